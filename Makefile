@@ -1,0 +1,64 @@
+# Two commands matter: `make run` and `make test`. Each sets up what it needs and nothing more:
+# uv goes into .tools, everything else into .venv, from the hash-locked lists in tools/.
+# A stamp file for each list keeps the second call quick.
+
+PYTHON ?= python3
+UV     := .tools/bin/uv
+BIN    := .venv/bin
+LOG    := .tools/set-up.log
+EXAMPLES := $(sort $(wildcard examples/*.yaml))
+
+export UV_PYTHON_DOWNLOADS := never
+export VIRTUAL_ENV := $(CURDIR)/.venv
+LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
+
+.PHONY: run test check bench lock set-up dev-set-up clean
+.DEFAULT_GOAL := run
+
+run: set-up
+	@$(BIN)/ropewright check $(EXAMPLES) --out out
+
+test: check
+	@$(BIN)/pytest
+
+check: dev-set-up
+	$(BIN)/ruff format --check src tests
+	$(BIN)/ruff check src tests
+	$(BIN)/mypy src tests
+	$(BIN)/lint-imports
+
+bench: dev-set-up
+	@$(BIN)/python -m tests.bench
+
+set-up: .venv/.run.stamp
+dev-set-up: .venv/.dev.stamp
+
+# pip's words go to a log and are shown when it fails: a silent failure cannot be mended.
+.tools/.uv.stamp: tools/uv.lock.txt
+	@mkdir -p .tools
+	@$(PYTHON) -m pip install -q --upgrade --target .tools --require-hashes -r tools/uv.lock.txt >$(LOG) 2>&1 \
+	  || { cat $(LOG) >&2; echo "set-up failed: pip could not fetch uv; its words stand above" >&2; exit 1; }
+	@touch $@
+
+.venv/.made.stamp: .tools/.uv.stamp
+	@test -x $(BIN)/python || $(UV) venv -q --allow-existing --python $(PYTHON) .venv
+	@touch $@
+
+.venv/.run.stamp: .venv/.made.stamp tools/run.lock.txt pyproject.toml
+	@$(UV) pip install -q --require-hashes -r tools/run.lock.txt
+	@$(UV) pip install -q --no-deps --no-build-isolation -e .
+	@touch $@
+
+.venv/.dev.stamp: .venv/.run.stamp tools/dev.lock.txt
+	@$(UV) pip install -q --require-hashes -r tools/dev.lock.txt
+	@touch $@
+
+# Fresh versions for every list. --no-header keeps the machine's own settings out of the files.
+lock: .tools/.uv.stamp
+	$(LOCK) --upgrade tools/uv.in -o tools/uv.lock.txt
+	$(LOCK) --upgrade tools/run.in -o tools/run.lock.txt
+	$(LOCK) --upgrade -c tools/run.lock.txt tools/dev.in -o tools/dev.lock.txt
+	@! grep -n '://' tools/*.lock.txt || { echo "a lock names a host; the lines stand above" >&2; exit 1; }
+
+clean:
+	rm -rf .venv .tools out
