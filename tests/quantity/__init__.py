@@ -1,0 +1,1 @@
+"""Quantities: reading, showing and writing."""
