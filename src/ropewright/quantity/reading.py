@@ -84,7 +84,7 @@ def _parse(value: object, kind: Kind, system: System) -> tuple[float, ...]:
         raise QuantityError(f"found {_found(value)} where {_NOUN[kind]} is wanted; {_GIVEN_IN[kind]}")
     bare = UNITS[_BARE[kind, system]].si if kind != "share" else 1.0
     if not isinstance(value, str):
-        return (_finite(value, value) * bare,)
+        return (_scaled(_finite(value, value), bare),)
     pieces = _SPLIT.split(_tidy(value, kind))
     if len(pieces) > 3:
         raise QuantityError(f"a range has two ends (low..high, or low..likely..high); found {_found(value)}")
@@ -97,8 +97,14 @@ def _parse(value: object, kind: Kind, system: System) -> tuple[float, ...]:
     ]
     if len(numbers) == 2 and factors[0] == factors[1]:
         # half way is taken before the unit is applied, so that 0.85..0.95 kN is likely 900 N exactly
-        return numbers[0] * factors[0], midpoint(*numbers) * factors[0], numbers[1] * factors[0]
-    return tuple(number * factor for number, factor in zip(numbers, factors, strict=True))
+        numbers = (numbers[0], midpoint(*numbers), numbers[1])
+        factors = factors[:1] * 3
+    return tuple(_scaled(number, factor) for number, factor in zip(numbers, factors, strict=True))
+
+
+def _scaled(number: float, factor: float) -> float:
+    """Return the SI value; 15 digits, so that 104 g/m is 0.104 kg/m and not 0.10400000000000001."""
+    return number if factor == 1.0 else float(f"{number * factor:.15g}")
 
 
 def _tidy(text: str, kind: Kind) -> str:

@@ -1,0 +1,1 @@
+"""The catalogue: shipped figures and a team's own file."""
