@@ -1,0 +1,49 @@
+"""The rig file: what is rigged, read into frozen parts and written back."""
+
+from ropewright.rig.faults import Fault, RigFileError
+from ropewright.rig.model import (
+    Contact,
+    Crew,
+    Gear,
+    GearState,
+    Load,
+    LoadKind,
+    Motion,
+    Part,
+    Place,
+    PlaceKind,
+    Point,
+    PolicyValue,
+    Rig,
+    Rope,
+    Verb,
+)
+from ropewright.rig.policy import POLICY_KEYS, PolicyKey
+from ropewright.rig.reader import read_rig
+from ropewright.rig.schema import rig_schema
+from ropewright.rig.writer import write_rig
+
+__all__ = [
+    "POLICY_KEYS",
+    "Contact",
+    "Crew",
+    "Fault",
+    "Gear",
+    "GearState",
+    "Load",
+    "LoadKind",
+    "Motion",
+    "Part",
+    "Place",
+    "PlaceKind",
+    "Point",
+    "PolicyKey",
+    "PolicyValue",
+    "Rig",
+    "RigFileError",
+    "Rope",
+    "Verb",
+    "read_rig",
+    "rig_schema",
+    "write_rig",
+]

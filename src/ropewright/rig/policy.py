@@ -1,0 +1,40 @@
+"""The keys that `policy:` may hold. Default values belong to the shipped policy."""
+
+from typing import Literal, NamedTuple
+
+from ropewright.quantity import Kind
+
+__all__ = ["POLICY_KEYS", "PolicyKey"]
+
+
+class PolicyKey(NamedTuple):
+    """One key: what it takes, the least and the most (SI; counts as they are), what it asks for."""
+
+    kind: Kind | Literal["count", "yes-no", "words"]
+    least: float
+    most: float
+    about: str
+
+
+POLICY_KEYS: dict[str, PolicyKey] = {
+    "name": PolicyKey("words", 0, 0, "whose policy this is, as printed beside every verdict"),
+    "source": PolicyKey("words", 0, 0, "the document that the figures come from"),
+    "static-factor": PolicyKey("share", 1, 100, "least strength over static load, for every part"),
+    "chains": PolicyKey("count", 1, 4, "independent chains that hold each person at every moment"),
+    "hands-off-chains": PolicyKey("count", 0, 4, "how many of those hold with every hand off"),
+    "brake-hand": PolicyKey("force", 0, 2000, "the most that one gloved hand is counted on to hold"),
+    "hauler-pull": PolicyKey(
+        "force", 0, 2000, "what one hauler is counted on to pull, where the rig states none"
+    ),
+    "most-haulers": PolicyKey("count", 1, 100, "the most people on one hauling line"),
+    "most-pull-on-line": PolicyKey("force", 0, 100_000, "the most that a crew may pull on one hauling line"),
+    "most-catch-force": PolicyKey(
+        "force", 0, 100_000, "the most that a person may feel when a second line catches"
+    ),
+    "most-drop": PolicyKey("length", 0, 1000, "the furthest that a person may drop when one thing fails"),
+    "least-clearance": PolicyKey("length", 0, 1000, "height kept free below the lowest point of a drop"),
+    "most-leg-angle": PolicyKey("angle", 0, 3.1416, "the widest angle between two legs of an anchor"),
+    "protect-edges": PolicyKey("yes-no", 0, 1, "whether every edge that a rope touches needs protection"),
+    "rate-anchors": PolicyKey("yes-no", 0, 1, "whether every anchor needs a stated strength"),
+    "rope-reserve": PolicyKey("length", 0, 1000, "rope kept spare behind the hand or the anchor"),
+}
