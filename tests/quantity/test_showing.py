@@ -78,3 +78,10 @@ def test_range(ends: tuple[float, float], kind: Kind, text: str) -> None:
 def test_no_force_has_more_than_three_significant_digits(force: float) -> None:
     for number in show_force(force).replace("(", "").split()[::2]:
         assert len(number.replace(".", "").strip("0")) <= 3
+
+
+def test_range_with_its_likely_value() -> None:
+    assert show_range(Range(850, 900, 950), "force", likely=True) == (
+        "0.85–0.95 kN, likely 0.90 (191–214 lbf, likely 202)"
+    )
+    assert show_range(Range.exactly(950), "force", likely=True) == "0.95 kN (214 lbf)"

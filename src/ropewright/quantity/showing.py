@@ -70,14 +70,17 @@ def show(value: float, kind: Kind, units: Units = "both") -> str:
     return show_range(Range.exactly(value), kind, units) if math.isfinite(value) else "no figure"
 
 
-def show_range(figure: Range, kind: Kind, units: Units = "both") -> str:
-    """Return an SI range as text: `0.85–0.95 kN (191–214 lbf)`; one number where both ends print alike."""
+def show_range(figure: Range, kind: Kind, units: Units = "both", *, likely: bool = False) -> str:
+    """Return an SI range as text: `0.85–0.95 kN (191–214 lbf)`; one number where both ends print alike.
+
+    likely: name the likely value too: `0.85–0.95 kN, likely 0.90 (191–214 lbf, likely 202)`.
+    """
     metric, us = _styles(kind, max(abs(figure.low), abs(figure.high)))
     if us is None or units == "metric":
-        return _both_ends(figure, metric)
+        return _both_ends(figure, metric, likely)
     if units == "us":
-        return _both_ends(figure, us)
-    return f"{_both_ends(figure, metric)} ({_both_ends(figure, us)})"
+        return _both_ends(figure, us, likely)
+    return f"{_both_ends(figure, metric, likely)} ({_both_ends(figure, us, likely)})"
 
 
 def _styles(kind: Kind, size: float) -> tuple[_Style, _Style | None]:
@@ -94,13 +97,16 @@ def _styles(kind: Kind, size: float) -> tuple[_Style, _Style | None]:
     return table[kind]
 
 
-def _both_ends(figure: Range, style: _Style) -> str:
+def _both_ends(figure: Range, style: _Style, likely: bool) -> str:
     low, high = _three_digits(figure.low / style.si), _three_digits(figure.high / style.si)
     decimals = style.decimals(max(abs(low), abs(high)))
     ends = [_number(low, decimals, style.strip), _number(high, decimals, style.strip)]
     separator = " to " if ends[0].startswith("-") or ends[1].startswith("-") else "–"
     text = ends[0] if ends[0] == ends[1] else separator.join(ends)
-    return f"{text}{'' if style.label in {'', '°'} else ' '}{style.label}"
+    text += f"{'' if style.label in {'', '°'} else ' '}{style.label}"
+    if likely and ends[0] != ends[1]:
+        text += f", likely {_number(_three_digits(figure.likely / style.si), decimals, style.strip)}"
+    return text
 
 
 def _three_digits(value: float) -> float:

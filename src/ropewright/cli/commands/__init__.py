@@ -1,0 +1,3 @@
+"""One module for each command, holding a click command named `command`."""
+
+__all__: list[str] = []
