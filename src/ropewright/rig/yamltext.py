@@ -126,6 +126,10 @@ def _syntax_fault(error: yaml.MarkedYAMLError) -> Fault:
     problem = (error.problem or "the text breaks off").replace("did not find expected", "there is no")
     if "'\\t'" in problem or "tab" in problem:
         return Fault(line, column, "", "found a tab; indent with spaces")
+    if "mapping values are not allowed" in problem:
+        return Fault(
+            line, column, "", "found a colon where none can stand; put words that hold `: ` in quotes"
+        )
     if "cannot start any token" in problem:
         return Fault(line, column, "", f"{problem}; put the text in quotes")
     return Fault(
@@ -248,7 +252,7 @@ class _Composer:
             self._fault(event, path, f"found the tag {shown(tag)}; a rig file uses no tags")
 
     def _scalar(self, event: yaml.ScalarEvent, path: Path) -> Any:
-        if event.style is not None:
+        if not event.implicit[0]:  # in quotes or a block: always text
             return event.value
         try:
             return _plain_scalar(event.value)
