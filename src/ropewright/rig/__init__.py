@@ -21,10 +21,13 @@ from ropewright.rig.model import (
 from ropewright.rig.policy import POLICY_KEYS, PolicyKey
 from ropewright.rig.reader import read_rig
 from ropewright.rig.schema import rig_schema
+from ropewright.rig.starter import STARTER_KINDS, Answers, StarterError, StarterKind, starter_text
 from ropewright.rig.writer import write_rig
 
 __all__ = [
     "POLICY_KEYS",
+    "STARTER_KINDS",
+    "Answers",
     "Contact",
     "Crew",
     "Fault",
@@ -42,8 +45,11 @@ __all__ = [
     "Rig",
     "RigFileError",
     "Rope",
+    "StarterError",
+    "StarterKind",
     "Verb",
     "read_rig",
     "rig_schema",
+    "starter_text",
     "write_rig",
 ]

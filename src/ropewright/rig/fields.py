@@ -209,7 +209,11 @@ def _words(longest: int) -> WithJsonSchema:
 Mass = Annotated[Range, _quantity("mass", "above-zero"), _number("A mass, or a range such as 80..95.")]
 Force = Annotated[Range, _quantity("force", "above-zero"), _number("A force, or a range such as 22..25 kN.")]
 Pull = Annotated[
-    Range | str, in_one_sentence(_pull), _number("The pull of each person, or the name of an effort profile.")
+    Range | str,
+    in_one_sentence(_pull),
+    WithJsonSchema(
+        {"type": ["number", "string"], "description": f"A force or an effort profile. {UNIT_NOTE}"}
+    ),
 ]
 RopeLength = Annotated[float, in_one_sentence(_length_up_to("a rope")), _number("A length.")]
 Distance = Annotated[float, in_one_sentence(_length_up_to("a distance")), _number("A distance, above zero.")]

@@ -23,5 +23,19 @@ def rig_schema() -> dict[str, Any]:
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Rig file, version 1",
-        **{key: value for key, value in schema.items() if key != "title"},
+        **_untitled(schema),
     }
+
+
+def _untitled(schema: Any) -> Any:
+    """Take out the titles that only repeat a key, and defaults that say that nothing is written."""
+    if isinstance(schema, list):
+        return [_untitled(item) for item in schema]
+    if not isinstance(schema, dict):
+        return schema
+    kept = schema.items()
+    if "type" in schema or "anyOf" in schema or "enum" in schema or "$ref" in schema:
+        kept = {
+            key: value for key, value in kept if key != "title" and (key, value) != ("default", None)
+        }.items()
+    return {key: _untitled(value) for key, value in kept}
