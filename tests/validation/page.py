@@ -128,11 +128,12 @@ def disagreements() -> list[str]:
         for case in cases:
             if case.verdict == "wrong":
                 values = computed(case)
-                shown = f"{figures(values[:1])} to {figures(values[1:])}" if case.between else figures(values)
+                ends = f"{figures(values[:1])} to {figures(values[1:])}"
+                shown = ends if case.between else figures(values)
                 printed = f"{figures(case.published)} {case.unit}"
                 out.append(f"- {case.name}, {case.about}: {printed}; statics gives {shown}.")
     out += [
-        "- W20: a pulley sold as keeping 92 % was found to keep 71 % when raising. A label is no measurement.",
+        "- W20: a pulley sold as keeping 92 % kept 71 % when raising: a label is no measurement.",
         "- W47, W48: printed as approximate; the formula behind them gives 3 % and up to 12 % less.",
         "- W59: the print carries a rounded angle on; unrounded, sag 1.597 m and tension 11,512 N.",
     ]
