@@ -20,15 +20,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .errors import NoSolution
+from .errors import NoSolutionError
 from .model import Array
 
 STEPS = 200
 """Newton steps allowed; a usual rope takes under ten."""
 
 CLOSE = 1e-9
-"""Gap left at the rope's end, as a share of its size, that counts as closed; usual is 1e-15. A gap across a
-nearly plumb rope is weighed by how little there is to cross."""
+"""Gap left at the rope's end, as a share of its size, that counts as closed; usual is 1e-15.
+
+A gap across a nearly plumb rope is weighed by how little there is to cross.
+"""
 
 PLUMB = 1e-12
 """Horizontal distance, as a share of the rope's size, below which the rope is hung as a vertical one."""
@@ -164,7 +166,7 @@ def hang(chord: Array, laid: float, stiffness: float, weight_per_metre: float) -
     ropes and for both ends at one point (the rope then hangs as a doubled loop). A weightless slack rope
     carries nothing and is drawn in the shape that any uniform weight would give it. The rope is perfectly
     flexible and Hooke's law holds at all strains. Raises ``ValueError`` for figures out of range,
-    ``NoSolution`` if the walk does not close. Source: Irvine, Cable Structures, 1981, chapter 1.
+    ``NoSolutionError`` if the walk does not close. Source: Irvine, Cable Structures, 1981, chapter 1.
     """
     reach = _checked(chord, laid, stiffness, weight_per_metre)
     across = math.hypot(reach[0], reach[1])
@@ -248,7 +250,7 @@ def _walk(x: float, z: float, laid: float, stiffness: float, weight: float) -> t
             share *= 0.5
         h, v = h + share * dh, v + share * dv
     if not best <= CLOSE * size:
-        raise NoSolution(
+        raise NoSolutionError(
             f"a rope of {laid:.6g} m does not close on an end {x:.6g} m across, {z:.6g} m up:"
             f" {best:.3g} m left"
         )
@@ -286,7 +288,7 @@ def laid_for_tension(
 
     ``chord`` (3,) [m], ``tension_at_start`` [N] > 0, ``stiffness`` [N], ``weight_per_metre`` [N/m]. A heavy
     rope has two such lengths, a taut one and one so long that its own weight pulls as hard; the taut one is
-    given (with both ends at one point there is only the long one). Raises ``NoSolution`` where no length
+    given (with both ends at one point there is only the long one). Raises ``NoSolutionError`` where no length
     gives so small a tension, naming the least that there is; ``ValueError`` for figures out of range.
     """
     reach = np.asarray(chord, dtype=np.float64)
@@ -296,7 +298,7 @@ def laid_for_tension(
     w = weight_per_metre
     if far == 0.0:
         if w == 0.0:
-            raise NoSolution("a weightless rope with both ends at one point pulls nothing at any length")
+            raise NoSolutionError("a weightless rope with both ends at one point pulls nothing at any length")
         return 2.0 * tension_at_start / w
     if w == 0.0:
         return far / (1.0 + tension_at_start / stiffness)
@@ -335,7 +337,7 @@ def _under(over: Callable[[float], float], low: float, far: float, asked: float)
             d = a + golden * (b - a)
             at_d = over(d)
     least = asked + min(at_c, at_d)
-    raise NoSolution(
+    raise NoSolutionError(
         f"no length gives a tension of {asked:.4g} N at the start:"
         f" its own weight pulls {least:.4g} N at least"
     )

@@ -26,8 +26,8 @@ RIGHT_ANGLE = 0.05
 and no hindrance."""
 
 SLOWEST = 0.02
-"""Speed, as a share of the load's, below which a point counts as standing still: a sling that only
-swings with the ropes."""
+"""Speed, as a share of the load's, below which a point counts as standing still: a sling that only swings
+with the ropes."""
 
 SLACK = 1e-6
 """Tension, as a share of all that hangs in the rig, below which a block counts as slack."""

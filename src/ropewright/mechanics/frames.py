@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .errors import NoSolution
+from .errors import NoSolutionError
 from .model import Array
 
 FLAT = 1e-9
@@ -24,7 +24,7 @@ def leg_forces(feet: Array, head: Array, load: Array) -> Array:
     """Force (k,) [N] in each of two or three legs that meet at a head; compression is positive.
 
     ``feet`` (k, 3) [m], ``head`` (3,) [m], ``load`` R (3,) [N]: the sum of all that pulls on the head,
-    ropes and weights. Two legs carry only what lies in their plane. Raises ``NoSolution`` where the legs
+    ropes and weights. Two legs carry only what lies in their plane. Raises ``NoSolutionError`` where the legs
     are all in one line (two) or one plane (three), or where the load leaves the plane of two legs;
     ``ValueError`` for a leg without length or another count.
     """
@@ -42,11 +42,11 @@ def leg_forces(feet: Array, head: Array, load: Array) -> Array:
     left, size, right = np.linalg.svd(unit, full_matrices=False)
     if size[-1] <= FLAT * size[0]:
         lie = "along one line" if len(stand) == 2 else "in one plane"
-        raise NoSolution(f"the {len(stand)} legs lie {lie}, so nothing holds the head across it")
+        raise NoSolutionError(f"the {len(stand)} legs lie {lie}, so nothing holds the head across it")
     members = -(right.T @ ((left.T @ force) / size))
     missed = float(np.abs(unit @ members + force).max())
     if missed > 1e-7 * max(1e-12, float(np.abs(force).max())):
-        raise NoSolution(
+        raise NoSolutionError(
             f"{missed:.4g} N of the load points out of the plane of the two legs: a guy is needed there"
         )
     return np.asarray(members)
@@ -66,7 +66,7 @@ def gin_pole(foot: Array, head: Array, guys: Array, load: Array) -> GinPole:
     ``foot``, ``head`` (3,) [m]; ``guys`` (1 or 2, 3) [m]: where each guy is anchored; ``load`` (3,) [N]:
     the sum of all else that pulls on the head. In the plane, with RP the angle from the resultant to the
     pole and PG from the pole to the guy: guy = R·sin RP / sin PG, compression = R·sin(RP + PG) / sin PG.
-    Raises ``NoSolution`` where a guy would have to push, where the pole would be lifted off its foot, and
+    Raises ``NoSolutionError`` where a guy would have to push, where the pole would be lifted off its foot, and
     for the singular sets of ``leg_forces``. Source of the angles: Delaney, Physics for Roping Technicians,
     2022, p. 109.
     """
@@ -81,11 +81,11 @@ def gin_pole(foot: Array, head: Array, guys: Array, load: Array) -> GinPole:
     members = np.where(np.abs(members) <= hair, 0.0, members)
     for k, force in enumerate(members[1:]):
         if force > 0:
-            raise NoSolution(
+            raise NoSolutionError(
                 f"guy {k + 1} would have to push with {force:.4g} N: the load pulls the pole towards it"
             )
     if members[0] < 0:
-        raise NoSolution(f"the pole would be lifted off its foot by {-members[0]:.4g} N")
+        raise NoSolutionError(f"the pole would be lifted off its foot by {-members[0]:.4g} N")
     return GinPole(float(members[0]), np.abs(members[1:]))
 
 

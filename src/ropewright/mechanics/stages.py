@@ -30,8 +30,8 @@ TURNS = float(np.radians(30.0))
 straight on."""
 
 FOLDS = float(np.radians(135.0))
-"""Wrap [rad] at a fixed contact beyond which a rope counts as folded back on itself rather than led
-round a corner."""
+"""Wrap [rad] at a fixed contact beyond which a rope counts as folded back on itself rather than led round
+a corner."""
 
 TIMES = (
     "",

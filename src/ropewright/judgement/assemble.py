@@ -1,0 +1,460 @@
+"""From a rig file's parts to the mechanics' points and contacts, whole or with something gone."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ropewright.catalogue import Catalogue, Holding
+from ropewright.mechanics import GRAVITY, Drag, Holds, System
+from ropewright.mechanics import Contact as Touch
+from ropewright.mechanics import Rope as Line
+from ropewright.quantity import Range
+from ropewright.rig import Contact, Crew, Load, Place, Rig, Rope
+
+from .components import Component, joins_of
+from .figures import Figures, Used
+
+LONG_STRAND = 20.0
+"""Drawn length [m] of a strand from which a rope's own weight is counted: below it the weight is under 2 %
+of one person."""
+
+STAYS_PUT = 2.0
+"""A grab is taken to stay where it was put until pulled with this many times its own and its gear's
+weight: this project's own planning figure; without it a grab would slide down its rope by itself once
+the haul is slack."""
+
+GUESS: Mapping[str, float] = {"efficiency": 0.5, "ratio": 1.0, "friction": 0.4, "stiffness": 30e3}
+"""What is reckoned with where a figure is not known; each use of one is an open question on the report."""
+
+Form = Literal["none", "turn", "fixed", "capstan", "ratio"]
+
+
+@dataclass(frozen=True, slots=True)
+class DragSource:
+    """Where a contact's friction comes from: the figure and how it enters the logarithm of the tension
+    ratio.
+    """
+
+    form: Form = "none"
+    figure: Used | None = None
+    guess: float = 1.0
+
+    def drag(self, value: float | None = None) -> Drag:
+        """The drag for a value of the figure, its central one if left out."""
+        if self.form == "none":
+            return Drag()
+        if value is None:
+            known = None if self.figure is None else self.figure.value
+            value = self.guess if known is None else known.likely
+        if self.form == "turn":
+            return Drag(0.0, -math.log(value) / math.pi)
+        if self.form == "fixed":
+            return Drag(-math.log(value), 0.0)
+        return Drag(0.0, value) if self.form == "capstan" else Drag(math.log(value), 0.0)
+
+    def heaviest(self) -> Drag:
+        """The drag at the end of the range where friction is greatest."""
+        if self.figure is None or self.figure.value is None:
+            return self.drag()
+        value = self.figure.value
+        return self.drag(value.low if self.form in ("turn", "fixed") else value.high)
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """What a contact of the mechanics is in the rig file."""
+
+    rope: str
+    index: int
+    contact: Contact
+    forward: DragSource
+    backward: DragSource
+
+
+@dataclass(frozen=True)
+class State:
+    """A rig at a moment: where each part is [m], and the unstretched length [m] of rope after each contact
+    of its run.
+    """
+
+    at: Mapping[str, NDArray[np.float64]]
+    laid: Mapping[tuple[str, int], float]
+
+
+@dataclass(frozen=True)
+class Assembly:
+    """A rig put together for the mechanics.
+
+    ``node`` gives each part's point; ``wires`` runs parallel to ``system.contacts``; ``parent`` is what
+    each piece of gear is still joined to; ``inputs`` are the figures used.
+    """
+
+    rig: Rig
+    system: System
+    node: Mapping[str, int]
+    wires: tuple[Wire, ...]
+    parent: Mapping[str, str]
+    figures: Figures
+    gone: frozenset[tuple[str, str, int]] = field(default_factory=frozenset)
+
+    def strand_ends(self, strand: int) -> tuple[Wire, Wire]:
+        """The contacts at a strand's start and end."""
+        first = int(self.system.strands.first[strand])
+        return self.wires[first], self.wires[first + 1]
+
+    def state(self, system: System) -> State:
+        """The positions and laid lengths of ``system``, a later state of this assembly's system."""
+        at = {part: system.position[n] for part, n in self.node.items()}
+        laid = {}
+        for k in range(len(system.strands)):
+            wire, _ = self.strand_ends(k)
+            laid[wire.rope, wire.index] = float(system.strands.laid[k])
+        return State(at, laid)
+
+
+def assemble(
+    rig: Rig,
+    catalogue: Catalogue,
+    *,
+    figures: Figures | None = None,
+    gone: Iterable[Component] = (),
+    hands_off: bool = False,
+    heaviest: bool = False,
+    state: State | None = None,
+    load: str = "",
+) -> Assembly:
+    """Put a rig together.
+
+    ``gone``: components that have failed; ``hands_off``: nobody holds a rope or a device open;
+    ``heaviest``: friction at the great end of its range; ``state``: where things are, as drawn if left out;
+    ``load``: which load is to be moved, by default the one hauled, lowered, or the first.
+    """
+    lost = frozenset(c.key for c in gone)
+    figures = figures or Figures(rig, catalogue)
+    builder = _Builder(rig, catalogue, figures, lost, hands_off, heaviest)
+    parent = builder.joined()
+    node, names = builder.nodes(parent)
+    mass = builder.masses(node, len(names))
+    wires, ropes = builder.runs(node, mass)
+    position = builder.positions(node, len(names), parent, state)
+    lines = builder.lines(ropes, wires, position, state)
+    asked = rig.haul or rig.lower
+    moved = load or (asked.load if asked else next(iter(rig.loads), ""))
+    system = System(
+        tuple(names),
+        position,
+        builder.fixed(node, len(names)),
+        mass,
+        tuple(lines),
+        node[moved] if moved else -1,
+    )
+    return Assembly(rig, system, node, tuple(w for run in wires for w in run), parent, figures, lost)
+
+
+class _Builder:
+    def __init__(
+        self,
+        rig: Rig,
+        catalogue: Catalogue,
+        figures: Figures,
+        lost: frozenset[tuple[str, str, int]],
+        hands_off: bool,
+        heaviest: bool,
+    ) -> None:
+        self.rig, self.catalogue, self.figures, self.lost = rig, catalogue, figures, lost
+        self.hands_off, self.heaviest = hands_off, heaviest
+
+    def joined(self) -> dict[str, str]:
+        """What each piece of gear is still joined to: not through a broken join, nor to or from gear that
+        is gone.
+        """
+        out = {}
+        for item in self.rig.gear.values():
+            if (
+                not isinstance(item.at, str)
+                or ("gear", item.name, 0) in self.lost
+                or ("gear", item.at, 0) in self.lost
+            ):
+                continue
+            count = len(joins_of(self.rig, item.name))
+            if any(("join", item.name, k) in self.lost for k in range(1, count + 1)):
+                continue
+            out[item.name] = item.at
+        return out
+
+    def nodes(self, parent: Mapping[str, str]) -> tuple[dict[str, int], list[str]]:
+        """One point for each set of parts joined to each other, named for the part at its root."""
+        node: dict[str, int] = {}
+        names: list[str] = []
+        for part in (*self.rig.points, *self.rig.loads, *self.rig.crews, *self.rig.gear):
+            if part not in parent:
+                node[part] = len(names)
+                names.append(part)
+        for part in self.rig.gear:
+            root, steps = part, 0
+            while root in parent and steps <= len(parent):
+                root, steps = parent[root], steps + 1
+            node[part] = node[root]
+        return node, names
+
+    def fixed(self, node: Mapping[str, int], count: int) -> NDArray[np.bool_]:
+        out = np.zeros(count, dtype=bool)
+        for part in (*self.rig.points, *self.rig.crews):
+            out[node[part]] = ("anchor", part, 0) not in self.lost
+        return out
+
+    def masses(self, node: Mapping[str, int], count: int) -> NDArray[np.float64]:
+        out = np.zeros(count)
+        for load in self.rig.loads.values():
+            out[node[load.name]] += load.mass.likely
+        for item in self.rig.gear.values():
+            out[node[item.name]] += self.figures.likely(item.name, item.type, "mass", 0.0)
+            for join in joins_of(self.rig, item.name):
+                out[node[item.name]] += self.figures.likely(join, join, "mass", 0.0)
+        return out
+
+    # --- contacts
+
+    def runs(
+        self, node: Mapping[str, int], mass: NDArray[np.float64]
+    ) -> tuple[list[list[Wire]], list[tuple[Rope, list[Touch]]]]:
+        """Every rope's contacts as the mechanics takes them; a rope that is gone is left out."""
+        wires: list[list[Wire]] = []
+        ropes: list[tuple[Rope, list[Touch]]] = []
+        for rope in self.rig.ropes.values():
+            if ("rope", rope.name, 0) in self.lost:
+                continue
+            kept: list[Wire] = []
+            touches: list[Touch] = []
+            last = len(rope.run) - 1
+            for k, contact in enumerate(rope.run):
+                touch, forward, backward = self._touch(rope, k, contact, node, k in (0, last))
+                if touch is None:
+                    continue
+                if contact.verb == "grip" and touch.holds != "none":
+                    touch = replace(
+                        touch, slides=STAYS_PUT * GRAVITY * self._rides(contact.target or "", node, mass)
+                    )
+                kept.append(Wire(rope.name, k, contact, forward, backward))
+                touches.append(touch)
+            if len(touches) > 1:
+                wires.append(kept)
+                ropes.append((rope, touches))
+        return wires, ropes
+
+    def _gone(self, rope: Rope, k: int, contact: Contact) -> bool:
+        target = contact.target or ""
+        kind = {"tie": "tie", "hand": "hand"}.get(contact.verb, "")
+        if kind and (kind, rope.name, k) in self.lost:
+            return True
+        if contact.verb == "hand" and self.hands_off:
+            return True
+        if target in self.rig.gear:
+            return ("gear", target, 0) in self.lost or ("sheave", target, contact.sheave) in self.lost
+        return False
+
+    def _touch(
+        self, rope: Rope, k: int, contact: Contact, node: Mapping[str, int], at_end: bool
+    ) -> tuple[Touch | None, DragSource, DragSource]:
+        none = DragSource()
+        if contact.verb == "tail":
+            return Touch(-1, end="tail"), none, none
+        assert contact.target is not None
+        where = node[contact.target]
+        if self._gone(rope, k, contact):
+            return (Touch(where, end="tail") if at_end else None), none, none
+        if contact.verb == "hand":
+            return Touch(where, end="hand"), none, none
+        if contact.verb == "tie":
+            return Touch(where, "both"), none, none
+        if contact.verb == "over":
+            return self._over(contact, where)
+        return self._gear(contact, where, self._let_go(rope))
+
+    def _let_go(self, rope: Rope) -> bool:
+        """Whether no hand is left on a rope, so that devices held open on it close."""
+        return self.hands_off or any(("hand", rope.name, k) in self.lost for k in range(len(rope.run)))
+
+    def _over(self, contact: Contact, where: int) -> tuple[Touch, DragSource, DragSource]:
+        place = self.rig.points.get(contact.target or "")
+        if place is None:
+            return Touch(where), DragSource(), DragSource()
+        kind = place.protection or place.surface or ""
+        figure = self.figures.get(place.name, kind, "friction")
+        source = DragSource("capstan", figure, GUESS["friction"])
+        drag = self._pick(source)
+        return Touch(where, "none", drag, drag), source, source
+
+    def _gear(self, contact: Contact, where: int, let_go: bool) -> tuple[Touch, DragSource, DragSource]:
+        item = self.rig.gear[contact.target or ""]
+        kind = self.catalogue[item.type]
+        forward = backward = DragSource()
+        if kind.family in ("pulley", "join"):
+            figure = self.figures.get(item.name, item.type, "efficiency")
+            forward = backward = DragSource("turn", figure, GUESS["efficiency"])
+        elif kind.family == "device":
+            forward = DragSource(
+                "fixed", self.figures.get(item.name, item.type, "efficiency"), GUESS["efficiency"]
+            )
+            backward = forward
+            if "ratio" in kind.figures:
+                backward = DragSource(
+                    "ratio", self.figures.get(item.name, item.type, "ratio"), GUESS["ratio"]
+                )
+        holds = self._holds(contact, kind.holding, item.state, let_go)
+        slips = math.inf
+        if holds != "none" and "slips" in kind.figures:
+            slips = self._slips(item.name, item.type)
+        if contact.reversed:
+            forward, backward = backward, forward
+            holds = {"backward": "forward", "forward": "backward"}.get(holds, holds)  # type: ignore[assignment]
+        touch = Touch(
+            where,
+            holds,
+            self._pick(forward),
+            self._pick(backward),
+            slips,
+            kind.holding.opens_under_load and holds != "both",
+        )
+        return touch, forward, backward
+
+    @staticmethod
+    def _holds(contact: Contact, rule: Holding, state: str, let_go: bool) -> Holds:
+        if state == "locked-off" and rule.locks_off:
+            return "both"
+        if state == "in-hand" and not let_go and not rule.needs_hand and contact.verb == "through":
+            return "none"
+        return "backward" if rule.bites or rule.one_way else "none"
+
+    def _slips(self, part: str, type_name: str) -> float:
+        value = self.figures.get(part, type_name, "slips").value
+        return math.inf if value is None else value.low
+
+    def _pick(self, source: DragSource) -> Drag:
+        return source.heaviest() if self.heaviest else source.drag()
+
+    def _rides(self, gear: str, node: Mapping[str, int], mass: NDArray[np.float64]) -> float:
+        """Mass [kg] that rides on a rope with a grab: nothing where it is clipped to a person, a place or
+        a load.
+        """
+        held = {node[name] for name in (*self.rig.points, *self.rig.loads, *self.rig.crews)}
+        return 0.0 if node[gear] in held else float(mass[node[gear]])
+
+    # --- where things are
+
+    def positions(
+        self, node: Mapping[str, int], count: int, parent: Mapping[str, str], state: State | None
+    ) -> NDArray[np.float64]:
+        out = np.full((count, 3), np.nan)
+        drawn: dict[str, tuple[float, float, float]] = {}
+        placed: list[Place | Load | Crew] = [
+            *self.rig.points.values(),
+            *self.rig.loads.values(),
+            *self.rig.crews.values(),
+        ]
+        for thing in placed:
+            drawn[thing.name] = thing.at
+        for item in self.rig.gear.values():
+            if item.at is not None and not isinstance(item.at, str):
+                drawn[item.name] = item.at
+        for part, n in node.items():
+            if state is not None and part in state.at:
+                out[n] = state.at[part]
+            elif part in drawn and np.isnan(out[n, 0]):
+                out[n] = drawn[part]
+        for item in self.rig.gear.values():  # cut from its place: it starts where it hung
+            n = node[item.name]
+            if np.isnan(out[n, 0]) and isinstance(item.at, str) and item.name not in parent:
+                out[n] = self._hung_at(item.at, drawn)
+        return self._between(node, out)
+
+    def _hung_at(
+        self, part: str, drawn: Mapping[str, tuple[float, float, float]]
+    ) -> tuple[float, float, float]:
+        for _ in range(len(self.rig.gear) + 1):
+            if part in drawn:
+                return drawn[part]
+            at = self.rig.gear[part].at
+            if not isinstance(at, str):
+                break
+            part = at
+        return (math.nan, math.nan, math.nan)
+
+    def _between(self, node: Mapping[str, int], out: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Floating gear without coordinates starts half way between its neighbours along the rope."""
+        for _ in range(len(out)):
+            missing = np.isnan(out[:, 0])
+            if not missing.any():
+                break
+            for rope in self.rig.ropes.values():
+                row = [node[c.target] for c in rope.run if c.target]
+                for a, b, c in zip(row, row[1:], row[2:], strict=False):
+                    if missing[b] and np.isnan(out[b, 0]) and not (missing[a] or missing[c]):
+                        out[b] = (out[a] + out[c]) / 2
+                ends = [(row[0], row[1])] if len(row) > 1 else []
+                for a, b in ends:
+                    if np.isnan(out[a, 0]) and not np.isnan(out[b, 0]) and len(row) == 2:
+                        out[a] = out[b]
+            if np.array_equal(missing, np.isnan(out[:, 0])):
+                known = out[~missing]
+                out[missing] = known.mean(axis=0) if len(known) else 0.0
+        return out
+
+    def lines(
+        self,
+        ropes: list[tuple[Rope, list[Touch]]],
+        wires: list[list[Wire]],
+        position: NDArray[np.float64],
+        state: State | None,
+    ) -> list[Line]:
+        out = []
+        for (rope, touches), kept in zip(ropes, wires, strict=True):
+            touches = [self._placed(t, touches, k) for k, t in enumerate(touches)]
+            drawn = [float(np.linalg.norm(position[b.node] - position[a.node])) for a, b in pairwise(touches)]
+            laid = self._laid(rope, kept, drawn, state)
+            stiffness = self.figures.likely(rope.name, rope.type, "stiffness", GUESS["stiffness"])
+            weight = 0.0
+            if max(drawn) >= LONG_STRAND:
+                weight = GRAVITY * self.figures.likely(rope.name, rope.type, "mass", 0.0)
+            idle = self._idle(rope, kept, touches)
+            out.append(Line(rope.name, tuple(touches), tuple(laid), stiffness, weight, idle))
+        return out
+
+    @staticmethod
+    def _idle(rope: Rope, kept: list[Wire], touches: list[Touch]) -> bool:
+        """Whether the hand only tends this rope: it has slack between its last fast hold and the hand."""
+        fast = max((k for k, touch in enumerate(touches) if touch.holds == "both"), default=-1)
+        begin = kept[fast].index + 1 if fast >= 0 else 0
+        return any(contact.slack > 0 for contact in rope.run[begin:])
+
+    @staticmethod
+    def _placed(touch: Touch, touches: list[Touch], k: int) -> Touch:
+        """A tail hangs at the contact before it."""
+        if touch.node >= 0:
+            return touch
+        return Touch(touches[k - 1].node, end="tail")
+
+    def _laid(self, rope: Rope, kept: list[Wire], drawn: list[float], state: State | None) -> list[float]:
+        """Rope between contacts: as the state has it, summed over contacts that are gone, or as drawn with
+        its slack.
+        """
+        out = []
+        for wire, nxt, length in zip(kept, kept[1:], drawn, strict=False):
+            steps = range(wire.index, nxt.index)
+            if state is not None and any((rope.name, k) in state.laid for k in steps):
+                out.append(sum(state.laid.get((rope.name, k), 0.0) for k in steps))
+            else:
+                out.append(length + sum(rope.run[k + 1].slack for k in steps))
+        return out
+
+
+def load_mass(rig: Rig, name: str) -> Range:
+    """Mass [kg] of a load with its range."""
+    return rig.loads[name].mass

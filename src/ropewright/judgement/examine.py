@@ -1,0 +1,283 @@
+"""Everything that is asked of a rig, asked once: motion, rest, letting go, limit, strengths, who is held
+by what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ropewright.catalogue import Catalogue
+from ropewright.mechanics import SAMPLES, MechanicsError, Rest, as_it_stands, held, limit, rest_bounds, settle
+from ropewright.quantity import Range
+from ropewright.rig import Rig
+
+from .assemble import Assembly, State, assemble
+from .chains import Holding, holding
+from .components import Component, components
+from .figures import Figures, Used
+from .letting_go import Aftermath, let_go
+from .loads import pulls
+from .moved import CannotMove, Moved, move_rig, spread
+from .parts import PartLoad, caps, part_loads, rest_pulls, strengths
+from .policy import Policy
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Failure:
+    """A component and what follows when it alone fails; ``weakest`` is the part nearest its strength then,
+    with its factor.
+    """
+
+    component: Component
+    after: Aftermath
+    weakest: tuple[str, float] | None
+
+
+@dataclass(frozen=True)
+class AtRest:
+    """Bounds of every strand's tension at rest [N]; ``high`` is infinite where the load does not bound it."""
+
+    assembly: Assembly
+    low: Array
+    high: Array
+
+
+@dataclass(frozen=True)
+class Ultimate:
+    """The greatest multiple of the loads and what goes first then ('' if friction gives out);
+    ``hands_off``: without any hand.
+    """
+
+    multiple: float
+    first: str
+    hands_off: bool
+
+
+@dataclass(frozen=True)
+class Examination:
+    """All answers for one rig."""
+
+    rig: Rig
+    policy: Policy
+    assembly: Assembly
+    figures: tuple[Used, ...]
+    haul: Moved | CannotMove | None
+    lower: Moved | CannotMove | None
+    stands: bool
+    standing: Rest | None
+    rest: AtRest | None
+    hands_off: Aftermath | None
+    failures: tuple[Failure, ...]
+    holdings: tuple[Holding, ...]
+    parts: tuple[PartLoad, ...]
+    limit: Ultimate | None
+    components: tuple[Component, ...]
+    grip: Mapping[str, float]
+
+
+def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examination:
+    """Ask the model everything.
+
+    Raises only what the mechanics cannot even set up; troubles of the rig are in the answers.
+    """
+    figures, policy = Figures(rig, catalogue), Policy(rig)
+    parts = components(rig, catalogue)
+    haul = _motion(rig, catalogue, figures, 1, samples)
+    lower = _motion(rig, catalogue, figures, -1, samples)
+    plain = assemble(rig, catalogue, figures=figures)
+    grip = hand_grips(rig, policy)
+    standing, state = _standing(plain, haul, lower)
+    stands = state is not None
+    state = state or plain.state(plain.system)
+    hands_off = let_go(rig, catalogue, state, figures=figures, hands_off=True)
+    failures = tuple(_failure(rig, catalogue, figures, state, part, grip) for part in parts)
+    rest = _rest(rig, catalogue, figures, haul, lower, standing, hands_off)
+    loads = _worst(plain, haul, lower, standing, hands_off)
+    held_by = tuple(holding(rig, catalogue, figures, state, name, parts) for name in rig.loads)
+    most = _limit(plain, standing, hands_off, grip) if standing is not None else None
+    return Examination(
+        rig,
+        policy,
+        plain,
+        tuple(figures.used.values()),
+        haul,
+        lower,
+        stands,
+        standing,
+        rest,
+        hands_off,
+        failures,
+        held_by,
+        loads,
+        most,
+        parts,
+        grip,
+    )
+
+
+def hand_grips(rig: Rig, policy: Policy) -> dict[str, float]:
+    """What the hands at each place can hold [N]: one gloved hand for a load that pulls, every hauler's
+    pull for a crew.
+    """
+    one = policy.number("brake-hand") or 0.0
+    each = policy.number("hauler-pull") or 0.0
+    out = dict.fromkeys(rig.loads, one)
+    for crew in rig.crews.values():
+        out[crew.name] = max(one, crew.people * (crew.pull.likely if crew.pull else each))
+    return out
+
+
+def _motion(
+    rig: Rig, catalogue: Catalogue, figures: Figures, direction: int, samples: int
+) -> Moved | CannotMove | None:
+    asked = rig.haul if direction > 0 else rig.lower
+    if asked is None:
+        return None
+    return move_rig(rig, catalogue, figures, direction, asked.load, asked.distance, samples)
+
+
+def _standing(
+    plain: Assembly, haul: Moved | CannotMove | None, lower: Moved | CannotMove | None
+) -> tuple[Rest | None, State | None]:
+    """The rig halted, hands holding: as it stands in its motion, or settled from the drawing.
+
+    None where a load would fall.
+    """
+    system = plain.system
+    for moved in (haul, lower):
+        if isinstance(moved, Moved):
+            now = as_it_stands(moved.assembly.system, moved.motion)
+            tension = moved.motion.real.tension[:, 0]
+            rest = Rest(now.position, tension, now.strands.laid, np.zeros(len(system.contacts)), 0.0, True)
+            return rest, plain.state(now)
+    keeps = held(system)
+    if not all(keeps[plain.node[name]] for name in plain.rig.loads):
+        return None, None
+    rest = settle(system, movable=np.flatnonzero(keeps & ~system.fixed))
+    if not rest.settled:
+        return None, None
+    return rest, plain.state(system.with_state(rest.position, rest.laid))
+
+
+def _failure(
+    rig: Rig, catalogue: Catalogue, figures: Figures, state: State, part: Component, grip: Mapping[str, float]
+) -> Failure:
+    after = let_go(rig, catalogue, state, figures=figures, gone=[part], grip=grip)
+    return Failure(part, after, weakest(after))
+
+
+def weakest(after: Aftermath) -> tuple[str, float] | None:
+    """The part with the least strength over load once everything hangs still again; None if no known
+    strength is loaded.
+    """
+    if after.rest is None or not after.rest.settled:
+        return None
+    loads = part_loads(after.assembly, rest_pulls(after.assembly, after.rest))
+    best: tuple[str, float] | None = None
+    for item in strengths(after.assembly):
+        load = float(loads.get(item.part, np.zeros(1))[0])
+        if item.value is not None and load > 1.0 and (best is None or item.value.low / load < best[1]):
+            best = (item.part, item.value.low / load)
+    return best
+
+
+def _rest(
+    rig: Rig,
+    catalogue: Catalogue,
+    figures: Figures,
+    haul: Moved | CannotMove | None,
+    lower: Moved | CannotMove | None,
+    standing: Rest | None,
+    hands_off: Aftermath,
+) -> AtRest | None:
+    heavy = assemble(rig, catalogue, figures=figures, heaviest=True)
+    positions = [m.motion.real.position[:, :, 0].T for m in (haul, lower) if isinstance(m, Moved)]
+    if not positions and standing is not None:
+        positions.append(standing.position)
+    if hands_off.rest is not None and all(o.verdict == "held" for o in hands_off.outcomes):
+        positions.append(hands_off.rest.position)
+    low = np.full(len(heavy.system.strands), np.inf)
+    high = np.zeros(len(heavy.system.strands))
+    for position in positions:
+        bounds = rest_bounds(heavy.system, position)
+        if bounds is not None:
+            low, high = np.minimum(low, bounds[0]), np.maximum(high, bounds[1])
+    if not np.isfinite(low).all():
+        return None
+    return AtRest(heavy, low, high)
+
+
+def _worst(
+    plain: Assembly,
+    haul: Moved | CannotMove | None,
+    lower: Moved | CannotMove | None,
+    standing: Rest | None,
+    hands_off: Aftermath,
+) -> tuple[PartLoad, ...]:
+    states: list[tuple[str, dict[str, Array], dict[str, Array]]] = []
+    for name, moved in (("hauling", haul), ("lowering", lower)):
+        if isinstance(moved, Moved):
+            likely = part_loads(moved.assembly, moved.pulls, moved.borne)
+            sampled = part_loads(
+                moved.assembly, pulls(moved.assembly, moved.samples.position, moved.samples.tension)
+            )
+            states.append((name, likely, sampled))
+    if not states and standing is not None:
+        found = part_loads(plain, rest_pulls(plain, standing))
+        states.append(("at rest", found, found))
+    if hands_off.rest is not None and hands_off.rest.settled:
+        found = part_loads(hands_off.assembly, rest_pulls(hands_off.assembly, hands_off.rest))
+        states.append(("hands off", found, found))
+    out = []
+    for item in strengths(plain):
+        best: tuple[Range, str] = (Range.exactly(0.0), states[0][0] if states else "")
+        for name, likely, sampled in states:
+            if item.part not in likely:
+                continue
+            here = spread(sampled[item.part], float(likely[item.part][0]))
+            if here.likely > best[0].likely:
+                best = (here, name)
+        load = best[0]
+        strength = None if item.value is None else item.value.low
+        factor = None if strength is None or load.likely < 1.0 else strength / load.likely
+        out.append(PartLoad(item.part, item.kind, load, best[1], strength, factor, item.source, item.line))
+    return tuple(out)
+
+
+GIVE = 1e-4
+"""Force left over that the limit programme allows, as a share of the weight: what settling and slack grabs
+leave."""
+
+
+def _limit(
+    plain: Assembly, standing: Rest, hands_off: Aftermath, grip: Mapping[str, float]
+) -> Ultimate | None:
+    """The limit with every hand off where everything is then held, otherwise with the hands holding what they
+    can.
+
+    The gear's weight grows with the loads', so that the points stay where they are; it is small beside
+    them.
+    """
+    alone = hands_off.rest is not None and all(o.verdict == "held" for o in hands_off.outcomes)
+    assembly, rest = (hands_off.assembly, hands_off.rest) if alone and hands_off.rest else (plain, standing)
+    known = caps(assembly, grip)
+    try:
+        found = limit(
+            assembly.system, rest.position, assembly.system.weight, known, hands=not alone, band=GIVE
+        )
+    except MechanicsError:
+        return None
+    if found is None:
+        return None
+    if found.first >= 0:
+        return Ultimate(found.multiple, known[found.first].name, alone)
+    if found.slips >= 0:
+        wire = assembly.wires[found.slips]
+        return Ultimate(found.multiple, f"{wire.contact.target} slips on {wire.rope}", alone)
+    return Ultimate(found.multiple, "", alone)

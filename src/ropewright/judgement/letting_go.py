@@ -1,0 +1,175 @@
+"""What happens when something lets go: who is held, who falls, who runs, and on what the rest then hangs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ropewright.catalogue import Catalogue
+from ropewright.mechanics import Rest, can_rest, held, settle
+from ropewright.rig import Rig
+
+from .assemble import Assembly, State, assemble
+from .components import Component
+from .figures import Figures
+
+Verdict = Literal["held", "falls", "runs"]
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What becomes of one load.
+
+    ``drop`` [m] down to where it hangs, or to the ground, or None where neither is known; ``swing`` [m]
+    sideways; ``reason`` in a few words.
+    """
+
+    load: str
+    verdict: Verdict
+    drop: float | None
+    swing: float
+    reason: str
+
+
+@dataclass(frozen=True)
+class Aftermath:
+    """Everything after something let go.
+
+    ``rest`` is None where nothing is left to settle; ``assembly`` is what is left.
+    """
+
+    outcomes: tuple[Outcome, ...]
+    assembly: Assembly
+    rest: Rest | None
+    hands_gave_way: bool
+
+    def verdict(self, load: str) -> Verdict:
+        """The verdict for one load."""
+        return next(o.verdict for o in self.outcomes if o.load == load)
+
+
+def ground_below(rig: Rig, height: float) -> float | None:
+    """The highest stand or ground [m] at or below ``height``, None where the file draws none."""
+    levels = [
+        p.at[2] for p in rig.points.values() if p.kind in ("stand", "ground") and p.at[2] <= height + 1e-6
+    ]
+    return max(levels, default=None)
+
+
+def drawing_height(rig: Rig) -> float:
+    """Height [m] between the highest and the lowest thing drawn."""
+    z = [p.at[2] for p in rig.points.values()]
+    z += [p.at[2] for p in rig.loads.values()]
+    z += [p.at[2] for p in rig.crews.values()]
+    z += [g.at[2] for g in rig.gear.values() if g.at is not None and not isinstance(g.at, str)]
+    return max(z) - min(z) if z else 0.0
+
+
+def let_go(
+    rig: Rig,
+    catalogue: Catalogue,
+    state: State,
+    *,
+    figures: Figures | None = None,
+    gone: Iterable[Component] = (),
+    hands_off: bool = False,
+    grip: Mapping[str, float] | None = None,
+) -> Aftermath:
+    """Let ``gone`` fail, or every hand leave, from ``state``, and see where it ends.
+
+    ``grip``: what the hands at each place can hold [N]; hands asked for more let go too. A load is held
+    only if connection, settling and the linear programme all say so.
+    """
+    left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=hands_off, state=state)
+    after = _judge(rig, left, state)
+    if hands_off or after.rest is None or not _hands_overpowered(left, after.rest, grip or {}):
+        return after
+    left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=True, state=state)
+    return replace(_judge(rig, left, state), hands_gave_way=True)
+
+
+def _hands_overpowered(assembly: Assembly, rest: Rest, grip: Mapping[str, float]) -> bool:
+    for k in range(len(assembly.system.strands)):
+        _, end = assembly.strand_ends(k)
+        if end.contact.verb == "hand" and rest.tension[k] > grip.get(end.contact.target or "", 0.0):
+            return True
+    return False
+
+
+def _judge(rig: Rig, left: Assembly, state: State) -> Aftermath:
+    system = left.system
+    keeps = held(system)
+    movable = np.flatnonzero(keeps & ~system.fixed)
+    rest = settle(system, movable=movable) if len(movable) else None
+    rests = rest is not None and (
+        rest.settled
+        and can_rest(
+            system, rest.position, dropped=~keeps, band=max(1e-5, 2 * rest.residual / system.moved_weight)
+        )
+    )
+    outcomes = tuple(_outcome(rig, left, state, name, keeps, rest, rests) for name in rig.loads)
+    return Aftermath(outcomes, left, rest, False)
+
+
+def _outcome(
+    rig: Rig,
+    left: Assembly,
+    state: State,
+    load: str,
+    keeps: NDArray[np.bool_],
+    rest: Rest | None,
+    rests: bool,
+) -> Outcome:
+    n = left.node[load]
+    before = state.at[load]
+    ground = ground_below(rig, float(before[2]))
+    to_ground = None if ground is None else float(before[2]) - ground
+    if left.system.fixed[n]:
+        return Outcome(load, "held", 0.0, 0.0, "stands on something fixed")
+    if not keeps[n]:
+        runs = _still_on_rope(left, n)
+        reason = "rope runs through with nobody holding it" if runs else "nothing holds it any more"
+        return Outcome(load, "runs" if runs else "falls", to_ground, 0.0, reason)
+    assert rest is not None
+    drop = float(before[2] - rest.position[n, 2])
+    swing = float(np.hypot(*(rest.position[n, :2] - before[:2])))
+    if not rests:
+        slips = (
+            "no tensions hold it there without a grip slipping"
+            if rest.settled
+            else "it does not come to rest"
+        )
+        return Outcome(load, "falls", to_ground, swing, slips)
+    if to_ground is not None and drop > to_ground:
+        return Outcome(load, "falls", to_ground, swing, "reaches the ground before the rope holds")
+    if drop > max(drawing_height(rig), 1.0):
+        return Outcome(load, "falls", drop, swing, "drops further than the drawing is high")
+    return Outcome(load, "held", drop, swing, "")
+
+
+def _still_on_rope(left: Assembly, node: int) -> bool:
+    """Whether rope still leads from a point to something fixed, through whatever lets it run; loose ends
+    lead nowhere.
+    """
+    system = left.system
+    contacts, first = system.contacts, system.strands.first
+    links: dict[int, set[int]] = {}
+    for k in range(len(system.strands)):
+        a, b = contacts[int(first[k])], contacts[int(first[k]) + 1]
+        if a.end == "tail" or b.end == "tail":
+            continue
+        links.setdefault(a.node, set()).add(b.node)
+        links.setdefault(b.node, set()).add(a.node)
+    seen, todo = {node}, [node]
+    while todo:
+        for other in links.get(todo.pop(), set()) - seen:
+            if system.fixed[other]:
+                return True
+            seen.add(other)
+            todo.append(other)
+    return False

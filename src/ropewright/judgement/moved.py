@@ -1,0 +1,253 @@
+"""The figures of a rig while its load is hauled or lowered, with their doubt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ropewright.catalogue import Catalogue
+from ropewright.mechanics import (
+    GRAVITY,
+    SAMPLES,
+    Friction,
+    Motion,
+    Moving,
+    StuckError,
+    Travel,
+    draw,
+    friction_of,
+    importance,
+    move,
+    solve_moving,
+    solve_samples,
+    travel,
+)
+from ropewright.quantity import Range
+from ropewright.rig import Rig
+
+from .assemble import Assembly, DragSource, assemble
+from .components import joins_of
+from .figures import Figures
+from .loads import Pulls, borne, pulls
+
+Array = NDArray[np.float64]
+KNOT_ROOM = 0.15
+"""Room [m] that a knot with its loop takes between a strand and what it is tied to: this project's own
+planning figure."""
+
+
+@dataclass(frozen=True)
+class Moved:
+    """A rig in motion. Percentiles are of the samples, ``likely`` the answer at the central figures.
+
+    ``ideal`` counts no friction and only the loads' weight; ``actual`` is lifted weight over hand force;
+    ``rope_per_metre`` [m] passes one hand per metre of load travel; ``matters`` are (input, share of the
+    spread in hand force), greatest first.
+    """
+
+    direction: int
+    load: str
+    assembly: Assembly
+    motion: Motion
+    weight: float
+    ideal: float
+    actual: Range
+    hand_force: Range
+    hands: int
+    rope_per_metre: float
+    samples: Moving
+    pulls: Pulls
+    borne: dict[str, Array]
+    matters: tuple[tuple[str, float], ...]
+    travel: Travel
+    unsolved_samples: int
+
+    def tension(self, strand: int) -> Range:
+        """Tension [N] of a strand."""
+        return spread(self.samples.tension[strand], float(self.motion.real.tension[strand, 0]))
+
+
+@dataclass(frozen=True, slots=True)
+class CannotMove:
+    """Why a motion that the rig asks for cannot be; ``at`` names the part that shows it, ``line`` its
+    place in the file.
+    """
+
+    direction: int
+    load: str
+    kind: str
+    text: str
+    at: str
+    line: int
+
+
+def spread(samples: Array, likely: float) -> Range:
+    """5th percentile, central answer, 95th percentile; the central one never outside the two."""
+    low, high = np.percentile(samples, [5, 95]) if np.ptp(samples) > 0 else (likely, likely)
+    return Range(min(float(low), likely), likely, max(float(high), likely))
+
+
+def move_rig(
+    rig: Rig,
+    catalogue: Catalogue,
+    figures: Figures,
+    direction: int,
+    load: str,
+    goal: float,
+    count: int = SAMPLES,
+) -> Moved | CannotMove:
+    """Haul (+1) or lower (−1) ``load`` by ``goal`` [m]."""
+    assembly = assemble(rig, catalogue, figures=figures, load=load)
+    try:
+        motion = move(assembly.system, direction)
+    except StuckError as error:
+        return _cannot(assembly, direction, load, error)
+    names, inputs, friction, mass = sample_inputs(assembly, motion, count)
+    solved = solve_samples(motion, friction, mass)
+    good = solved.residual <= 1e-5 * motion.system.moved_weight
+    central = pulls(assembly, motion.real.position, motion.real.tension)
+    weights = _lifted(assembly, motion, mass)
+    weight = float(_lifted(assembly, motion, motion.system.mass[:, None])[0])
+    hand = solved.hand[good]
+    shares = importance(inputs[:, good], hand) if good.sum() > 10 else np.zeros(len(names))
+    order = np.argsort(-shares)
+    real = float(motion.real.hand[0])
+    return Moved(
+        direction,
+        load,
+        assembly,
+        motion,
+        weight,
+        _ideal(assembly, motion, weight),
+        spread(weights[good] / hand, weight / real),
+        spread(hand, real),
+        motion.hands,
+        abs(motion.hand_travel),
+        Moving(solved.position[:, :, good], solved.tension[:, good], hand, solved.residual[good]),
+        central,
+        borne(assembly, central),
+        tuple((names[k], float(shares[k])) for k in order if shares[k] > 0.01)[:3],
+        travel(motion, room(assembly), goal),
+        int((~good).sum()),
+    )
+
+
+def _cannot(assembly: Assembly, direction: int, load: str, error: StuckError) -> CannotMove:
+    line = 0
+    at = assembly.system.names[error.node] if error.node >= 0 else load
+    if error.contact >= 0:
+        wire = assembly.wires[error.contact]
+        at, line = wire.contact.target or at, wire.contact.line
+    for section in (assembly.rig.gear, assembly.rig.loads, assembly.rig.points, assembly.rig.crews):
+        if not line and at in section:
+            line = section[at].line
+    return CannotMove(direction, load, error.kind, str(error), at, line)
+
+
+def _lifted(assembly: Assembly, motion: Motion, mass: Array) -> Array:
+    """Weight (N,) [N] of all loads, each by how fast it rises against the load that is moved."""
+    out = np.zeros(mass.shape[1])
+    velocity = motion.rates.velocity[:, 2] / motion.direction
+    own = {name: assembly.node[name] for name in assembly.rig.loads}
+    gear = assembly.system.mass.copy()
+    for name, n in own.items():
+        gear[n] -= assembly.rig.loads[name].mass.likely
+    for n in set(own.values()):
+        out = out + velocity[n] * (mass[n] - gear[n]) * GRAVITY
+    return out
+
+
+def _ideal(assembly: Assembly, motion: Motion, weight: float) -> float:
+    """Lifted weight over hand force without friction and with weightless gear, solved anew."""
+    bare = np.zeros((len(motion.system.mass), 1))
+    for name, load in assembly.rig.loads.items():
+        bare[assembly.node[name]] += load.mass.likely
+    system = motion.system
+    height = float(system.position[system.load, 2])
+    start = motion.frictionless.position[:, :, 0].T
+    light = solve_moving(
+        system,
+        motion.stance,
+        friction_of(system, motion.stance, 0.0),
+        height,
+        start,
+        float(motion.frictionless.hand[0]),
+        bare,
+    )
+    if light.residual[0] > 1e-6 * system.moved_weight or light.hand[0] <= 0:
+        return weight / float(motion.frictionless.hand[0])
+    return weight / float(light.hand[0])
+
+
+def room(assembly: Assembly) -> Array:
+    """Least length (S,) [m] of every strand: the room that the things at its ends take."""
+    out = np.zeros(len(assembly.system.strands))
+    for k in range(len(out)):
+        for wire in assembly.strand_ends(k):
+            contact = wire.contact
+            if contact.verb == "tie":
+                out[k] += KNOT_ROOM
+            item = assembly.rig.gear.get(contact.target or "")
+            if item is not None:
+                out[k] += assembly.figures.likely(item.name, item.type, "length", 0.1)
+    return out
+
+
+def sample_inputs(assembly: Assembly, motion: Motion, count: int) -> tuple[list[str], Array, Friction, Array]:
+    """Draw the ranges of friction and mass: their names, samples (K, N), friction (C, N) and masses (n,
+    N).
+    """
+    ranges: dict[str, Range] = {}
+    for wire, slip, keeps in zip(assembly.wires, motion.stance.slip, motion.stance.held, strict=True):
+        source = wire.forward if slip > 0 else wire.backward
+        if slip and not keeps and source.figure is not None and source.figure.value is not None:
+            ranges[source.figure.name] = source.figure.value
+    for load in assembly.rig.loads.values():
+        ranges[f"mass of {load.name}"] = load.mass
+    masses = _gear_masses(assembly)
+    for _, name, value in masses:
+        ranges.setdefault(name, value)
+    names = list(ranges)
+    values = list(ranges.values())
+    drawn = draw([v.low for v in values], [v.likely for v in values], [v.high for v in values], count)
+    row = {name: drawn[k] for k, name in enumerate(names)}
+    friction = _sampled_friction(assembly, motion, row, count)
+    mass = np.repeat(motion.system.mass[:, None], count, axis=1)
+    for load in assembly.rig.loads.values():
+        mass[assembly.node[load.name]] += row[f"mass of {load.name}"] - load.mass.likely
+    for n, name, value in masses:
+        mass[n] += row[name] - value.likely
+    return names, drawn, friction, np.maximum(mass, 0.0)
+
+
+def _gear_masses(assembly: Assembly) -> list[tuple[int, str, Range]]:
+    out = []
+    for item in assembly.rig.gear.values():
+        for part, kind in ((item.name, item.type), *((j, j) for j in joins_of(assembly.rig, item.name))):
+            used = assembly.figures.get(part, kind, "mass")
+            if used.value is not None:
+                out.append((assembly.node[item.name], used.name, used.value))
+    return out
+
+
+def _sampled_friction(assembly: Assembly, motion: Motion, row: dict[str, Array], count: int) -> Friction:
+    central = friction_of(motion.system, motion.stance)
+    fixed = np.repeat(central.fixed, count, axis=1)
+    per = np.repeat(central.per_radian, count, axis=1)
+    for c, wire in enumerate(assembly.wires):
+        slip = motion.stance.slip[c]
+        source: DragSource = wire.forward if slip > 0 else wire.backward
+        if not slip or motion.stance.held[c] or source.figure is None or source.figure.name not in row:
+            continue
+        values = row[source.figure.name]
+        if source.form == "turn":
+            per[c] = -np.log(values) / np.pi
+        elif source.form == "capstan":
+            per[c] = values
+        elif source.form == "fixed":
+            fixed[c] = -np.log(values)
+        elif source.form == "ratio":
+            fixed[c] = np.log(values)
+    return Friction(fixed, per)

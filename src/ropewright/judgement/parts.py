@@ -1,0 +1,189 @@
+"""Every part's load against its strength, in every state, and the caps that the limit programme needs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ropewright.mechanics import Cap, Rest
+from ropewright.quantity import Range
+
+from .assemble import Assembly
+from .components import joins_of
+from .figures import Used
+from .loads import Pulls, borne, greatest_on, pulls
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What a part can bear [N]: ``value`` None where nobody said; ``line`` where it stands in the file."""
+
+    part: str
+    kind: str
+    value: Range | None
+    source: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class PartLoad:
+    """A part's greatest load [N] over the states asked, against the low end of its strength.
+
+    ``factor`` is strength over load, None where the strength is not known or nothing pulls; ``state`` is
+    when the load is greatest.
+    """
+
+    part: str
+    kind: str
+    load: Range
+    state: str
+    strength: float | None
+    factor: float | None
+    source: str
+    line: int
+
+
+def strengths(assembly: Assembly) -> list[Strength]:
+    """Every part that bears load with its strength: anchors, bodies, gear, joins, ropes, and ropes at
+    their knots.
+    """
+    rig, figures = assembly.rig, assembly.figures
+    out = [
+        Strength(p.name, "anchor", p.strength, "stated in the rig file", p.line)
+        for p in rig.points.values()
+        if p.kind != "edge"
+    ]
+    for load in rig.loads.values():
+        if load.wears:
+            used = figures.get(load.name, load.wears, "strength")
+            out.append(Strength(f"{load.wears} of {load.name}", "body", used.value, used.source, load.line))
+    for item in rig.gear.values():
+        used = figures.get(item.name, item.type, "strength")
+        out.append(Strength(item.name, "gear", used.value, used.source, item.line))
+        joins = joins_of(rig, item.name)
+        for k, join in enumerate(joins, 1):
+            used = figures.get(join, join, "strength")
+            which = f" {k}" if len(joins) > 1 else ""
+            out.append(Strength(f"{join}{which} of {item.name}", "join", used.value, used.source, item.line))
+    for rope in rig.ropes.values():
+        used = figures.get(rope.name, rope.type, "strength")
+        out.append(Strength(rope.name, "rope", used.value, used.source, rope.line))
+        for contact in rope.run:
+            if contact.verb == "tie":
+                out.append(_knot(assembly, rope.name, used, contact.knot, contact.target or "", contact.line))
+    return out
+
+
+def _knot(assembly: Assembly, rope: str, used: Used, knot: str | None, at: str, line: int) -> Strength:
+    label = f"{rope} at {at}"
+    keeps = assembly.figures.get(knot, knot, "keeps") if knot else None
+    if keeps is None or keeps.value is None or used.value is None:
+        why = used.source if knot else "no knot is named"
+        return Strength(label, "knot", None, why, line)
+    low, likely, high = (
+        used.value.low * keeps.value.low,
+        used.value.likely * keeps.value.likely,
+        used.value.high * keeps.value.high,
+    )
+    return Strength(label, "knot", Range(low, likely, high), f"{used.source}; {knot}: {keeps.source}", line)
+
+
+def part_loads(
+    assembly: Assembly, found: Pulls, all_borne: Mapping[str, Array] | None = None
+) -> dict[str, Array]:
+    """Load (N,) [N] on everything that ``strengths`` names."""
+    rig = assembly.rig
+    force = all_borne if all_borne is not None else borne(assembly, found)
+    size = {name: np.sqrt((f * f).sum(axis=0)) for name, f in force.items()}
+    out: dict[str, Array] = {}
+    for place in rig.points.values():
+        out[place.name] = size[place.name]
+    for load in rig.loads.values():
+        if load.wears:
+            out[f"{load.wears} of {load.name}"] = size[load.name]
+    for item in rig.gear.values():
+        out[item.name] = np.maximum(size[item.name], greatest_on(assembly, found, item.name))
+        joins = joins_of(rig, item.name)
+        for k, join in enumerate(joins, 1):
+            which = f" {k}" if len(joins) > 1 else ""
+            out[f"{join}{which} of {item.name}"] = size[item.name]
+    zero = np.zeros(found.tension.shape[1])
+    for rope in rig.ropes.values():
+        out[rope.name] = zero
+        for contact in rope.run:
+            if contact.verb == "tie":
+                out.setdefault(f"{rope.name} at {contact.target}", zero)
+    for k in range(len(assembly.system.strands)):
+        pair = assembly.strand_ends(k)
+        rope_name = pair[0].rope
+        out[rope_name] = np.maximum(out[rope_name], found.tension[k])
+        for wire in pair:
+            if wire.contact.verb == "tie":
+                label = f"{rope_name} at {wire.contact.target}"
+                out[label] = np.maximum(out[label], found.tension[k])
+    return out
+
+
+def rest_pulls(assembly: Assembly, rest: Rest) -> Pulls:
+    """The pulls of a rig at rest, one sample."""
+    return pulls(assembly, rest.position.T[:, :, None], rest.tension[:, None])
+
+
+def caps(assembly: Assembly, grip: Mapping[str, float]) -> list[Cap]:
+    """The strengths, low ends, as the limit programme takes them; what is not known caps nothing.
+
+    Hands cap at their grip.
+    """
+    out = []
+    for item in strengths(assembly):
+        if item.value is None:
+            continue
+        if item.kind in ("rope", "knot"):
+            out += _rope_caps(assembly, item)
+        else:
+            pulled = _pulled(assembly, _bearer(assembly, item))
+            if pulled:
+                out.append(Cap(item.part, tuple(pulled), item.value.low))
+    for k in range(len(assembly.system.strands)):
+        _, end = assembly.strand_ends(k)
+        who = end.contact.target or ""
+        if end.contact.verb == "hand" and who in grip:
+            out.append(Cap(f"hand of {who}", ((k, 1),), grip[who]))
+    return out
+
+
+def _bearer(assembly: Assembly, item: Strength) -> str:
+    if item.kind in ("body", "join"):
+        return item.part.rsplit(" of ", 1)[1]
+    return item.part
+
+
+def _rope_caps(assembly: Assembly, item: Strength) -> list[Cap]:
+    assert item.value is not None
+    out = []
+    for k in range(len(assembly.system.strands)):
+        pair = assembly.strand_ends(k)
+        names = {pair[0].rope}
+        names |= {f"{pair[0].rope} at {w.contact.target}" for w in pair if w.contact.verb == "tie"}
+        if item.part in names and assembly.system.strands.real[k]:
+            out.append(Cap(item.part, ((k, 1),), item.value.low))
+    return out
+
+
+def _pulled(assembly: Assembly, part: str) -> list[tuple[int, int]]:
+    """The strand ends that pull on a part or on anything clipped to it, hands left out."""
+    under = {part}
+    for _ in range(len(assembly.parent)):
+        under |= {g for g, above in assembly.parent.items() if above in under}
+    out = []
+    for k in range(len(assembly.system.strands)):
+        start, end = assembly.strand_ends(k)
+        for wire, sign in ((start, 1), (end, -1)):
+            if wire.contact.target in under and wire.contact.verb != "hand":
+                out.append((k, sign))
+    return out

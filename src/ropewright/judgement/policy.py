@@ -1,0 +1,70 @@
+"""The rules that a rig is judged by: the shipped ones, each with its source, overridden by the rig file's
+own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ropewright.rig import Rig
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule: its value in SI and where that comes from. None: the policy does not ask for it."""
+
+    key: str
+    value: float | int | bool | None
+    source: str
+
+
+SHIPPED: tuple[Rule, ...] = (
+    Rule(
+        "static-factor", 10.0, "minimum taught by several mountain and fire rescue sources on the real load"
+    ),
+    Rule("chains", 2, "common practice: two independent anchored ropes for each person"),
+    Rule(
+        "hands-off-chains", 1, "common practice: one of them holds by itself before any hand leaves a brake"
+    ),
+    Rule(
+        "brake-hand",
+        209.0,
+        "mean grip of one gloved hand on a moving rope, Moyer, ITRS 2006 (46 to 425 N measured)",
+    ),
+    Rule(
+        "hauler-pull",
+        133.0,
+        "one hauler, sustained or limited by grip: 30 lbf, Bassett (50 lbf for a short pull)",
+    ),
+    Rule(
+        "protect-edges", True, "edges cut ropes and slings: first cause in published lists of rope failures"
+    ),
+    Rule("rate-anchors", True, "an anchor nobody rated is an open question"),
+    Rule(
+        "slip-margin",
+        2.0,
+        "this project's own rule: a grab should not be asked for half the force at which it slips",
+    ),
+)
+
+
+class Policy:
+    """The rules in force for one rig."""
+
+    def __init__(self, rig: Rig) -> None:
+        own = {k: v for k, v in rig.policy.items() if k not in ("name", "source")}
+        stated = str(rig.policy.get("source") or rig.policy.get("name") or "stated in the rig file")
+        self.rules = {r.key: r for r in SHIPPED} | {
+            k: Rule(k, v, stated) for k, v in own.items() if not isinstance(v, str)
+        }
+        self.name = str(rig.policy.get("name") or "the shipped policy")
+
+    def number(self, key: str) -> float | None:
+        """A rule's figure in SI, None where the policy has no such rule."""
+        rule = self.rules.get(key)
+        return None if rule is None or rule.value is None else float(rule.value)
+
+    def asks(self, key: str) -> bool:
+        """Whether a yes-or-no rule is on."""
+        rule = self.rules.get(key)
+        return bool(rule and rule.value)

@@ -1,0 +1,52 @@
+"""The mechanical model: points, ropes, contacts; what moves them, what they bear, what holds when
+something lets go.
+"""
+
+from .doubt import SAMPLES, draw, importance, solve_samples
+from .errors import MechanicsError, NoSolutionError
+from .model import GRAVITY, Contact, Drag, Holds, Rope, System, chord, wraps
+from .motion import Motion, StuckError, as_it_stands, move
+from .moving import Friction, Moving, Stance, friction_of, solve_moving
+from .programme import Cap, Limit, can_rest, limit, rest_bounds
+from .rates import Rates
+from .reach import held, touched
+from .settle import Rest, settle
+from .travel import Travel, travel
+
+__all__ = [
+    "GRAVITY",
+    "SAMPLES",
+    "Cap",
+    "Contact",
+    "Drag",
+    "Friction",
+    "Holds",
+    "Limit",
+    "MechanicsError",
+    "Motion",
+    "Moving",
+    "NoSolutionError",
+    "Rates",
+    "Rest",
+    "Rope",
+    "Stance",
+    "StuckError",
+    "System",
+    "Travel",
+    "as_it_stands",
+    "can_rest",
+    "chord",
+    "draw",
+    "friction_of",
+    "held",
+    "importance",
+    "limit",
+    "move",
+    "rest_bounds",
+    "settle",
+    "solve_moving",
+    "solve_samples",
+    "touched",
+    "travel",
+    "wraps",
+]

@@ -1,0 +1,93 @@
+"""A rope cut where contacts hold it: segments, and the chains that one-way contacts make of them.
+
+Between two segments stands a contact that holds. One that holds both ways keeps their lengths apart; one
+that holds one way lets rope through the other way.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .model import Array, Contact, Holds, Ints, System
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """Strands between two holding contacts.
+
+    ``open`` means an end of it hangs free, so it carries nothing.
+    """
+
+    strands: tuple[int, ...]
+    open: bool
+    first: int  # flat contact at its start
+    last: int  # flat contact at its end
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Segments joined by one-way contacts: ``gates[k]`` is what the contact between segment k and k+1
+    holds.
+    """
+
+    segments: tuple[int, ...]
+    gates: tuple[Holds, ...]
+
+
+@dataclass(frozen=True)
+class Cut:
+    """All segments and chains of a system for one choice of what holds.
+
+    ``member`` (S,) is each strand's segment.
+    """
+
+    segments: tuple[Segment, ...]
+    chains: tuple[Chain, ...]
+    member: Ints
+    laid: Array
+    compliance: Array  # Σ L/EA of each segment [m/N]
+
+
+def holding(contact: Contact, hands: bool, opened: bool) -> Holds:
+    """What a contact holds: an end without a hand holds nothing, an opened device nothing."""
+    if contact.end:
+        return "both" if contact.end == "hand" and hands else "none"
+    return "none" if opened and contact.opens else contact.holds
+
+
+def cut(system: System, hands: bool = True, opened: bool = False) -> Cut:
+    """Cut every rope at its holding contacts; ``hands``: hands grip the rope; ``opened``: devices held
+    open.
+    """
+    segments: list[Segment] = []
+    chains: list[Chain] = []
+    member = np.zeros(len(system.strands), dtype=np.int64)
+    flat = strand = 0
+    for rope in system.ropes:
+        holds = [holding(c, hands, opened) for c in rope.contacts]
+        last = len(holds) - 1
+        chain: list[int] = []
+        gates: list[Holds] = []
+        begin = 0
+        for k in range(1, last + 1):
+            if k < last and holds[k] == "none":
+                continue
+            loose = (begin == 0 and holds[0] == "none") or (k == last and holds[k] == "none")
+            chain.append(len(segments))
+            member[strand + begin : strand + k] = len(segments)
+            segments.append(Segment(tuple(range(strand + begin, strand + k)), loose, flat + begin, flat + k))
+            if k == last or holds[k] == "both":
+                chains.append(Chain(tuple(chain), tuple(gates)))
+                chain, gates = [], []
+            else:
+                gates.append(holds[k])
+            begin = k
+        flat += len(holds)
+        strand += last
+    s = system.strands
+    laid, compliance = np.zeros(len(segments)), np.zeros(len(segments))
+    np.add.at(laid, member, s.laid)
+    np.add.at(compliance, member, np.maximum(s.laid, 1e-3) / s.stiffness)
+    return Cut(tuple(segments), tuple(chains), member, laid, compliance)
