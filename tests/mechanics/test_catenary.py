@@ -6,7 +6,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from ropewright.mechanics.catenary import Hanging, hang, laid_for_tension
-from ropewright.mechanics.errors import NoSolution
+from ropewright.mechanics.errors import NoSolutionError
 from ropewright.mechanics.model import Array
 
 RIGID = 1e12
@@ -215,14 +215,14 @@ def test_the_taut_one_of_two_lengths_is_given() -> None:
 
 def test_too_small_a_tension_is_refused_with_the_least_there_is() -> None:
     """Level and inextensible, no rope pulls less than w·l·0.7544 at its ends (λ·tanh λ = 1 at λ = 1.1997)."""
-    with pytest.raises(NoSolution, match=r"pulls 15\.09 N at least"):
+    with pytest.raises(NoSolutionError, match=r"pulls 15\.09 N at least"):
         laid_for_tension(vec(20, 0, 0), 10.0, RIGID, 1.0)
 
 
 def test_weightless_and_doubled_ropes_have_their_own_lengths() -> None:
     assert laid_for_tension(vec(3, 0, 4), 400.0, 4e4, 0.0) == pytest.approx(5 / 1.01)
     assert laid_for_tension(vec(0, 0, 0), 7.0, 4e4, 2.0) == 7.0
-    with pytest.raises(NoSolution, match="pulls nothing"):
+    with pytest.raises(NoSolutionError, match="pulls nothing"):
         laid_for_tension(vec(0, 0, 0), 7.0, 4e4, 0.0)
 
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from ropewright.mechanics.errors import NoSolution
+from ropewright.mechanics.errors import NoSolutionError
 from ropewright.mechanics.frames import bipod_leg, gin_pole, guy_tension, leg_forces, tripod_leg
 
 SUM = 1e-9
@@ -84,28 +84,28 @@ def test_three_legs_and_their_load_are_in_equilibrium(seed: int) -> None:
 
 def test_legs_in_one_plane_are_refused() -> None:
     feet = np.array([[-1.0, 0, 0], [0.5, 0, 0], [2.0, 0, 0]])
-    with pytest.raises(NoSolution, match="3 legs lie in one plane"):
+    with pytest.raises(NoSolutionError, match="3 legs lie in one plane"):
         leg_forces(feet, np.array([0, 0, 3.0]), down(1.0))
 
 
 def test_two_legs_in_one_line_are_refused() -> None:
-    with pytest.raises(NoSolution, match="2 legs lie along one line"):
+    with pytest.raises(NoSolutionError, match="2 legs lie along one line"):
         leg_forces(np.array([[0, 0, 0], [0, 0, 1.0]]), np.array([0, 0, 3.0]), down(1.0))
 
 
 def test_a_load_out_of_the_plane_of_a_bipod_is_refused_with_its_size() -> None:
     feet = np.array([[-1.0, 0, 0], [1.0, 0, 0]])
-    with pytest.raises(NoSolution, match=r"^50 N of the load points out of the plane"):
+    with pytest.raises(NoSolutionError, match=r"^50 N of the load points out of the plane"):
         leg_forces(feet, np.array([0, 0, 3.0]), np.array([0, 50.0, -1000.0]))
 
 
 def test_a_guy_that_would_push_is_refused() -> None:
-    with pytest.raises(NoSolution, match="guy 1 would have to push"):
+    with pytest.raises(NoSolutionError, match="guy 1 would have to push"):
         gin_pole(np.zeros(3), np.array([0, 0, 4.0]), np.array([[4.0, 0, 0]]), np.array([200.0, 0, -1000.0]))
 
 
 def test_a_pole_pulled_off_its_foot_is_refused() -> None:
-    with pytest.raises(NoSolution, match="lifted off its foot"):
+    with pytest.raises(NoSolutionError, match="lifted off its foot"):
         gin_pole(np.zeros(3), np.array([0, 0, 4.0]), np.array([[-4.0, 0, 0]]), np.array([200.0, 0, 900.0]))
 
 
