@@ -66,9 +66,9 @@ def gin_pole(foot: Array, head: Array, guys: Array, load: Array) -> GinPole:
     ``foot``, ``head`` (3,) [m]; ``guys`` (1 or 2, 3) [m]: where each guy is anchored; ``load`` (3,) [N]:
     the sum of all else that pulls on the head. In the plane, with RP the angle from the resultant to the
     pole and PG from the pole to the guy: guy = R·sin RP / sin PG, compression = R·sin(RP + PG) / sin PG.
-    Raises ``NoSolutionError`` where a guy would have to push, where the pole would be lifted off its foot,
-    and for the singular sets of ``leg_forces``. Source of the angles: Delaney, Physics for Roping Technicians,
-    2022, p. 109.
+    Raises ``NoSolutionError`` where a guy would have to push, where the pole would be lifted off its
+    foot, and for the singular sets of ``leg_forces``. Source of the angles: Delaney, Physics for Roping
+    Technicians, 2022, p. 109.
     """
     anchors = np.asarray(guys, dtype=np.float64).reshape(-1, 3)
     if len(anchors) not in (1, 2):
