@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from ropewright.quantity import QuantityError, Range, System, write_quantity
-from ropewright.rig.faults import shown, suggestion
+from ropewright.rig.faults import listed, shown, suggestion
 from ropewright.rig.fields import figure, is_name
 from ropewright.rig.model import Contact, Verb
 from ropewright.rig.yamltext import hidden_character
@@ -25,7 +25,16 @@ FORMS: dict[Verb, str] = {
     "hand": "`hand X`",
     "tail": "`tail`",
 }
-TAKES_REVERSED = ("grip", "through")
+# What may stand behind each word.
+OPTIONS: dict[Verb, tuple[str, ...]] = {
+    "tie": ("with", "slack"),
+    "grip": ("slack", "reversed"),
+    "through": ("slack", "reversed"),
+    "over": ("slack",),
+    "hand": ("slack",),
+    "tail": (),
+}
+OPTION_WORDS = ("with", "slack", "reversed")
 LONGEST = 300
 MOST_SLACK = 1000.0
 MOST_SHEAVES = 99
@@ -56,11 +65,14 @@ class _Reading:
     def options(self) -> None:
         while self.words:
             word = self.words.pop(0)
-            if word not in ("with", "slack", "reversed"):
-                known = ("with", "slack", "reversed")
-                right = suggestion(word, known, f"{FORMS[self.verb]} may be followed by slack or reversed")
+            known = OPTIONS[self.verb]
+            if word not in OPTION_WORDS:
+                follows = f"{listed(known, 'or')} may follow" if known else "Nothing follows"
+                right = suggestion(word, known, f"{follows} {FORMS[self.verb]}")
                 self.faults.append(f"found {shown(word)} after the contact. {right}")
                 return
+            if word not in known:
+                self.faults.append(f"`{word}` belongs to {_takers(word)}; here it is {FORMS[self.verb]}")
             if word in self.seen:
                 self.faults.append(f"`{word}` stands twice; write it once")
             self.seen.add(word)
@@ -68,18 +80,14 @@ class _Reading:
 
     def _with(self) -> None:
         knot = self.words.pop(0) if self.words else None
-        if self.verb != "tie":
-            self.faults.append(f"`with` names a knot and belongs to `tie`; here it is {FORMS[self.verb]}")
-        elif knot is None:
+        if knot is None:
             self.faults.append("`with` is followed by the knot, as in `tie beam with bowline`")
         self.knot = knot
 
     def _slack(self) -> None:
         taken = [self.words.pop(0)] if self.words else []
-        while taken and self.words and self.words[0] not in ("with", "slack", "reversed"):
+        while taken and self.words and self.words[0] not in OPTION_WORDS:
             taken.append(self.words.pop(0))
-        if self.verb == "tail":
-            self.faults.append("a tail hangs free, so it has no slack of its own")
         try:
             found = figure(" ".join(taken) or None, "length", self.system, "zero-up")
         except QuantityError as error:
@@ -92,9 +100,11 @@ class _Reading:
         self.slack = found.likely
 
     def _reversed(self) -> None:
-        if self.verb not in TAKES_REVERSED:
-            self.faults.append(f"only a grip or a device can be `reversed`; here it is {FORMS[self.verb]}")
         self.reversed = True
+
+
+def _takers(option: str) -> str:
+    return listed([f"`{verb}`" for verb, options in OPTIONS.items() if option in options], "or")
 
 
 def read_contact(value: Any, system: System = "metric") -> Contact:

@@ -8,7 +8,7 @@ from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from ropewright.quantity import Kind, QuantityError, Range, Sign, System, read_quantity
-from ropewright.rig.faults import shown, suggestion
+from ropewright.rig.faults import nearest, shown
 from ropewright.rig.model import Point
 from ropewright.rig.yamltext import hidden_character
 
@@ -79,8 +79,9 @@ def choice(value: Any, words: tuple[str, ...]) -> str:
     """Read one of a few words."""
     if isinstance(value, str) and value in words:
         return value
-    close = suggestion(str(value), words, "").strip() if isinstance(value, str) else ""
-    raise stated(f"found {shown(value)}; it is one of {', '.join(words)}. {close}".rstrip(" "))
+    close = nearest(value, words) if isinstance(value, str) else None
+    did = f". Did you mean `{close}`?" if close else ""
+    raise stated(f"found {shown(value)}; it is one of {', '.join(words)}{did}")
 
 
 def _single(value: Any, kind: Kind, system: System, sign: Sign) -> float:
@@ -117,9 +118,7 @@ def _coordinate(value: Any, system: System) -> float:
     return number + 0.0  # -0.0 would be written back with its sign
 
 
-def _gear_place(value: Any, system: System) -> str | Point | None:
-    if value is None:
-        raise stated("found nothing; leave `at` out, name what the gear is clipped to, or give [x, z]")
+def _gear_place(value: Any, system: System) -> str | Point:
     if isinstance(value, list):
         return _position(value, system)
     return _name(value, system)

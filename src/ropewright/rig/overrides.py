@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from ropewright.quantity import QuantityError, Range
+from ropewright.quantity import QuantityError, Range, show_range
 from ropewright.rig.draft import Draft, Found
 from ropewright.rig.faults import listed, shown, suggestion
 from ropewright.rig.fields import figure
@@ -113,6 +113,6 @@ def _rule(value: Any, key: PolicyKey, draft: Draft) -> PolicyValue:
     if not found.is_single:
         raise QuantityError(f"found {shown(value)}; a rule is one figure, not a range")
     if not key.least <= found.likely <= key.most:
-        unit = {"force": " N", "length": " m", "angle": " rad"}.get(key.kind, "")
-        raise QuantityError(f"found {shown(value)}; it is between {key.least:g} and {key.most:g}{unit}")
+        ends = show_range(Range(key.least, key.least, key.most), key.kind, draft.system)
+        raise QuantityError(f"found {shown(value)}; it is within {ends}")
     return found.likely

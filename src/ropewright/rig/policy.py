@@ -1,5 +1,6 @@
 """The keys that `policy:` may hold. Default values belong to the shipped policy."""
 
+import math
 from typing import Literal, NamedTuple
 
 from ropewright.quantity import Kind
@@ -33,7 +34,7 @@ POLICY_KEYS: dict[str, PolicyKey] = {
     ),
     "most-drop": PolicyKey("length", 0, 1000, "the furthest that a person may drop when one thing fails"),
     "least-clearance": PolicyKey("length", 0, 1000, "height kept free below the lowest point of a drop"),
-    "most-leg-angle": PolicyKey("angle", 0, 3.1416, "the widest angle between two legs of an anchor"),
+    "most-leg-angle": PolicyKey("angle", 0, math.pi, "the widest angle between two legs of an anchor"),
     "protect-edges": PolicyKey("yes-no", 0, 1, "whether every edge that a rope touches needs protection"),
     "rate-anchors": PolicyKey("yes-no", 0, 1, "whether every anchor needs a stated strength"),
     "rope-reserve": PolicyKey("length", 0, 1000, "rope kept spare behind the hand or the anchor"),

@@ -176,12 +176,11 @@ def _strands(draft: Draft, rope: Rope) -> Iterator[Found]:
         if before.target not in draft.sections or here.target not in draft.sections:
             continue
         path: Path = ("ropes", rope.name, "run", index)
+        way = f"from `{before.target}` to `{here.target}`"
         if draft.root(before.target) == draft.root(here.target):
-            yield Found(
-                path, f"{_from(before)} straight to {_at(here)}: both are at one place, with no rope between"
-            )
+            yield Found(path, f"{way}: both are at one place, with no rope between")
         elif _gap(draft, before.target, here.target) < NEAR:
-            yield Found(path, f"{_from(before)} to {_at(here)} is no distance; move one of them")
+            yield Found(path, f"{way} is no distance; move one of them")
         elif (
             index > 1
             and before.verb == here.verb == "grip"
@@ -189,14 +188,6 @@ def _strands(draft: Draft, rope: Rope) -> Iterator[Found]:
         ):
             order = f"along the rope `{before.target}` comes first, in space `{here.target}` does"
             yield Found(path, f"the grips cross: {order}; swap them in the run or in their places")
-
-
-def _from(contact: Contact) -> str:
-    return f"the rope goes from `{contact.target}`"
-
-
-def _at(contact: Contact) -> str:
-    return f"`{contact.target}`"
 
 
 def _gap(draft: Draft, one: str, other: str) -> float:

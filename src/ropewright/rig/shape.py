@@ -41,7 +41,7 @@ def read_shape(value: dict[str, Any], system: System, refused: set[Path]) -> tup
     faults: list[Found] = []
     if not whole.get("ropes"):
         faults.append(
-            Found(("ropes",) if "ropes" in whole else (), "a rig has at least one rope under `ropes`")
+            Found(("ropes",) if "ropes" in value else (), "a rig has at least one rope under `ropes`")
         )
     for path in refused:
         _leave_out(whole, path)
@@ -49,7 +49,7 @@ def read_shape(value: dict[str, Any], system: System, refused: set[Path]) -> tup
         return Document.model_validate(whole, context={"system": system}), faults
     except ValidationError as error:
         details = error.errors(include_url=False)
-    faults += [found for found in map(_told, details) if not _within(found.path, refused)]
+    faults += [_told(detail) for detail in details if not _within(detail["loc"], refused)]
     for detail in details:
         _leave_out(whole, detail["loc"])
     whole.setdefault("rig", _STAND_IN)

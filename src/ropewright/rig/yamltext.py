@@ -91,10 +91,10 @@ def load_yaml(text: str, source: str = "rig file") -> Tree:
     try:
         return _Composer().compose(text.removeprefix("\ufeff"))
     except yaml.MarkedYAMLError as error:
-        raise RigFileError([_syntax_fault(error)], source) from None
+        raise RigFileError([_syntax_fault(error, text)], source) from None
     except yaml.YAMLError as error:
         raise RigFileError([Fault(1, 1, "", f"this is not YAML text: {shown(str(error))}")], source) from None
-    except _TooBigError as error:
+    except _StopError as error:
         raise RigFileError([error.fault], source) from None
 
 
@@ -120,11 +120,11 @@ def _hidden_fault(text: str, found: re.Match[str]) -> Fault:
     )
 
 
-def _syntax_fault(error: yaml.MarkedYAMLError) -> Fault:
+def _syntax_fault(error: yaml.MarkedYAMLError, text: str) -> Fault:
     mark = error.problem_mark or error.context_mark
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
     problem = (error.problem or "the text breaks off").replace("did not find expected", "there is no")
-    if "'\\t'" in problem or "tab" in problem:
+    if text.split("\n")[line - 1 : line] and text.split("\n")[line - 1][column - 1 : column] == "\t":
         return Fault(line, column, "", "found a tab; indent with spaces")
     if "mapping values are not allowed" in problem:
         return Fault(
@@ -137,7 +137,9 @@ def _syntax_fault(error: yaml.MarkedYAMLError) -> Fault:
     )
 
 
-class _TooBigError(Exception):
+class _StopError(Exception):
+    """Reading can't go on from here."""
+
     def __init__(self, fault: Fault) -> None:
         super().__init__(fault.text)
         self.fault = fault
@@ -191,9 +193,7 @@ class _Composer:
     def _node(self, event: yaml.NodeEvent) -> None:
         self.nodes += 1
         if self.nodes > MOST_NODES:
-            raise _TooBigError(
-                _fault_at(event, (), f"more than {MOST_NODES} values; a rig file holds one rig")
-            )
+            raise _StopError(_fault_at(event, (), f"more than {MOST_NODES} values; a rig file holds one rig"))
         top = self.stack[-1] if self.stack else None
         if top is not None and isinstance(top.value, dict) and top.key is None:
             self._key(event, top)
@@ -212,7 +212,7 @@ class _Composer:
 
     def _open(self, event: yaml.Event, level: _Open) -> None:
         if len(self.stack) >= MOST_LEVELS:
-            raise _TooBigError(
+            raise _StopError(
                 _fault_at(event, (), f"nested more than {MOST_LEVELS} levels deep; a rig needs five")
             )
         self.stack.append(level)
@@ -222,7 +222,7 @@ class _Composer:
             fault = _fault_at(
                 event, top.path, "found a list, a mapping or an alias as a key; a key is one word"
             )
-            raise _TooBigError(fault)
+            raise _StopError(fault)
         top.key = event.value
         path = (*top.path, event.value)
         if event.value in top.value:
