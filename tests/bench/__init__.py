@@ -1,0 +1,1 @@
+"""Speed measurements, printed as figures and ratios: python -m tests.bench.NAME."""
