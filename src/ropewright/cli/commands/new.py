@@ -39,7 +39,7 @@ def command(**given: Any) -> None:
     """
     output: Path | None = given["output"]
     _refuse_to_overwrite(output, given["force"])
-    if given["kind"] is None and not sys.stdin.isatty():
+    if given["kind"] is None and not at_a_terminal():
         raise click.UsageError(f"name what to start from: {', '.join(STARTER_KINDS)}")
     if given["kind"] is None:
         _ask(given)
@@ -66,6 +66,11 @@ def command(**given: Any) -> None:
         click.echo(
             f"{output} is written; change what is different, then: ropewright check {output}", err=True
         )
+
+
+def at_a_terminal() -> bool:
+    """Whether there is somebody to ask."""
+    return sys.stdin.isatty()
 
 
 def _refuse_to_overwrite(output: Path | None, force: bool) -> None:
