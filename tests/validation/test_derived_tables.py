@@ -8,7 +8,7 @@ from collections.abc import Callable
 
 import pytest
 
-from ropewright.mechanics.model import GRAVITY, NEAR, System
+from ropewright.mechanics.model import GRAVITY, System
 from tests.mechanics.builders import pulled_from_ground
 
 from .case import Case, check, digits
@@ -25,11 +25,9 @@ from .rigs import (
 
 EFFICIENCIES = (1.0, 0.95, 0.90, 0.80, 0.75, 0.50)
 
-TURNS, SHORTEST = 4, 2.0
-WRAP = TURNS * math.sqrt(2) * NEAR / SHORTEST * math.log(2) / math.pi
-"""Share by which an advantage may miss its series, 6·10⁻⁵. The engine rounds off the direction of a strand
-within ``NEAR`` of a point, so a turn straight back on strands of 2 m or more is read as 180° less √2·NEAR/2
-m; at an efficiency of one half that counts ln 2/π a radian, at up to four turns in line."""
+WRAP = 1e-6
+"""Share by which an advantage may miss its series: the solver stops at 10⁻¹⁰ of the weight, and the sums of
+up to five tensions keep that; 10⁻⁶ leaves room for the stretch that turns strands by a hair."""
 
 
 def series(count: int) -> Callable[[float], float]:

@@ -38,37 +38,37 @@ def joins_of(rig: Rig, gear: str) -> tuple[str, ...]:
     return item.via or ("carabiner-locking",)
 
 
+def named_joins(rig: Rig, gear: str) -> list[tuple[int, str, str]]:
+    """What joins a piece of gear to its place: number from 1, type, and what it is called."""
+    joins = joins_of(rig, gear)
+    return [(k, j, f"{j}{f' {k}' if len(joins) > 1 else ''} of {gear}") for k, j in enumerate(joins, 1)]
+
+
 def components(rig: Rig, catalogue: Catalogue) -> tuple[Component, ...]:
-    """Every component of a rig, in the order of the file: anchors, gear with its sheaves and joins, ropes
-    with their ties, hands.
-    """
-    out: list[Component] = []
+    """Every component of a rig, anchors, gear with its parts, ropes, ties, hands."""
     used = _used_places(rig)
-    for place in rig.points.values():
-        if place.name in used:
-            out.append(Component("anchor", place.name, 0, place.name, place.line))
+    out = [Component("anchor", p.name, 0, p.name, p.line) for p in rig.points.values() if p.name in used]
     for item in rig.gear.values():
-        out.append(Component("gear", item.name, 0, item.name, item.line))
+        out += [Component("gear", item.name, 0, item.name, item.line)]
         kind = catalogue.get(item.type)
-        if kind is not None and kind.sheaves > 1:
-            for k in range(1, kind.sheaves + 1):
-                out.append(Component("sheave", item.name, k, f"sheave {k} of {item.name}", item.line))
-        joins = joins_of(rig, item.name)
-        for k, join in enumerate(joins, 1):
-            which = f" {k}" if len(joins) > 1 else ""
-            out.append(Component("join", item.name, k, f"{join}{which} of {item.name}", item.line))
+        sheaves = kind.sheaves if kind is not None and kind.sheaves > 1 else 0
+        out += [
+            Component("sheave", item.name, k, f"sheave {k} of {item.name}", item.line)
+            for k in range(1, sheaves + 1)
+        ]
+        out += [
+            Component("join", item.name, k, label, item.line) for k, _, label in named_joins(rig, item.name)
+        ]
     for rope in rig.ropes.values():
-        out.append(Component("rope", rope.name, 0, f"rope {rope.name}", rope.line))
+        out += [Component("rope", rope.name, 0, f"rope {rope.name}", rope.line)]
         for k, contact in enumerate(rope.run):
             if contact.verb == "tie":
                 knot = contact.knot or "knot"
-                out.append(
-                    Component("tie", rope.name, k, f"{knot} of {rope.name} at {contact.target}", contact.line)
-                )
+                label = f"{knot} of {rope.name} at {contact.target}"
+                out += [Component("tie", rope.name, k, label, contact.line)]
             elif contact.verb == "hand":
-                out.append(
-                    Component("hand", rope.name, k, f"hand of {contact.target} on {rope.name}", contact.line)
-                )
+                label = f"hand of {contact.target} on {rope.name}"
+                out += [Component("hand", rope.name, k, label, contact.line)]
     return tuple(out)
 
 

@@ -11,7 +11,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ropewright.catalogue import Catalogue
-from ropewright.mechanics import SAMPLES, MechanicsError, Rest, as_it_stands, held, limit, rest_bounds, settle
+from ropewright.mechanics import (
+    SAMPLES,
+    Hung,
+    MechanicsError,
+    NoSolutionError,
+    Rest,
+    as_it_stands,
+    hang_at_rest,
+    held,
+    limit,
+    rest_bounds,
+    settle,
+)
 from ropewright.quantity import Range
 from ropewright.rig import Rig
 
@@ -71,6 +83,7 @@ class Examination:
     lower: Moved | CannotMove | None
     stands: bool
     standing: Rest | None
+    hung: Hung | None
     rest: AtRest | None
     hands_off: Aftermath | None
     failures: tuple[Failure, ...]
@@ -97,8 +110,9 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
     state = state or plain.state(plain.system)
     hands_off = let_go(rig, catalogue, state, figures=figures, hands_off=True)
     failures = tuple(_failure(rig, catalogue, figures, state, part, grip) for part in parts)
-    rest = _rest(rig, catalogue, figures, haul, lower, standing, hands_off)
-    loads = _worst(plain, haul, lower, standing, hands_off)
+    hung = _hanging(plain, haul, lower, standing)
+    rest = _rest(rig, catalogue, figures, haul, lower, standing, hung, hands_off)
+    loads = _worst(plain, haul, lower, standing, hung, hands_off)
     held_by = tuple(holding(rig, catalogue, figures, state, name, parts) for name in rig.loads)
     most = _limit(plain, standing, hands_off, grip) if standing is not None else None
     return Examination(
@@ -110,6 +124,7 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
         lower,
         stands,
         standing,
+        hung,
         rest,
         hands_off,
         failures,
@@ -194,6 +209,7 @@ def _rest(
     haul: Moved | CannotMove | None,
     lower: Moved | CannotMove | None,
     standing: Rest | None,
+    hung: Hung | None,
     hands_off: Aftermath,
 ) -> AtRest | None:
     heavy = assemble(rig, catalogue, figures=figures, heaviest=True)
@@ -210,7 +226,25 @@ def _rest(
             low, high = np.minimum(low, bounds[0]), np.maximum(high, bounds[1])
     if not np.isfinite(low).all():
         return None
+    for tension in (m.hung.tension for m in (haul, lower) if isinstance(m, Moved) and m.hung):
+        low, high = np.minimum(low, tension), np.maximum(high, tension)
+    if hung is not None:
+        low, high = np.minimum(low, hung.tension), np.maximum(high, hung.tension)
     return AtRest(heavy, low, high)
+
+
+def _hanging(
+    plain: Assembly, haul: Moved | CannotMove | None, lower: Moved | CannotMove | None, standing: Rest | None
+) -> Hung | None:
+    """The rig at rest with its long strands hanging, for rigs that do not move; None where that does not
+    apply.
+    """
+    if standing is None or isinstance(haul, Moved) or isinstance(lower, Moved):
+        return None
+    try:
+        return hang_at_rest(plain.system, standing)
+    except NoSolutionError:
+        return None
 
 
 def _worst(
@@ -218,6 +252,7 @@ def _worst(
     haul: Moved | CannotMove | None,
     lower: Moved | CannotMove | None,
     standing: Rest | None,
+    hung: Hung | None,
     hands_off: Aftermath,
 ) -> tuple[PartLoad, ...]:
     states: list[tuple[str, dict[str, Array], dict[str, Array]]] = []
@@ -229,7 +264,7 @@ def _worst(
             )
             states.append((name, likely, sampled))
     if not states and standing is not None:
-        found = part_loads(plain, rest_pulls(plain, standing))
+        found = part_loads(plain, rest_pulls(plain, standing, hung))
         states.append(("at rest", found, found))
     if hands_off.rest is not None and hands_off.rest.settled:
         found = part_loads(hands_off.assembly, rest_pulls(hands_off.assembly, hands_off.rest))
@@ -241,7 +276,7 @@ def _worst(
             if item.part not in likely:
                 continue
             here = spread(sampled[item.part], float(likely[item.part][0]))
-            if here.likely > best[0].likely:
+            if here.likely > best[0].likely * (1 + 1e-6):
                 best = (here, name)
         load = best[0]
         strength = None if item.value is None else item.value.low

@@ -138,6 +138,8 @@ def _outcome(
     assert rest is not None
     drop = float(before[2] - rest.position[n, 2])
     swing = float(np.hypot(*(rest.position[n, :2] - before[:2])))
+    if to_ground is not None and drop > to_ground:
+        return Outcome(load, "falls", to_ground, swing, "reaches the ground before the rope holds")
     if not rests:
         slips = (
             "no tensions hold it there without a grip slipping"
@@ -145,8 +147,6 @@ def _outcome(
             else "it does not come to rest"
         )
         return Outcome(load, "falls", to_ground, swing, slips)
-    if to_ground is not None and drop > to_ground:
-        return Outcome(load, "falls", to_ground, swing, "reaches the ground before the rope holds")
     if drop > max(drawing_height(rig), 1.0):
         return Outcome(load, "falls", drop, swing, "drops further than the drawing is high")
     return Outcome(load, "held", drop, swing, "")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ropewright.mechanics import GRAVITY
+from ropewright.mechanics import GRAVITY, Hung
 
 from .assemble import Assembly
 from .components import joins_of
@@ -29,24 +29,29 @@ class Pulls:
     tension: Array
 
 
-def pulls(assembly: Assembly, position: Array, tension: Array) -> Pulls:
-    """Forces on the parts for points ``position`` (3, n, N) and strand tensions ``tension`` (S, N);
-    towards the rope, SI, world frame.
+def pulls(assembly: Assembly, position: Array, tension: Array, hung: Hung | None = None) -> Pulls:
+    """Forces that the ropes exert on the parts, world frame, SI.
+
+    For points ``position`` (3, n, N) and strand tensions ``tension`` (S, N); ``hung`` gives the forces at
+    the ends of long strands that hang (one sample).
     """
     s = assembly.system.strands
     d = position[:, s.end] - position[:, s.start]
     length = np.sqrt((d * d).sum(axis=0))
     force = tension * d / np.where(length > 0, length, 1.0)
+    on_start, on_end = (
+        (force, -force) if hung is None else (hung.on_start.T[:, :, None], hung.on_end.T[:, :, None])
+    )
     on_part: dict[str, Array] = {}
     hands: dict[str, Array] = {}
     for k in range(len(s)):
         start, end = assembly.strand_ends(k)
-        for wire, sign in ((start, 1.0), (end, -1.0)):
+        for wire, pull in ((start, on_start), (end, on_end)):
             target = wire.contact.target
             if target is None:
                 continue
             into = hands if wire.contact.verb == "hand" else on_part
-            into[target] = into.get(target, np.zeros_like(force[:, 0])) + sign * force[:, k]
+            into[target] = into.get(target, np.zeros_like(force[:, 0])) + pull[:, k]
     return Pulls(on_part, hands, tension)
 
 

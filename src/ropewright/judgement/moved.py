@@ -12,12 +12,15 @@ from ropewright.mechanics import (
     GRAVITY,
     SAMPLES,
     Friction,
+    Hung,
     Motion,
     Moving,
+    NoSolutionError,
     StuckError,
     Travel,
     draw,
     friction_of,
+    hang_rig,
     importance,
     move,
     solve_moving,
@@ -63,10 +66,23 @@ class Moved:
     matters: tuple[tuple[str, float], ...]
     travel: Travel
     unsolved_samples: int
+    hung: Hung | None
 
     def tension(self, strand: int) -> Range:
         """Tension [N] of a strand."""
-        return spread(self.samples.tension[strand], float(self.motion.real.tension[strand, 0]))
+        return spread(self.samples.tension[strand], float(self.central.tension[strand, 0]))
+
+    @property
+    def central(self) -> Moving:
+        """Positions and forces at the central figures, long strands hanging under their weight."""
+        if self.hung is None:
+            return self.motion.real
+        return Moving(
+            self.hung.position.T[:, :, None],
+            self.hung.tension[:, None],
+            np.array([self.hung.hand]),
+            self.motion.real.residual,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,13 +123,15 @@ def move_rig(
     names, inputs, friction, mass = sample_inputs(assembly, motion, count)
     solved = solve_samples(motion, friction, mass)
     good = solved.residual <= 1e-5 * motion.system.moved_weight
-    central = pulls(assembly, motion.real.position, motion.real.tension)
+    hung = _hung(motion)
+    solved = _as_hung(solved, motion, hung)
+    central = pulls(assembly, motion.real.position, motion.real.tension, hung)
     weights = _lifted(assembly, motion, mass)
     weight = float(_lifted(assembly, motion, motion.system.mass[:, None])[0])
     hand = solved.hand[good]
     shares = importance(inputs[:, good], hand) if good.sum() > 10 else np.zeros(len(names))
     order = np.argsort(-shares)
-    real = float(motion.real.hand[0])
+    real = hung.hand if hung is not None else float(motion.real.hand[0])
     return Moved(
         direction,
         load,
@@ -131,7 +149,41 @@ def move_rig(
         tuple((names[k], float(shares[k])) for k in order if shares[k] > 0.01)[:3],
         travel(motion, room(assembly), goal),
         int((~good).sum()),
+        hung,
     )
+
+
+def _hung(motion: Motion) -> Hung | None:
+    """The moving rig with its long strands as catenaries; None where no rope's weight counts or Newton
+    does not close.
+    """
+    if not motion.system.strands.weight.any():
+        return None
+    real, system = motion.real, motion.system
+    height = float(real.position[2, system.load, 0])
+    try:
+        return hang_rig(
+            system,
+            motion.stance,
+            motion.blocks,
+            friction_of(system, motion.stance),
+            real.position[:, :, 0].T,
+            real.tension[:, 0],
+            float(real.hand[0]),
+            height,
+        )
+    except NoSolutionError:
+        return None
+
+
+def _as_hung(solved: Moving, motion: Motion, hung: Hung | None) -> Moving:
+    """Samples scaled by what hanging does to the central answer."""
+    if hung is None:
+        return solved
+    straight = motion.real.tension[:, 0]
+    ratio = np.where(straight > 0, hung.tension / np.where(straight > 0, straight, 1.0), 1.0)
+    hand = solved.hand * (hung.hand / float(motion.real.hand[0]))
+    return Moving(solved.position, solved.tension * ratio[:, None], hand, solved.residual)
 
 
 def _cannot(assembly: Assembly, direction: int, load: str, error: StuckError) -> CannotMove:

@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ropewright.mechanics import Cap, Rest
+from ropewright.mechanics import Cap, Hung, Rest
 from ropewright.quantity import Range
+from ropewright.rig import Contact
 
 from .assemble import Assembly
-from .components import joins_of
+from .components import named_joins
 from .figures import Used
 from .loads import Pulls, borne, greatest_on, pulls
 
@@ -21,10 +22,14 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Strength:
-    """What a part can bear [N]: ``value`` None where nobody said; ``line`` where it stands in the file."""
+    """What a part can bear [N]: ``value`` None where nobody said; ``line`` where it stands in the file.
+
+    ``bearer`` is the part of the rig file whose load it bears: the gear of a join, the wearer of a harness.
+    """
 
     part: str
     kind: str
+    bearer: str
     value: Range | None
     source: str
     line: int
@@ -54,43 +59,41 @@ def strengths(assembly: Assembly) -> list[Strength]:
     """
     rig, figures = assembly.rig, assembly.figures
     out = [
-        Strength(p.name, "anchor", p.strength, "stated in the rig file", p.line)
+        Strength(p.name, "anchor", p.name, p.strength, "stated in the rig file", p.line)
         for p in rig.points.values()
         if p.kind != "edge"
     ]
     for load in rig.loads.values():
         if load.wears:
             used = figures.get(load.name, load.wears, "strength")
-            out.append(Strength(f"{load.wears} of {load.name}", "body", used.value, used.source, load.line))
+            label = f"{load.wears} of {load.name}"
+            out += [Strength(label, "body", load.name, used.value, used.source, load.line)]
     for item in rig.gear.values():
         used = figures.get(item.name, item.type, "strength")
-        out.append(Strength(item.name, "gear", used.value, used.source, item.line))
-        joins = joins_of(rig, item.name)
-        for k, join in enumerate(joins, 1):
+        out += [Strength(item.name, "gear", item.name, used.value, used.source, item.line)]
+        for _, join, label in named_joins(rig, item.name):
             used = figures.get(join, join, "strength")
-            which = f" {k}" if len(joins) > 1 else ""
-            out.append(Strength(f"{join}{which} of {item.name}", "join", used.value, used.source, item.line))
+            out += [Strength(label, "join", item.name, used.value, used.source, item.line)]
     for rope in rig.ropes.values():
         used = figures.get(rope.name, rope.type, "strength")
-        out.append(Strength(rope.name, "rope", used.value, used.source, rope.line))
-        for contact in rope.run:
-            if contact.verb == "tie":
-                out.append(_knot(assembly, rope.name, used, contact.knot, contact.target or "", contact.line))
+        out += [Strength(rope.name, "rope", rope.name, used.value, used.source, rope.line)]
+        out += [_knot(assembly, rope.name, used, c) for c in rope.run if c.verb == "tie"]
     return out
 
 
-def _knot(assembly: Assembly, rope: str, used: Used, knot: str | None, at: str, line: int) -> Strength:
-    label = f"{rope} at {at}"
+def _knot(assembly: Assembly, rope: str, used: Used, contact: Contact) -> Strength:
+    """A rope at its knot: the rope's strength less what the knot takes, not known where no knot is named."""
+    label, knot = f"{rope} at {contact.target}", contact.knot
     keeps = assembly.figures.get(knot, knot, "keeps") if knot else None
     if keeps is None or keeps.value is None or used.value is None:
         why = used.source if knot else "no knot is named"
-        return Strength(label, "knot", None, why, line)
-    low, likely, high = (
+        return Strength(label, "knot", rope, None, why, contact.line)
+    left = Range(
         used.value.low * keeps.value.low,
         used.value.likely * keeps.value.likely,
         used.value.high * keeps.value.high,
     )
-    return Strength(label, "knot", Range(low, likely, high), f"{used.source}; {knot}: {keeps.source}", line)
+    return Strength(label, "knot", rope, left, f"{used.source}; {knot}: {keeps.source}", contact.line)
 
 
 def part_loads(
@@ -108,10 +111,7 @@ def part_loads(
             out[f"{load.wears} of {load.name}"] = size[load.name]
     for item in rig.gear.values():
         out[item.name] = np.maximum(size[item.name], greatest_on(assembly, found, item.name))
-        joins = joins_of(rig, item.name)
-        for k, join in enumerate(joins, 1):
-            which = f" {k}" if len(joins) > 1 else ""
-            out[f"{join}{which} of {item.name}"] = size[item.name]
+        out |= {label: size[item.name] for _, _, label in named_joins(rig, item.name)}
     zero = np.zeros(found.tension.shape[1])
     for rope in rig.ropes.values():
         out[rope.name] = zero
@@ -129,9 +129,10 @@ def part_loads(
     return out
 
 
-def rest_pulls(assembly: Assembly, rest: Rest) -> Pulls:
-    """The pulls of a rig at rest, one sample."""
-    return pulls(assembly, rest.position.T[:, :, None], rest.tension[:, None])
+def rest_pulls(assembly: Assembly, rest: Rest, hung: Hung | None = None) -> Pulls:
+    """The pulls of a rig at rest, one sample; ``hung`` where long strands hang."""
+    tension = rest.tension if hung is None else hung.tension
+    return pulls(assembly, rest.position.T[:, :, None], tension[:, None], hung)
 
 
 def caps(assembly: Assembly, grip: Mapping[str, float]) -> list[Cap]:
@@ -146,7 +147,7 @@ def caps(assembly: Assembly, grip: Mapping[str, float]) -> list[Cap]:
         if item.kind in ("rope", "knot"):
             out += _rope_caps(assembly, item)
         else:
-            pulled = _pulled(assembly, _bearer(assembly, item))
+            pulled = _pulled(assembly, item.bearer)
             if pulled:
                 out.append(Cap(item.part, tuple(pulled), item.value.low))
     for k in range(len(assembly.system.strands)):
@@ -155,12 +156,6 @@ def caps(assembly: Assembly, grip: Mapping[str, float]) -> list[Cap]:
         if end.contact.verb == "hand" and who in grip:
             out.append(Cap(f"hand of {who}", ((k, 1),), grip[who]))
     return out
-
-
-def _bearer(assembly: Assembly, item: Strength) -> str:
-    if item.kind in ("body", "join"):
-        return item.part.rsplit(" of ", 1)[1]
-    return item.part
 
 
 def _rope_caps(assembly: Assembly, item: Strength) -> list[Cap]:

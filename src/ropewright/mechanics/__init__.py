@@ -4,6 +4,7 @@ something lets go.
 
 from .doubt import SAMPLES, draw, importance, solve_samples
 from .errors import MechanicsError, NoSolutionError
+from .hung import Hung, hang_at_rest, hang_rig
 from .model import GRAVITY, Contact, Drag, Holds, Rope, System, chord, wraps
 from .motion import Motion, StuckError, as_it_stands, move
 from .moving import Friction, Moving, Stance, friction_of, solve_moving
@@ -21,6 +22,7 @@ __all__ = [
     "Drag",
     "Friction",
     "Holds",
+    "Hung",
     "Limit",
     "MechanicsError",
     "Motion",
@@ -38,6 +40,8 @@ __all__ = [
     "chord",
     "draw",
     "friction_of",
+    "hang_at_rest",
+    "hang_rig",
     "held",
     "importance",
     "limit",

@@ -242,5 +242,6 @@ def wraps(system: System, unit: Array) -> Array:
     out = np.zeros(len(system.contacts))
     for c, (before, after) in enumerate(system.neighbours):
         if before >= 0 and after >= 0:
-            out[c] = np.arccos(np.clip(float(unit[before] @ unit[after]), -1.0, 1.0))
+            size = float(np.linalg.norm(unit[before]) * np.linalg.norm(unit[after]))
+            out[c] = np.arccos(np.clip(float(unit[before] @ unit[after]) / max(size, 1e-30), -1.0, 1.0))
     return out

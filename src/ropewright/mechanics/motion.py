@@ -1,4 +1,4 @@
-"""Hauling and lowering: which contacts pass, which hold, the forces with and without friction, and the motion.
+"""Hauling and lowering: which contacts pass and which hold, forces with and without friction, the motion.
 
 The way: bring the rig to rest with the hands holding, let the hands take in rope until the load stands at
 its height, read from that least-energy state which one-way contacts have passed rope; then solve with
@@ -17,6 +17,7 @@ from .model import SLACK, Array, Contact, Ints, Rope, System, chord
 from .moving import Blocks, Friction, Moving, Stance, blocks, friction_of, solve_moving
 from .rates import Rates, rates
 from .reach import held
+from .segments import cut
 from .settle import Rest, settle
 
 Trouble = Literal["no-hand", "falls", "stuck", "loose", "unsolved"]
@@ -49,6 +50,7 @@ class Motion:
     frictionless: Moving
     real: Moving
     rates: Rates
+    real_rates: Rates
 
     @property
     def hands(self) -> int:
@@ -124,6 +126,7 @@ def at_height(system: System, hands: list[int]) -> tuple[System, Rest]:
     movable = np.array([n for n in system.free if keeps[n]], dtype=np.int64)
     height, load, scale = float(system.position[system.load, 2]), system.load, system.moved_weight
     rest = _still(system, movable)
+    system, rest = _tightened(system, rest, hands, movable)
     taken, low = 0.0, float(rest.position[load, 2])
     if abs(low - height) < 1e-9:
         return system, rest
@@ -154,6 +157,24 @@ def at_height(system: System, hands: list[int]) -> tuple[System, Rest]:
         gain = max(gain, 0.02)
         taken, low = taken_next, now
     raise StuckError("unsolved", "no intake of rope brings the load to its height", load)
+
+
+def _tightened(system: System, rest: Rest, hands: list[int], movable: Ints) -> tuple[System, Rest]:
+    """The rig with the slack of its hands' ropes taken in, which the load does not feel."""
+    cut_ = cut(system)
+    length = np.linalg.norm(rest.position[system.strands.end] - rest.position[system.strands.start], axis=1)
+    laid = system.strands.laid.copy()
+    slack = False
+    for strand in hands:
+        segment = int(cut_.member[strand])
+        spare = float(cut_.laid[segment] - length[list(cut_.segments[segment].strands)].sum())
+        if rest.tension[strand] == 0 and spare > TIGHT:
+            laid[strand] -= spare
+            slack = True
+    if not slack:
+        return system, rest
+    tight = system.with_state(system.position, laid)
+    return tight, _still(replace(tight, position=rest.position), movable)
 
 
 def _blocking(system: System, rest: Rest) -> int:
@@ -226,34 +247,125 @@ def move(system: System, direction: int) -> Motion:
     height = float(system.position[system.load, 2])
     position, seen = rest.position, set()
     state = current
+    freed = -1
     for _ in range(12):
-        smooth = _solved(state, stance, friction_of(state, stance, 0.0), height, position, hand)
         grouped = blocks(state, stance)
+        try:
+            smooth = _solved(state, stance, friction_of(state, stance, 0.0), height, position, hand)
+        except StuckError as error:
+            raise _instead(system, freed, error) from error
         motion = rates(state, grouped, smooth.position[:, :, 0].T, smooth.tension[:, 0], direction)
-        if motion.misfit > 1e-6:
-            node = int(state.strands.end[int(np.argmax(smooth.tension[:, 0]))])
-            raise StuckError(
-                "stuck", "taut ropes leave the load no way to move", node, _blocking(state, rest)
-            )
-        slipping = _slip(stance, motion.flow)
-        real = _solved(
-            state,
-            slipping,
-            friction_of(state, slipping),
-            height,
-            smooth.position[:, :, 0].T,
-            float(smooth.hand[0]),
-        )
-        motion = rates(state, grouped, smooth.position[:, :, 0].T, smooth.tension[:, 0], direction)
+        _it_can_move(state, motion, smooth, rest)
         _nothing_comes_tight(state, grouped, smooth, motion)
-        nxt = _restance(state, slipping, motion.flow, real.tension[:, 0])
+        reached = _slipped(state, _slip(stance, motion.flow), grouped, height, smooth, direction)
+        nxt = _restance(state, reached.stance, reached.rates.flow, reached.real.tension[:, 0])
         if nxt.held == stance.held:
-            return Motion(direction, state, slipping, grouped, smooth, real, motion)
+            if reached.share < 1.0:
+                text = (
+                    f"no equilibrium beyond {reached.share:.0%} of the friction: the rig locks or turns over"
+                )
+                raise StuckError("unsolved", text, system.load)
+            return Motion(
+                direction, state, reached.stance, grouped, smooth, reached.real, motion, reached.rates
+            )
         if nxt.held in seen:
-            raise StuckError("unsolved", "no choice of holding contacts is consistent", system.load)
+            raise _undecided(system, stance, nxt)
         seen.add(nxt.held)
+        freed = next((c for c, h in enumerate(nxt.held) if stance.held[c] and not h), -1)
         stance, position, hand = nxt, smooth.position[:, :, 0].T, float(smooth.hand[0])
-    raise StuckError("unsolved", "no choice of holding contacts is consistent", system.load)
+    raise StuckError("unsolved", "no choice of holding contacts settles", system.load)
+
+
+def _undecided(system: System, stance: Stance, nxt: Stance) -> StuckError:
+    """Holding contacts go round in a circle: named by the first that changes."""
+    c = next(k for k, (a, b) in enumerate(zip(stance.held, nxt.held, strict=True)) if a != b)
+    node = system.contacts[c].node
+    text = (
+        f"{system.names[node]} neither holds nor passes its rope: held it would slide, passing it would bite"
+    )
+    return StuckError("unsolved", text, node, c)
+
+
+def _instead(system: System, freed: int, error: StuckError) -> StuckError:
+    """A grab that friction freed and that left no equilibrium is loose: it slides the way it does not
+    bite.
+    """
+    if freed < 0:
+        return error
+    node = system.contacts[freed].node
+    text = f"{system.names[node]} does not bite: friction pulls it along the rope the way it slides"
+    return StuckError("loose", text, node, freed)
+
+
+def _it_can_move(state: System, motion: Rates, smooth: Moving, rest: Rest) -> None:
+    if motion.misfit > 1e-6:
+        node = int(state.strands.end[int(np.argmax(smooth.tension[:, 0]))])
+        raise StuckError("stuck", "taut ropes leave the load no way to move", node, _blocking(state, rest))
+    if motion.softest < SOFT * state.moved_weight:
+        name = state.names[motion.loose]
+        raise StuckError(
+            "loose", f"nothing keeps {name} in place: it can move without the load", motion.loose
+        )
+
+
+@dataclass(frozen=True)
+class _Reached:
+    """The state with friction, or with as large a ``share`` of it as leaves an equilibrium."""
+
+    stance: Stance
+    real: Moving
+    rates: Rates
+    share: float
+
+
+def _slipped(
+    system: System, stance: Stance, grouped: Blocks, height: float, smooth: Moving, direction: int
+) -> _Reached:
+    """Forces with friction, its sense taken from that very state's motion: repeated until the signs stay.
+
+    Where full friction has no equilibrium it is let in bit by bit, as far as it goes.
+    """
+    good = _Reached(
+        stance,
+        smooth,
+        rates(system, grouped, smooth.position[:, :, 0].T, smooth.tension[:, 0], direction),
+        0.0,
+    )
+    share, step = 1.0, 1.0
+    while True:
+        try:
+            good = _agreed(system, good, share, grouped, height, direction)
+        except StuckError:
+            step *= 0.5
+            if step < 1 / 32:
+                return good
+            share = good.share + step
+            continue
+        if good.share >= 1.0:
+            return good
+        share = min(1.0, good.share + step)
+
+
+def _agreed(
+    system: System, near: _Reached, share: float, grouped: Blocks, height: float, direction: int
+) -> _Reached:
+    """The state with ``share`` of the friction whose slips are those of its own motion, from a state near
+    it.
+    """
+    start, hand = near.real.position[:, :, 0].T, float(near.real.hand[0])
+    stance, seen = near.stance, set()
+    while stance.slip not in seen:
+        seen.add(stance.slip)
+        real = _solved(system, stance, friction_of(system, stance, share), height, start, hand)
+        start, hand = real.position[:, :, 0].T, float(real.hand[0])
+        motion = rates(system, grouped, start, real.tension[:, 0], direction)
+        after = _slip(stance, motion.flow)
+        if after.slip == stance.slip:
+            return _Reached(stance, real, motion, share)
+        stance = after
+    raise StuckError(
+        "unsolved", "friction turns the motion that it comes from: no sense of slip agrees", system.load
+    )
 
 
 def as_it_stands(system: System, motion: Motion) -> System:

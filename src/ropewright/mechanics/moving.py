@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .model import GRAVITY, NEAR, Array, Ints, System
-from .stiffness import length_rows, tension_stiffness
+from .stiffness import incidence, straightening
 
 FROZEN_LIMIT = 40
 """Steps allowed to samples that share one Jacobian (studies/frozen_jacobian.py)."""
@@ -107,118 +107,129 @@ class Moving:
 
 
 class _Problem:
-    def __init__(
-        self, system: System, stance: Stance, friction: Friction, mass: Array, height: float, reference: int
-    ) -> None:
+    """The equations of one rig and stance, its index work done once and its sums written as matrices."""
+
+    def __init__(self, system: System, stance: Stance, mass: Array, height: float, reference: int) -> None:
         s = system.strands
-        self.system, self.stance, self.friction = system, stance, friction
+        self.system, self.height = system, height
         self.blocks = blocks(system, stance)
-        self.height, self.reference = height, reference
+        self.reference = self._last_hand_strand() if reference < 0 else reference
         self.free = system.free
-        self.slot = np.full(len(system.position), -1, dtype=np.int64)
-        self.slot[self.free] = np.arange(len(self.free))
-        self.load = int(self.slot[system.load])
-        weight = mass * GRAVITY
-        half = 0.5 * s.weight * s.laid
-        extra = np.zeros(len(system.position))
-        np.add.at(extra, s.start, half)
-        np.add.at(extra, s.end, half)
-        self.weight = weight + extra[:, None]
-        self.turning = [
-            (c, before, after, stance.slip[c])
-            for c, (before, after) in enumerate(system.neighbours)
-            if stance.slip[c] and not stance.held[c]
-        ]
-        self.last_of_block = [
-            max(np.flatnonzero(self.blocks.member == b)) for b in range(len(self.blocks.kind))
-        ]
+        self.incidence = incidence(system, self.free)
+        self.load = int(np.flatnonzero(self.free == system.load)[0])
+        half = np.zeros(len(system.position))
+        np.add.at(half, s.start, 0.5 * s.weight * s.laid)
+        np.add.at(half, s.end, 0.5 * s.weight * s.laid)
+        self.weight = (mass * GRAVITY + half[:, None])[self.free]
+        self.smooth = np.where(s.real, NEAR * NEAR, 0.0)[:, None]
+        self.give = (np.maximum(s.laid, 1e-3) / s.stiffness)[:, None]
+        self._index_blocks()
+        self._index_turns(stance)
+
+    def _last_hand_strand(self) -> int:
+        hands = [b for b, kind in enumerate(self.blocks.kind) if kind == "hand"]
+        return int(np.flatnonzero(np.isin(self.blocks.member, hands))[-1]) if hands else 0
+
+    def _index_blocks(self) -> None:
+        member = self.blocks.member
+        closed = [b for b, kind in enumerate(self.blocks.kind) if kind == "closed"]
+        hands = [b for b, kind in enumerate(self.blocks.kind) if kind == "hand"]
+        self.closed = (member[None, :] == np.array(closed, dtype=np.int64)[:, None]).astype(np.float64)
+        self.pulled = np.isin(member, hands).astype(np.float64)
+        self.closed_laid = self.blocks.laid[closed][:, None]
+
+    def _index_turns(self, stance: Stance) -> None:
+        """Contacts where rope slips, and the matrix that sums their steps along each block."""
+        s, member = self.system.strands, self.blocks.member
+        slipping = [c for c, slip in enumerate(stance.slip) if slip and not stance.held[c]]
+        pairs = [self.system.neighbours[c] for c in slipping]
+        self.slipping = np.array(slipping, dtype=np.int64)
+        self.sense = np.array([stance.slip[c] for c in slipping], dtype=np.float64)[:, None]
+        self.turns = np.array([k for k, (a, b) in enumerate(pairs) if a >= 0 and b >= 0], dtype=np.int64)
+        self.before = np.array([pairs[k][0] for k in self.turns], dtype=np.int64)
+        self.after = np.array([pairs[k][1] for k in self.turns], dtype=np.int64)
+        self.along = np.zeros((len(s), len(slipping)))
+        for j, c in enumerate(slipping):
+            first = int(np.flatnonzero(s.first == c)[0])
+            later = (np.arange(len(s)) >= first) & (member == member[first])
+            self.along[later, j] = 1.0
+        for b, kind in enumerate(self.blocks.kind):
+            if kind == "hand":
+                ids = np.flatnonzero(member == b)
+                self.along[ids] -= self.along[ids[-1]]
 
     def strand_state(self, x: Array) -> tuple[Array, Array]:
         """Unit vectors (3, S, N) and lengths (S, N) of the strands at points ``x`` (3, n, N)."""
         s = self.system.strands
         d = x[:, s.end] - x[:, s.start]
-        length = np.sqrt((d * d).sum(axis=0) + np.where(s.real, NEAR * NEAR, 0.0)[:, None])
+        length = np.sqrt((d * d).sum(axis=0) + self.smooth)
         return d / np.where(length > 0, length, 1.0), length
 
-    def shares(self, unit: Array) -> Array:
+    def shares(self, unit: Array, friction: Friction) -> Array:
         """Each strand's tension as a multiple of its block's reference tension, (S, N).
 
-        The reference is the hand's own strand in a hand block, the first strand elsewhere: the ratio at
-        each contact is T_after/T_before = exp(±(a + b·θ)), plus where rope slips towards the end of its
-        run.
+        The reference is the hand's own strand in a hand block, the first strand elsewhere: the ratio at each
+        contact is T_after/T_before = exp(±(a + b·θ)), plus where rope slips towards the end of its run.
         """
-        s = self.system.strands
-        log = np.zeros((len(s), unit.shape[2]))
-        steps = np.zeros((len(self.system.contacts), unit.shape[2]))
-        for c, before, after, slip in self.turning:
-            steps[c] = slip * self.friction.fixed[c]
-            if before >= 0 and after >= 0:
-                cosine = np.clip((unit[:, before] * unit[:, after]).sum(axis=0), -1.0, 1.0)
-                steps[c] += slip * self.friction.per_radian[c] * np.arccos(cosine)
-        for k in range(1, len(s)):
-            if self.blocks.member[k] == self.blocks.member[k - 1]:
-                log[k] = log[k - 1] + steps[s.first[k]]
-        for b, kind in enumerate(self.blocks.kind):
-            if kind == "hand":
-                ids = self.blocks.member == b
-                log[ids] -= log[self.last_of_block[b]]
-        return np.asarray(np.exp(log))
+        steps = friction.fixed[self.slipping]
+        if len(self.turns):
+            a, b = unit[:, self.before], unit[:, self.after]
+            size = np.sqrt((a * a).sum(axis=0) * (b * b).sum(axis=0))  # below 1 where lengths are smoothed
+            cosine = np.clip((a * b).sum(axis=0) / np.maximum(size, 1e-30), -1.0, 1.0)
+            steps = steps + 0.0
+            steps[self.turns] += friction.per_radian[self.slipping[self.turns]] * np.arccos(cosine)
+        return np.asarray(np.exp(self.along @ (self.sense * steps)))
 
-    def tensions(self, share: Array, length: Array, hand: Array) -> tuple[Array, Array]:
-        """Strand tensions (S, N) [N] and each block's compliance (B, N) [m/N]."""
-        s = self.system.strands
-        tension = np.zeros_like(length)
-        compliance = np.ones((len(self.blocks.kind), length.shape[1]))
-        for b, kind in enumerate(self.blocks.kind):
-            ids = np.flatnonzero(self.blocks.member == b)
-            if kind == "hand":
-                tension[ids] = share[ids] * hand
-            elif kind == "closed":
-                laid = np.maximum(s.laid[ids], 1e-3)
-                compliance[b] = (share[ids] * (laid / s.stiffness[ids])[:, None]).sum(axis=0)
-                base = np.maximum(0.0, length[ids].sum(axis=0) - self.blocks.laid[b]) / compliance[b]
-                tension[ids] = share[ids] * base
-        return tension, compliance
-
-    def residual(self, x: Array, pull: Array) -> tuple[Array, Array, Array, Array, Array, Array]:
-        """Out-of-balance force at the free points and of the load's height, (3m+1, N), with what it was made
-        from.
+    def residual(self, x: Array, pull: Array, friction: Friction) -> tuple[Array, _Parts]:
+        """Out-of-balance force at the free points and of the load's height, (3m+1, N), with what made it.
 
         ``pull`` (N,) [N] is the tension of the reference strand, of which the hand's is a share.
         """
-        s = self.system.strands
         unit, length = self.strand_state(x)
-        share = self.shares(unit)
-        tension, compliance = self.tensions(share, length, pull / share[self.reference])
-        pull = tension * unit
-        force = np.zeros((3, len(self.system.position), x.shape[2]))
-        for k in range(len(s)):
-            force[:, s.start[k]] += pull[:, k]
-            force[:, s.end[k]] -= pull[:, k]
+        share = self.shares(unit, friction)
+        compliance = self.closed @ (share * self.give)
+        base = np.maximum(0.0, self.closed @ length - self.closed_laid) / compliance
+        hand = pull / share[self.reference]
+        tension = share * (self.closed.T @ base + self.pulled[:, None] * hand)
+        force = -np.matmul(self.incidence.T, tension * unit)
         force[2] -= self.weight
         out = np.empty((3 * len(self.free) + 1, x.shape[2]))
-        out[:-1] = force[:, self.free].transpose(1, 0, 2).reshape(-1, x.shape[2])
+        out[:-1] = force.transpose(1, 0, 2).reshape(-1, x.shape[2])
         out[-1] = x[2, self.system.load] - self.height
-        return out, unit, length, share, tension, compliance
+        return out, _Parts(unit, length, share, tension, compliance, base, hand)
 
-    def jacobian(self, unit: Array, length: Array, share: Array, tension: Array, compliance: Array) -> Array:
-        """∂residual/∂(positions, pull) of the first sample, the contacts' shares held constant; (3m+1,
-        3m+1).
-        """
+    def jacobian(self, made: _Parts) -> Array:
+        """∂residual/∂(positions, pull) of the first sample, contacts' shares held constant; (3m+1, 3m+1)."""
         m = len(self.free)
+        unit, share = made.unit[:, :, 0].T, made.share[:, 0]
+        rows = (self.incidence[:, :, None] * unit[:, None, :]).reshape(len(share), 3 * m)
+        firm = np.where(
+            self.system.strands.real, made.tension[:, 0] / np.maximum(made.length[:, 0], NEAR), 0.0
+        )
         out = np.zeros((3 * m + 1, 3 * m + 1))
-        directions = unit[:, :, 0].T
-        rows = length_rows(self.system, directions, self.free)
-        out[:-1, :-1] -= tension_stiffness(self.system, directions, length[:, 0], tension[:, 0], self.free)
-        for b, kind in enumerate(self.blocks.kind):
-            ids = np.flatnonzero(self.blocks.member == b)
-            weighted = (share[ids, 0][:, None] * rows[ids]).sum(axis=0)
-            if kind == "hand":
-                out[:-1, -1] -= weighted / share[self.reference, 0]
-            elif kind == "closed" and tension[ids, 0].max() > 0:
-                out[:-1, :-1] -= np.outer(weighted, rows[ids].sum(axis=0)) / compliance[b, 0]
+        out[:-1, :-1] = -straightening(self.incidence, unit, firm)
+        weighted = self.closed @ (share[:, None] * rows)
+        tight = (made.base[:, 0] > 0) / made.compliance[:, 0]
+        out[:-1, :-1] -= weighted.T @ (tight[:, None] * (self.closed @ rows))
+        out[:-1, -1] = -((self.pulled * share) @ rows) / share[self.reference]
+        out[np.arange(3 * m), np.arange(3 * m)] -= 1e-9 * self.system.moved_weight
         out[-1, 3 * self.load + 2] = 1.0
         return out
+
+
+@dataclass(frozen=True)
+class _Parts:
+    """What a residual was made from: directions, lengths, shares, tensions, blocks' compliance and
+    tension, hand.
+    """
+
+    unit: Array
+    length: Array
+    share: Array
+    tension: Array
+    compliance: Array
+    base: Array
+    hand: Array
 
 
 def solve_moving(
@@ -243,30 +254,32 @@ def solve_moving(
     """
     samples = friction.fixed.shape[1]
     masses = np.repeat(system.mass[:, None], samples, axis=1) if mass is None else mass
-    grouped = blocks(system, stance)
-    last = max(
-        (int(np.flatnonzero(grouped.member == b)[-1]) for b, k in enumerate(grouped.kind) if k == "hand"),
-        default=0,
-    )
-    problem = _Problem(system, stance, friction, masses, height, last if reference < 0 else reference)
+    problem = _Problem(system, stance, masses, height, reference)
     x = np.repeat(start.T[:, :, None], samples, axis=2)
-    pull = float(hand) * problem.shares(problem.strand_state(x)[0])[problem.reference]
-    scale = system.moved_weight
-    m = len(problem.free)
+    pull = float(hand) * problem.shares(problem.strand_state(x)[0], friction)[problem.reference]
+    scale, m = system.moved_weight, len(problem.free)
     inverse: Array | None = None
-    out, unit, length, share, tension, compliance = problem.residual(x, pull)
+    out, made = problem.residual(x, pull, friction)
     for _ in range(limit if samples == 1 else FROZEN_LIMIT):
-        worst = np.abs(out).max()
-        if worst <= tolerance * scale:
+        if np.abs(out).max() <= tolerance * scale:
             break
-        if samples == 1 or inverse is None:
-            jac = problem.jacobian(unit, length, share, tension, compliance)
-            inverse = np.linalg.pinv(jac, rcond=1e-13)
-        step = -inverse @ out
-        shift = step[:-1].reshape(m, 3, samples).transpose(1, 0, 2)
+        if samples == 1:
+            step = _solve(problem.jacobian(made), -out)
+        else:
+            if inverse is None:
+                inverse = np.asarray(np.linalg.inv(problem.jacobian(made)), dtype=np.float64)
+            step = -inverse @ out
         reach = np.abs(step[:-1]).max(axis=0) if m else np.zeros(samples)
-        share_of_step = np.minimum(1.0, 0.5 / np.maximum(reach, 1e-12))
-        x[:, problem.free] += share_of_step * shift
-        pull = pull + share_of_step * step[-1]
-        out, unit, length, share, tension, compliance = problem.residual(x, pull)
-    return Moving(x, tension, pull / share[problem.reference], np.abs(out).max(axis=0))
+        some = np.minimum(1.0, 0.5 / np.maximum(reach, 1e-12))
+        x[:, problem.free] += some * step[:-1].reshape(m, 3, samples).transpose(1, 0, 2)
+        pull = pull + some * step[-1]
+        out, made = problem.residual(x, pull, friction)
+    return Moving(x, made.tension, made.hand, np.abs(out).max(axis=0))
+
+
+def _solve(matrix: Array, right: Array) -> Array:
+    """Solve, or the least step where the matrix is singular."""
+    try:
+        return np.asarray(np.linalg.solve(matrix, right))
+    except np.linalg.LinAlgError:
+        return np.asarray(np.linalg.lstsq(matrix, right, rcond=1e-13)[0])

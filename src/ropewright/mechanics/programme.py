@@ -51,7 +51,7 @@ class Limit:
 
 
 class _QuietSolver(highspy.Highs):
-    """The solver without its banner: the package's own constructor prints one before it can be told not to."""
+    """The solver without the banner that the package's own constructor prints before it can be told not."""
 
     def __init__(self) -> None:
         super(highspy.Highs, self).__init__()

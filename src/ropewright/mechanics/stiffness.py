@@ -29,10 +29,23 @@ def length_rows(system: System, unit: Array, moving: Ints) -> Array:
     return np.asarray(rows.reshape(len(unit), 3 * len(moving)))
 
 
+def straightening(joins: Array, unit: Array, firm: Array) -> Array:
+    """Σ firm·(I − u uᵀ) over the strands, (3m, 3m) [N/m].
+
+    ``joins`` (S, m) is the incidence, ``unit`` (S, 3), ``firm`` (S,) [N/m] the tension over length of each
+    strand.
+    """
+    m = joins.shape[1]
+    spread = joins.T @ (firm[:, None] * joins)
+    pulled = np.sqrt(np.maximum(firm, 0.0))[:, None] * unit
+    along = (joins[:, :, None] * pulled[:, None, :]).reshape(len(firm), 3 * m)
+    out = -(along.T @ along)
+    for axis in range(3):
+        out[axis::3, axis::3] += spread
+    return np.asarray(out)
+
+
 def tension_stiffness(system: System, unit: Array, length: Array, tension: Array, moving: Ints) -> Array:
     """Stiffness that tension gives across the strands, (3m, 3m) [N/m], symmetric, positive semidefinite."""
-    b = incidence(system, moving)
     firm = np.where(system.strands.real & (length > 0), tension / np.where(length > 0, length, 1.0), 0.0)
-    across = firm[:, None, None] * (np.eye(3) - unit[:, :, None] * unit[:, None, :])
-    m = len(moving)
-    return np.asarray(np.einsum("sa,sij,sb->aibj", b, across, b).reshape(3 * m, 3 * m))
+    return straightening(incidence(system, moving), unit, np.maximum(firm, 0.0))
