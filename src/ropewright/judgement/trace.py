@@ -102,17 +102,22 @@ class Trace:
     actual: float
 
 
-def trace(motion: Motion, names: Names | None = None) -> Trace:
+def trace(
+    motion: Motion, names: Names | None = None, advantage: tuple[float, float] | None = None
+) -> Trace:
     """Write the board for a solved motion.
 
-    Never raises: where nothing can be counted, the last step says why.
+    ``advantage``: ideal and with friction, where they are known of the load alone; left out, all that moves
+    counts as lifted. Never raises: where nothing can be counted, the last step says why.
     """
     counted = count(motion)
     call = names or PlainNames(motion.system)
     lifted = float(motion.system.weight @ motion.rates.velocity[:, 2]) * motion.direction
     board = _Board(motion, counted, call)
-    ideal = lifted / float(motion.frictionless.hand[0])
-    actual = lifted / float(motion.real.hand[0])
+    ideal, actual = advantage or (
+        lifted / float(motion.frictionless.hand[0]),
+        lifted / float(motion.real.hand[0]),
+    )
     if counted.ratio is None:
         board.hands()
     else:

@@ -1,0 +1,148 @@
+"""`ropewright check`: forces, margins and who is held, for one rig file or several."""
+
+from __future__ import annotations
+
+import json
+import os
+from dataclasses import dataclass
+from pathlib import Path
+from textwrap import fill
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from ropewright.cli.caution import CAUTION
+from ropewright.cli.options import team_option, units_option
+from ropewright.cli.progress import Progress
+from ropewright.cli.terminal import clean
+from ropewright.errors import RopewrightError
+
+if TYPE_CHECKING:  # the model is imported once a file is read: bad words on the line cost no start
+    from ropewright.catalogue import Catalogue
+    from ropewright.quantity import Units
+
+__all__ = ["command"]
+
+OUTSIDE, UNUSABLE = 1, 2
+_WIDTH = 110
+_ENDINGS = (".rig.yaml", ".rig.yml", ".yaml", ".yml")
+
+
+@dataclass(frozen=True, slots=True)
+class _Wish:
+    """How results are wanted."""
+
+    units: Units
+    as_json: bool
+    in_brief: bool
+    catalogue: Catalogue
+
+
+@click.command("check")
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print JSON, in SI units; of several files a list.")
+@click.option("--brief", "in_brief", is_flag=True, help="Print one line for each file.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="Write each file's results to DIR/NAME.json too.",
+)
+@units_option
+@team_option
+def command(
+    files: tuple[Path, ...], as_json: bool, in_brief: bool, out: Path | None, units: Units, team: Path | None
+) -> int:
+    """Work out forces, margins and who is held, and hold them against the policy.
+
+    Exit status: 0 all within policy, 1 one outside it, 2 a file can't be used.
+    """
+    from ropewright.catalogue import load_catalogue
+
+    targets = _targets(files, out)
+    wish = _Wish(units, as_json, in_brief, load_catalogue(team))
+    progress = Progress(len(files))
+    status, results = 0, list[dict[str, Any]]()
+    for path in files:
+        progress.begin(path.name)
+        try:
+            outside, text, data = _check(path, wish)
+        except Exception as error:
+            progress.end()
+            status = UNUSABLE
+            _complain(path, error)
+            continue
+        progress.end()
+        status = max(status, OUTSIDE if outside else 0)
+        results.append(data)
+        if out is not None:
+            _write(targets[path], data)
+        if not as_json:
+            click.echo(text)
+    if as_json:
+        if results:
+            click.echo(json.dumps(results[0] if len(files) == 1 else results, indent=1, allow_nan=False))
+    elif results:
+        click.echo(f"{'' if in_brief else chr(10)}{fill(CAUTION, _WIDTH)}")
+    return status
+
+
+def _check(path: Path, wish: _Wish) -> tuple[bool, str, dict[str, Any]]:
+    """Whether it is outside policy, what to print, and the whole result."""
+    from ropewright.cli.summary import brief, summary
+    from ropewright.judgement.examine import examine
+    from ropewright.judgement.findings import findings, within_policy
+    from ropewright.judgement.report import report
+    from ropewright.judgement.rules import Context
+    from ropewright.rig import read_rig
+
+    examination = examine(read_rig(path, wish.catalogue), wish.catalogue)
+    found = findings(examination, wish.units)
+    data = {"file": str(path), **report(examination, wish.units, found), "caution": CAUTION}
+    context = Context(examination, wish.units)
+    text = (brief if wish.in_brief else summary)(path.name, context, found) if not wish.as_json else ""
+    return not within_policy(found), text if wish.in_brief or not text else f"{text}\n", data
+
+
+def _targets(files: tuple[Path, ...], out: Path | None) -> dict[Path, Path]:
+    """Where each file's results go; nothing is begun where two would be written to one place."""
+    if out is None:
+        return {}
+    targets: dict[Path, Path] = {}
+    for path in dict.fromkeys(files):
+        target = out / f"{_stem(path)}.json"
+        if target in targets.values():
+            raise click.ClickException(f"two files would be written to {target}; check them apart")
+        targets[path] = target
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise click.ClickException(f"{out}: can't be made a folder: {error.strerror}") from None
+    return targets
+
+
+def _stem(path: Path) -> str:
+    ending = next((e for e in _ENDINGS if path.name.endswith(e) and path.name != e), "")
+    return path.name.removesuffix(ending)
+
+
+def _write(path: Path, data: dict[str, Any]) -> None:
+    from ropewright.files import write_whole
+
+    write_whole(path, f"{json.dumps(data, indent=1, allow_nan=False)}\n".encode())
+
+
+def _complain(path: Path, error: Exception) -> None:
+    """Say what is wrong with one file, so that the others are still checked."""
+    from ropewright.rig import RigFileError
+
+    if isinstance(error, RigFileError):
+        text = str(error)  # each of its lines names the file
+    elif isinstance(error, RopewrightError):
+        text = f"{path}: {error}"
+    elif os.environ.get("ROPEWRIGHT_TRACEBACK"):
+        raise error
+    else:
+        text = f"{path}: this should not have happened: {type(error).__name__}: {error}; it was not checked"
+    for line in text.split("\n"):
+        click.echo(f"ropewright: {clean(line)}", err=True)

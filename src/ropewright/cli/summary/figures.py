@@ -1,0 +1,181 @@
+"""The figures of a rig in words and tables: motion, forces, parts, limit, ropes, and what they rest on."""
+
+import math
+
+from ropewright.catalogue import CONFIDENCE, FIGURES
+from ropewright.cli.summary.text import heading, paragraph, table
+from ropewright.judgement.board import board
+from ropewright.judgement.figures import Used
+from ropewright.judgement.moved import CannotMove, Moved
+from ropewright.judgement.parts import PartLoad
+from ropewright.judgement.report import figures_used
+from ropewright.judgement.rules import Context, hands_of, in_state, ratio
+from ropewright.judgement.strokes import rope_needs, strokes
+from ropewright.quantity import Range, show_range
+
+__all__ = ["assumptions", "forces", "limit", "motion", "parts", "ropes"]
+
+_SLACK = 0.5  # N; less is printed as slack
+
+
+def motion(ctx: Context, moved: Moved | CannotMove | None) -> list[str]:
+    """The haul or the lowering: count, advantage, hand, rope, strokes."""
+    if moved is None or isinstance(moved, CannotMove):
+        return []
+    way = strokes(ctx.x, moved)
+    up = moved.direction > 0
+    lines = heading(f"{'Hauling' if up else 'Lowering'} {moved.load} {ctx.length(way.asked)}")
+    actual = show_range(moved.actual, "share", likely=True)
+    written = board(moved)
+    kind = written.trace.classified
+    if up:
+        count = f"counted {written.counted}" if written.counted else f"no count ({written.trace.counted.why})"
+        lines += paragraph(f"{count}, ideal {moved.ideal:.2f}, with friction {actual}")
+        lines += paragraph(kind.text) if kind else []
+        for text in _variants(moved, written.variants.climber, written.variants.ground):
+            lines += paragraph(text)
+    else:
+        lines += paragraph(f"the load is {actual} times what the hand holds")
+    places = ", ".join(hands_of(moved))
+    hand = show_range(moved.hand_force, "force", ctx.units, likely=True)
+    lines += paragraph(f"{'pull' if up else 'hold'} at {places}: {hand}")
+    through = f"{moved.rope_per_metre:.2f} m of rope for each metre, {ctx.length(way.rope)} in all"
+    lines += paragraph(through)
+    if way.meets and way.resets:
+        lines += paragraph(
+            f"strokes of {ctx.length(way.reach)} ({way.meets[0]} then meets {way.meets[1]}), {way.resets} "
+            f"reset{'s' if way.resets > 1 else ''} of {way.grab}"
+        )
+    elif way.meets:
+        lines += paragraph(f"one stroke of {ctx.length(way.reach)}, then {way.meets[0]} meets {way.meets[1]}")
+    else:
+        lines += paragraph("one stroke, no resets")
+    if moved.matters:
+        shares = ", ".join(f"{name} {100 * share:.0f} %" for name, share in moved.matters)
+        lines += paragraph(f"what the spread in the hand comes from: {shares}")
+    return lines
+
+
+def _variants(moved: Moved, climber: str | None, ground: str | None) -> list[str]:
+    if climber and ground and moved.load in hands_of(moved):
+        return [f"pulled from the ground the same reeving counts {ground}"]
+    if climber and ground:
+        return [f"with the hand given to {moved.load}, the same reeving counts {climber}"]
+    return []
+
+
+def forces(ctx: Context) -> list[str]:
+    """Tension of every strand in every state."""
+    x = ctx.x
+    columns = [(m, "hauling" if m.direction > 0 else "lowering") for m in ctx.motions]
+    if not columns and x.rest is None:
+        return []
+    head = ["rope", "strand", *(name for _, name in columns), *(["at rest"] if x.rest else [])]
+    rows = []
+    for k in range(len(x.assembly.system.strands)):
+        start, end = x.assembly.strand_ends(k)
+        if end.contact.verb == "tail":
+            continue
+        row = [start.rope, f"{start.contact.target} to {end.contact.target}"]
+        row += [_tension(ctx, moved.tension(k)) for moved, _ in columns]
+        if x.rest is not None:
+            row.append(_bounds(ctx, float(x.rest.low[k]), float(x.rest.high[k])))
+        rows.append(row)
+    return [*heading("Tension in the rope (low to high)"), *table(head, rows)]
+
+
+def _tension(ctx: Context, value: Range) -> str:
+    return "slack" if value.high < _SLACK else show_range(value, "force", ctx.units)
+
+
+def _bounds(ctx: Context, low: float, high: float) -> str:
+    if not math.isfinite(high):
+        return f"{ctx.force(low)} or more"
+    return _tension(ctx, Range(min(low, high), min(low, high), high))
+
+
+def parts(ctx: Context) -> list[str]:
+    """Every part that carries load, now or after a failure, against its strength."""
+    rows = [row for part in ctx.x.parts if (row := _part(ctx, part))]
+    if not rows:
+        return []
+    head = ("part", "load", "bears", "factor", f"asked {ctx.factor:g}", "when")
+    return [*heading("Parts (greatest load)"), *table(head, rows, right=(3,), wrap_last=True)]
+
+
+def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
+    later, why = ctx.after_failure.get(part.part, (0.0, ""))
+    now = part.load.likely >= 1.0
+    load, when = (part.load.likely, in_state(part.state)) if now else (later, why)
+    if load < 1.0:
+        return None
+    if part.strength is None:
+        return part.part, ctx.force(load), "not known", "–", "NOT KNOWN", when
+    factor = part.strength / load
+    said = "within" if factor >= ctx.factor else "BELOW"
+    if not now and factor < ctx.factor:
+        said = "after a failure"
+    return part.part, ctx.force(load), ctx.force(part.strength), f"{ratio(factor)}", said, when
+
+
+def limit(ctx: Context) -> list[str]:
+    """What goes first, and at which multiple of the loads."""
+    most = ctx.x.limit
+    if most is None:
+        return []
+    hands = "with every hand off" if most.hands_off else "with the hands holding what they can"
+    if not math.isfinite(most.multiple):
+        return [*heading("Limit"), *paragraph("no known strength ends it")]
+    text = (
+        f"at {ratio(most.multiple)} times the load {most.first or 'friction gives out'} comes first, {hands}"
+    )
+    if any(p.strength is None and p.load.likely >= 1.0 for p in ctx.x.parts):
+        text += "; parts of unknown strength are not in it"
+    return [*heading("Limit"), *paragraph(text)]
+
+
+def ropes(ctx: Context) -> list[str]:
+    """What each rope must be long."""
+    rows = [
+        (
+            need.rope,
+            "not known" if need.has is None else ctx.length(need.has),
+            ctx.length(need.needed),
+            ctx.length(need.laid),
+            _more(ctx, need.paid),
+            _more(ctx, need.reserve),
+        )
+        for need in rope_needs(ctx.x)
+    ]
+    if not rows:
+        return []
+    head = ("rope", "is long", "needs", "as rigged", "more on the way", "reserve")
+    return [*heading("Rope (knots and the tail behind the hand come on top)"), *table(head, rows)]
+
+
+def _more(ctx: Context, length: float) -> str:
+    return "–" if length < 1e-3 else ctx.length(length)
+
+
+def assumptions(ctx: Context) -> list[str]:
+    """Every figure used that the rig file does not state itself, with its source."""
+    used = [u for u in figures_used(ctx.x) if u.confidence != "N" and u.key in FIGURES]
+    if not used:
+        return []
+    lines = heading("Figures of the catalogue (`ropewright catalogue TYPE` has the notes)")
+    ours = [f"{u.name} {_value(ctx, u)}" for u in used if u.confidence == "A"]
+    if ours:
+        lines += paragraph(f"planning assumptions, no published figure: {'; '.join(ours)}")
+    sourced = [(u.name, _value(ctx, u), u.source or CONFIDENCE[""]) for u in used if u.confidence != "A"]
+    if sourced:
+        lines += table(("figure", "value", "source"), sourced, wrap_last=True)
+    return lines
+
+
+def _value(ctx: Context, used: Used) -> str:
+    if used.value is None:
+        return "not known"
+    catalogue = ctx.catalogue
+    known = used.by in catalogue and used.key in catalogue[used.by].figures
+    kind = catalogue[used.by].key_kind(used.key).kind if known else FIGURES[used.key].kind
+    return show_range(used.value, kind, ctx.units)

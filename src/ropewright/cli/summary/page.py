@@ -1,0 +1,91 @@
+"""One rig's page: verdict first, then what was found, then the figures."""
+
+from collections.abc import Iterable
+
+from ropewright.cli.summary.figures import assumptions, forces, limit, motion, parts, ropes
+from ropewright.cli.summary.people import chains, failures, hands_off
+from ropewright.cli.summary.text import heading, item, paragraph
+from ropewright.cli.terminal import clean
+from ropewright.judgement.findings import within_policy
+from ropewright.judgement.rules import Context, Finding, Level
+
+__all__ = ["brief", "summary"]
+
+_LABELS: dict[Level, str] = {"stop": "STOP", "question": "OPEN", "caution": "caution", "note": "note"}
+_TOLD_ELSEWHERE = {"assumptions"}
+
+
+def summary(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
+    """The whole page of one rig file, without a closing line break."""
+    rig = ctx.rig
+    lines = [f"{clean(name)}: {clean(rig.rig)}"]
+    lines += paragraph(rig.about) if rig.about else []
+    lines += paragraph(f"{verdict(found)} ({_policy(ctx)}){_counts(found)}")
+    lines += _found("What was found", [f for f in found if f.level != "question"])
+    lines += _found("Open questions", [f for f in found if f.level == "question"])
+    for moved in (ctx.x.haul, ctx.x.lower):
+        lines += motion(ctx, moved)
+    lines += forces(ctx)
+    lines += parts(ctx)
+    lines += hands_off(ctx)
+    lines += failures(ctx)
+    lines += chains(ctx)
+    lines += limit(ctx)
+    lines += ropes(ctx)
+    lines += assumptions(ctx)
+    return "\n".join(lines)
+
+
+def brief(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
+    """One line: the verdict, the file, its title and the first thing found."""
+    first = next((f for f in found if f.level == "stop" or f.open), None)
+    text = f"{verdict(found)}  {clean(name)}: {clean(ctx.rig.rig)}{_counts(found)}"
+    return f"{text}; {clean(first.text)}" if first else text
+
+
+def verdict(found: Iterable[Finding]) -> str:
+    """The two words that the page stands for."""
+    return "WITHIN POLICY" if within_policy(found) else "OUTSIDE POLICY"
+
+
+def _policy(ctx: Context) -> str:
+    own = sorted(set(ctx.rig.policy) - {"name", "source"})
+    if ctx.policy.name == "the shipped policy" and own:
+        return f"the shipped policy with the file's own {', '.join(own)}"
+    return ctx.policy.name
+
+
+def _counts(found: tuple[Finding, ...]) -> str:
+    words: list[tuple[Level, str]] = [("stop", "stop"), ("question", "open question"), ("caution", "caution")]
+    parts = []
+    for level, word in words:
+        count = sum(f.level == level for f in found)
+        if count:
+            parts.append(f"{count} {word}{'' if count == 1 else 's'}")
+    return f": {', '.join(parts)}" if parts else ""
+
+
+def _found(title: str, found: list[Finding]) -> list[str]:
+    shown = [f for f in found if f.code not in _TOLD_ELSEWHERE]
+    if not shown:
+        return []
+    lines = heading(title)
+    for alike in _grouped(shown):
+        first = alike[0]
+        text = first.text
+        if len(alike) > 1:
+            text = f"{first.group}: {', '.join(f.part for f in alike)}"
+        numbers = list(dict.fromkeys(f.line for f in alike if f.line))
+        where = f" (line{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))})" if numbers else ""
+        lines += item(f"{_LABELS[first.level]:<8}", text + where)
+        if first.repair:
+            lines += item(f"{'':<8}→ ", first.repair)
+    return lines
+
+
+def _grouped(found: list[Finding]) -> list[list[Finding]]:
+    """Findings that are told in one sentence, together where the first of them stands."""
+    groups: dict[tuple[str, str, str], list[Finding]] = {}
+    for k, f in enumerate(found):
+        groups.setdefault((f.code, f.group, f.repair if f.group else str(k)), []).append(f)
+    return list(groups.values())

@@ -1,0 +1,73 @@
+"""Who is held: with every hand off, when one thing fails, and by which chains."""
+
+from ropewright.cli.summary.text import heading, item, paragraph, table
+from ropewright.judgement.examine import Failure
+from ropewright.judgement.letting_go import Outcome
+from ropewright.judgement.rules import Context, ratio
+
+__all__ = ["chains", "failures", "hands_off"]
+
+
+def hands_off(ctx: Context) -> list[str]:
+    """What becomes of each load when every hand lets go."""
+    if ctx.x.hands_off is None or not ctx.x.hands_off.outcomes:
+        return []
+    lines = heading("Every hand off")
+    for outcome in ctx.x.hands_off.outcomes:
+        reason = f": {outcome.reason}" if outcome.reason else ""
+        drop = _drop(ctx, outcome)
+        far = f", {drop} down" if drop not in ("0", "–") else ""
+        lines += paragraph(f"{outcome.load}: {outcome.verdict}{far}{reason}")
+    return lines
+
+
+def failures(ctx: Context) -> list[str]:
+    """What follows when each single thing fails."""
+    rows = [row for failure in ctx.x.failures for row in _rows(ctx, failure)]
+    if not rows:
+        return []
+    head = ("fails", "load", "outcome", "drop", "swing", "weakest then (factor)")
+    return [*heading("One thing fails"), *table(head, rows, wrap_last=True)]
+
+
+def _rows(ctx: Context, failure: Failure) -> list[tuple[str, ...]]:
+    out = list[tuple[str, ...]]()
+    for o in failure.after.outcomes:
+        held = o.verdict == "held"
+        then = "–"
+        if held and failure.weakest is not None:
+            then = f"{failure.weakest[0]} ({ratio(failure.weakest[1])})"
+        elif not held:
+            then = o.reason
+        if failure.after.hands_gave_way:
+            then += "; hands give way"
+        verdict = o.verdict if held else o.verdict.upper()
+        swing = ctx.length(o.swing) if held and o.swing >= 1e-3 else "–"
+        out.append((failure.component.label, o.load, verdict, _drop(ctx, o), swing, then))
+    return out
+
+
+def _drop(ctx: Context, outcome: Outcome) -> str:
+    if outcome.drop is None:
+        return "–"
+    if abs(outcome.drop) < 1e-3:
+        return "0"
+    rises = outcome.drop < 0
+    return f"{'up ' if rises else ''}{ctx.length(abs(outcome.drop))}"
+
+
+def chains(ctx: Context) -> list[str]:
+    """The independent chains of each load and what keeps others from counting."""
+    if not ctx.x.holdings:
+        return []
+    lines = heading("Chains")
+    for held in ctx.x.holdings:
+        said = [
+            f"{' and '.join(chain.ropes)} ({'hands off' if chain.hands_off else 'in hand'})"
+            for chain in held.independent
+        ]
+        text = f"{len(held.independent)} independent: {'; '.join(said)}" if said else "none"
+        if held.shared:
+            text += f"; {len(held.chains)} in all, which share {', '.join(held.shared)}"
+        lines += item(f"{held.load}: ", text)
+    return lines

@@ -1,0 +1,51 @@
+"""The rules that make findings of an examination, one subject a module."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from ropewright.judgement.rules import (
+    anchors,
+    crews,
+    direction,
+    edges,
+    figures,
+    holding,
+    moving,
+    ratings,
+    ropes,
+    slipping,
+    strength,
+)
+from ropewright.judgement.rules.base import LEVELS, Context, Finding, Level, in_state, ratio
+from ropewright.judgement.rules.codes import CODES
+from ropewright.judgement.rules.crews import hands_of, pull_of
+from ropewright.judgement.rules.edges import touches
+
+__all__ = [
+    "CODES",
+    "LEVELS",
+    "RULES",
+    "Context",
+    "Finding",
+    "Level",
+    "hands_of",
+    "in_state",
+    "pull_of",
+    "ratio",
+    "touches",
+]
+
+RULES: tuple[Callable[[Context], Iterable[Finding]], ...] = (
+    direction.find,
+    moving.find,
+    holding.find,
+    strength.find,
+    slipping.find,
+    ratings.find,
+    edges.find,
+    anchors.find,
+    ropes.find,
+    crews.find,
+    figures.find,
+)

@@ -1,0 +1,166 @@
+"""A finding, and what the rules look at to make one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ropewright.catalogue import Catalogue
+from ropewright.judgement.assemble import Assembly
+from ropewright.judgement.examine import Examination
+from ropewright.judgement.loads import Pulls
+from ropewright.judgement.moved import Moved
+from ropewright.judgement.parts import part_loads, rest_pulls
+from ropewright.judgement.rules.codes import CODES
+from ropewright.mechanics import Rest
+from ropewright.quantity import Units, show_force, show_length, show_mass
+from ropewright.rig import Load
+
+__all__ = ["LEVELS", "Case", "Context", "Finding", "Level", "in_state", "ratio"]
+
+Level = Literal["stop", "question", "caution", "note"]
+LEVELS: tuple[Level, ...] = ("stop", "question", "caution", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that the check has to say.
+
+    ``line``: of the rig file, 0 for none; ``repair``: what would mend it; ``part``: the part it is about;
+    ``open``: an open question that keeps the rig outside policy; ``group``: a sentence under which several
+    findings of one code may be listed by their parts.
+    """
+
+    level: Level
+    code: str
+    text: str
+    line: int = 0
+    repair: str = ""
+    part: str = ""
+    open: bool = False
+    group: str = ""
+
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise ValueError(f"no finding has the code {self.code}; known codes stand in rules/codes.py")
+
+
+@dataclass(frozen=True)
+class Case:
+    """The rig in one state: forces at the central figures, where everything is (n, 3) [m], and which flat
+    contacts hold rope then.
+    """
+
+    state: str
+    assembly: Assembly
+    found: Pulls
+    position: NDArray[np.float64]
+    holds: tuple[bool, ...]
+
+
+def in_state(state: str) -> str:
+    """A state in a sentence: `while hauling`, `at rest`, `with every hand off`."""
+    return {"hauling": "while hauling", "lowering": "while lowering", "hands off": "with every hand off"}.get(
+        state, state
+    )
+
+
+def ratio(value: float) -> str:
+    """A ratio in words, with three digits at most: `9.28`, `37.6`, `2120`."""
+    return f"{float(f'{value:.3g}'):.12g}" if value < 1e6 else "over a million"
+
+
+class Context:
+    """An examination with what several rules ask of it; figures are worded in ``units``."""
+
+    def __init__(self, examination: Examination, units: Units = "both") -> None:
+        self.x, self.units = examination, units
+        self.rig, self.policy = examination.rig, examination.policy
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The catalogue that the rig was read with."""
+        return self.x.assembly.figures.catalogue
+
+    @property
+    def factor(self) -> float:
+        """The static factor asked for; 1 where the policy has none: no part may break."""
+        return max(1.0, self.policy.number("static-factor") or 1.0)
+
+    @property
+    def people(self) -> tuple[Load, ...]:
+        """The loads that are persons or litters; the others are test weights."""
+        return tuple(load for load in self.rig.loads.values() if load.kind in ("person", "litter"))
+
+    def force(self, newtons: float) -> str:
+        """A force [N] in words."""
+        return show_force(newtons, self.units)
+
+    def mass(self, kilograms: float) -> str:
+        """A mass [kg] in words."""
+        return show_mass(kilograms, self.units)
+
+    def length(self, metres: float) -> str:
+        """A length [m] in words; less than a millimetre is none."""
+        return show_length(0.0 if abs(metres) < 1e-3 else metres, self.units)
+
+    @cached_property
+    def motions(self) -> tuple[Moved, ...]:
+        """The haul and the lowering, those that can be done."""
+        return tuple(m for m in (self.x.haul, self.x.lower) if isinstance(m, Moved))
+
+    @cached_property
+    def moving(self) -> tuple[Case, ...]:
+        """The rig while it is hauled and lowered."""
+        out = []
+        for m in self.motions:
+            state = "hauling" if m.direction > 0 else "lowering"
+            position = m.motion.real.position[:, :, 0].T
+            out.append(Case(state, m.assembly, m.pulls, position, m.motion.stance.held))
+        return tuple(out)
+
+    @cached_property
+    def still(self) -> tuple[Case, ...]:
+        """The rig halted with hands on, and with every hand off, where it comes to rest."""
+        x, out = self.x, []
+        if x.standing is not None:
+            out.append(_resting("at rest", x.assembly, x.standing))
+        if x.hands_off is not None and x.hands_off.rest is not None and x.hands_off.rest.settled:
+            out.append(_resting("hands off", x.hands_off.assembly, x.hands_off.rest))
+        return tuple(out)
+
+    @cached_property
+    def failed(self) -> tuple[Case, ...]:
+        """The rig after each single failure that leaves some load held."""
+        return tuple(
+            _resting(f"once {f.component.label} has failed", f.after.assembly, f.after.rest)
+            for f in self.x.failures
+            if f.after.rest is not None
+            and f.after.rest.settled
+            and any(o.verdict == "held" and o.reason == "" for o in f.after.outcomes)
+        )
+
+    @cached_property
+    def after_failure(self) -> dict[str, tuple[float, str]]:
+        """For each part its greatest load [N] after a single failure, and after which."""
+        out: dict[str, tuple[float, str]] = {}
+        for case in self.failed:
+            for part, load in part_loads(case.assembly, case.found).items():
+                if float(load[0]) > out.get(part, (0.0, ""))[0]:
+                    out[part] = (float(load[0]), case.state)
+        return out
+
+    @property
+    def here(self) -> NDArray[np.float64]:
+        """Where everything is (n, 3) [m]: halted, or as drawn where it does not stand."""
+        system = self.x.assembly.system
+        return system.position if self.x.standing is None else self.x.standing.position
+
+
+def _resting(state: str, assembly: Assembly, rest: Rest) -> Case:
+    holds = tuple(c.holds != "none" for c in assembly.system.contacts)
+    return Case(state, assembly, rest_pulls(assembly, rest), rest.position, holds)

@@ -1,0 +1,86 @@
+"""Whether the people at the ropes are enough. A safety officer is never one of them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from ropewright.judgement.moved import Moved
+from ropewright.judgement.rules.base import Context, Finding, Level
+from ropewright.rig import Crew, Load
+
+__all__ = ["find", "hands_of", "pull_of"]
+
+
+def hands_of(moved: Moved) -> tuple[str, ...]:
+    """Who pulls or pays out rope in a motion, one name for each hand that moves."""
+    assembly, out = moved.assembly, list[str]()
+    for k, member in enumerate(moved.motion.blocks.member):
+        end = assembly.strand_ends(k)[1].contact
+        if end.verb == "hand" and moved.motion.blocks.kind[int(member)] == "hand":
+            out.append(end.target or "")
+    return tuple(out)
+
+
+def pull_of(ctx: Context, name: str) -> tuple[float, int, float]:
+    """What one person at a hand is counted on for [N], how many there are, and all of them together [N]."""
+    each = ctx.policy.number("hauler-pull") or 0.0
+    crew = ctx.rig.crews.get(name)
+    if crew is None:
+        return each, 1, each
+    each = crew.pull.likely if crew.pull else each
+    return each, crew.people, each * crew.people
+
+
+def find(ctx: Context) -> Iterator[Finding]:
+    """Pulls and grips against what people are counted on for, and the policy's limits on a line."""
+    for moved in ctx.motions:
+        for name in hands_of(moved):
+            who: Crew | Load | None = ctx.rig.crews.get(name) or ctx.rig.loads.get(name)
+            line = who.line if who else 0
+            if moved.direction > 0:
+                yield from _haul(ctx, moved, name, line)
+            else:
+                yield from _brake(ctx, moved, name, line)
+    most = ctx.policy.number("most-haulers")
+    for crew in ctx.rig.crews.values():
+        if most is not None and crew.people > most:
+            text = f"{crew.people} people pull at {crew.name}; the policy allows {most:g} on one line"
+            repair = f"use {most:g} or fewer, with more advantage"
+            yield Finding("stop", "too-many-haulers", text, crew.line, repair, crew.name)
+
+
+def _haul(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]:
+    each, people, total = pull_of(ctx, name)
+    needed, high = moved.hand_force.likely, moved.hand_force.high
+    if total < high and each > 0:
+        enough, surely = math.ceil(needed / each), math.ceil(high / each)
+        least, most = ctx.force(needed), ctx.force(high)
+        text = f"the haul takes {least} at {name}{'' if least == most else f', up to {most}'}; {people} "
+        text += f"{'person is' if people == 1 else 'people are'} counted on for {ctx.force(each)}"
+        if people > 1:
+            text += f" each, {ctx.force(total)} together"
+        repair = f"use {max(enough, people + 1)} haulers" if enough > people else f"use {surely} haulers"
+        if name in ctx.rig.crews:
+            repair += f" ({surely} at the high end), the safety officer never among them, or more advantage"
+        else:
+            repair = f"use more advantage, or let others pull too: {surely} such pulls are needed"
+        yield Finding("caution", "crew-too-weak", text, line, repair, name)
+    limit = ctx.policy.number("most-pull-on-line")
+    if limit is not None and high > limit:
+        text = f"the haul takes up to {ctx.force(high)} at {name}; the policy allows {ctx.force(limit)}"
+        yield Finding("stop", "line-pulled-too-hard", text, line, "use more advantage", name)
+
+
+def _brake(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]:
+    grip = ctx.x.grip.get(name, 0.0)
+    needed, high = moved.hand_force.likely, moved.hand_force.high
+    if high > grip:
+        text = (
+            f"lowering takes {ctx.force(needed)} of holding at {name}, up to {ctx.force(high)}; the hands "
+            f"there are counted on for {ctx.force(grip)}"
+        )
+        level: Level = "stop" if needed > grip and ctx.people else "caution"
+        yield Finding(
+            level, "brake-hand-weak", text, line, "add friction before the hand, or another hand", name
+        )

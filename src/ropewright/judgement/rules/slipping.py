@@ -1,0 +1,61 @@
+"""Grabs and devices against the force at which they slip."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from ropewright.judgement.loads import grip_difference
+from ropewright.judgement.rules.base import Case, Context, Finding, in_state
+
+__all__ = ["find"]
+
+
+def find(ctx: Context) -> Iterator[Finding]:
+    """Each contact that has to hold too much by friction, in the state where it is worst; slips not known."""
+    worst: dict[tuple[str, int], tuple[float, float, str]] = {}
+    for case in (*ctx.moving, *ctx.still):
+        for where, asked, slips in _asked(case):
+            if asked > worst.get(where, (0.0, 0.0, ""))[0]:
+                worst[where] = (asked, slips, case.state)
+    margin = ctx.policy.number("slip-margin") or 1.0
+    for (rope, index), (asked, slips, state) in worst.items():
+        contact = ctx.rig.ropes[rope].run[index]
+        name = contact.target or ""
+        if math.isinf(slips):
+            yield from _unknown(ctx, name, rope, asked, state, contact.line)
+        elif asked * margin > slips:
+            over = asked > slips
+            code = "grab-slips" if over else "slip-margin"
+            text = (
+                f"{name} has to hold {ctx.force(asked)} on {rope} {in_state(state)} and may slip from "
+                f"{ctx.force(slips)}"
+            )
+            if not over:
+                text += f"; the policy asks for {margin:g} times what it holds"
+            repair = f"use one that holds {ctx.force(margin * asked)}, or two that share, or lighten the load"
+            yield Finding("stop", code, text, contact.line, repair, name)
+
+
+def _unknown(ctx: Context, name: str, rope: str, asked: float, state: str, line: int) -> Iterator[Finding]:
+    item = ctx.rig.gear[name]
+    if "slips" not in ctx.catalogue[item.type].figures:
+        return  # made fast: a device locked off that has no such figure
+    text = (
+        f"nobody has said at what force {name} slips; it holds {ctx.force(asked)} on {rope} {in_state(state)}"
+    )
+    repair = f"measure it, and state it under `assume: {name}: slips`"
+    yield Finding("question", "slip-unknown", text, line, repair, name, True)
+
+
+def _asked(case: Case) -> Iterator[tuple[tuple[str, int], float, float]]:
+    """Contact (rope, index in its run), force to be held by friction [N], slip force [N]."""
+    for flat, (wire, contact) in enumerate(
+        zip(case.assembly.wires, case.assembly.system.contacts, strict=True)
+    ):
+        if not case.holds[flat] or contact.holds == "none" or contact.end or wire.contact.verb == "tie":
+            continue
+        difference = float(grip_difference(case.assembly, case.found, flat)[0])
+        asked = {"backward": difference, "forward": -difference}.get(contact.holds, abs(difference))
+        if asked > 1.0:
+            yield (wire.rope, wire.index), asked, contact.slips

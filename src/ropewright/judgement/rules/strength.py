@@ -1,0 +1,140 @@
+"""Loads against strengths, whole and after a failure, and what is not known of them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from ropewright.judgement.geometry import legs, redirect_opened, redirects
+from ropewright.judgement.parts import PartLoad
+from ropewright.judgement.rules.base import Case, Context, Finding, Level, in_state, ratio
+from ropewright.quantity import show_angle
+
+__all__ = ["find"]
+
+LOADED = 1.0
+"""Force [N] below which a part counts as not loaded."""
+
+
+def find(ctx: Context) -> Iterator[Finding]:
+    """Parts over their strength or under the factor, strengths not known, and what a failure leaves."""
+    for part in ctx.x.parts:
+        later, why = ctx.after_failure.get(part.part, (0.0, ""))
+        if part.strength is None:
+            if max(part.load.likely, later) >= LOADED:
+                yield from _unknown(ctx, part, later, why)
+        elif part.load.likely >= LOADED:
+            yield from _known(ctx, part, part.strength)
+    yield from _after_failure(ctx)
+
+
+def _known(ctx: Context, part: PartLoad, strength: float) -> Iterator[Finding]:
+    load, asked = part.load.likely, ctx.factor
+    says = f"{part.part} carries {ctx.force(load)} {in_state(part.state)} and bears {ctx.force(strength)}"
+    if load >= strength:
+        repair = _repair(ctx, part, strength / asked)
+        text = f"{says}: it would break or open"
+        yield Finding("stop", "part-over-strength", text, part.line, repair, part.part)
+    elif strength / load < asked:
+        text = f"{says}: a factor of {ratio(strength / load)}, where the policy asks for {asked:g}"
+        repair = _repair(ctx, part, strength / asked)
+        yield Finding("stop", "part-overloaded", text, part.line, repair, part.part)
+    elif part.load.high > 0 and strength / part.load.high < asked:
+        text = (
+            f"{part.part} keeps a factor of {ratio(strength / load)} at the likely load, but at the high end "
+            f"of the uncertain figures ({ctx.force(part.load.high)} {in_state(part.state)}) only "
+            f"{ratio(strength / part.load.high)}; the policy asks for {asked:g}"
+        )
+        repair = f"use one that bears {ctx.force(asked * part.load.high)}, or measure the uncertain figures"
+        yield Finding("caution", "part-low-factor", text, part.line, repair, part.part)
+
+
+def _unknown(ctx: Context, part: PartLoad, later: float, why: str) -> Iterator[Finding]:
+    if part.kind == "knot" and _rope_unknown(ctx, part):
+        return  # the rope's own question covers its knots
+    now = part.load.likely >= LOADED
+    load, state = (part.load.likely, in_state(part.state)) if now else (later, why)
+    least = ctx.force(ctx.factor * load)
+    if part.kind == "anchor":
+        asks = ctx.policy.asks("rate-anchors")
+        text = f"nobody has rated the anchor {part.part}; it carries {ctx.force(load)} {state}"
+        repair = f"have it rated by a qualified person for {least} or more, and give it `strength:`"
+        level: Level = "question" if asks else "caution"
+        yield Finding(level, "anchor-unrated", text, part.line, repair, part.part, asks)
+        return
+    text = f"nobody has said what {part.part} bears; it carries {ctx.force(load)} {state}"
+    if part.source == "no knot is named":
+        text = f"the knot of {part.part} is not named, so what it leaves of the rope's strength is not known"
+        repair = "name it, as in `tie … with figure-eight-bight`"
+    else:
+        kind = part.part.split(" of ")[0].split(" ")[0] if part.kind in ("join", "body") else part.part
+        repair = f"read its label; it has to bear {least} or more, stated under `assume: {kind}: strength`"
+    yield Finding("question", "strength-unknown", text, part.line, repair, part.part, True)
+
+
+def _rope_unknown(ctx: Context, knot: PartLoad) -> bool:
+    rope = knot.part.split(" at ")[0]
+    return any(p.kind == "rope" and p.part == rope and p.strength is None for p in ctx.x.parts)
+
+
+def _repair(ctx: Context, part: PartLoad, allowed: float) -> str:
+    """What would bring a part to the factor: an angle where one does it, else its strength or the load."""
+    load = part.load.likely
+    for case in (*ctx.still, *ctx.moving):
+        angle = _angle(case, part, allowed)
+        if angle:
+            return angle
+    share = f"{100 * allowed / load:.0f} %" if load > 0 else "less"
+    return f"use one that bears {ctx.force(ctx.factor * load)}, or bring the load on it down to {share}"
+
+
+def _angle(case: Case, part: PartLoad, allowed: float) -> str:
+    for meeting in legs(case.assembly, case.found, case.position):
+        for leg in meeting.legs:
+            if part.part in (leg.rope, leg.anchor) or part.part.startswith(f"{leg.rope} at "):
+                closed = meeting.closed_to(allowed)
+                now = meeting.widest[0]
+                if closed is not None and closed < now:
+                    return (
+                        f"close the angle between the legs at {meeting.at} from {show_angle(now)} to "
+                        f"{show_angle(_whole(closed, down=True))} or less"
+                    )
+    for turn in redirects(case.assembly, case.found, case.position):
+        bearer = part.part.rsplit(" of ", 1)[-1] if part.kind == "join" else part.part
+        opened = redirect_opened(turn, allowed) if turn.part == bearer else None
+        if opened is not None:
+            return (
+                f"open the angle between the strands at {turn.part} from {show_angle(turn.angle)} to "
+                f"{show_angle(_whole(opened, down=False))} or more"
+            )
+    return ""
+
+
+def _whole(angle: float, *, down: bool) -> float:
+    """An angle [rad] rounded to a whole degree on the side that keeps its promise."""
+    degrees = math.degrees(angle)
+    return math.radians(math.floor(degrees) if down else math.ceil(degrees))
+
+
+def _after_failure(ctx: Context) -> Iterator[Finding]:
+    """The part that each failure leaves nearest its strength, its worst case only."""
+    worst: dict[str, tuple[float, str, int]] = {}
+    for failure in ctx.x.failures:
+        holds = any(o.verdict == "held" and not o.reason for o in failure.after.outcomes)
+        if failure.weakest is None or not holds:
+            continue
+        part, factor = failure.weakest
+        if factor < worst.get(part, (math.inf, "", 0))[0]:
+            worst[part] = (factor, failure.component.label, failure.component.line)
+    already = {p.part for p in ctx.x.parts if p.factor is not None and p.factor < ctx.factor}
+    for part, (factor, label, line) in worst.items():
+        if factor < 1.0:
+            text = f"once {label} has failed, {part} is loaded beyond what it bears and follows"
+            repair = f"use a {part} that bears {ctx.factor / factor:.2g} times as much"
+            yield Finding("stop", "fails-in-turn", text, line, repair, part)
+        elif factor < ctx.factor and part not in already:
+            text = (
+                f"once {label} has failed, {part} keeps a factor of {ratio(factor)}; whole, the policy asks "
+                f"for {ctx.factor:g}"
+            )
+            yield Finding("caution", "low-factor-after-failure", text, line, "", part)

@@ -1,0 +1,112 @@
+"""How a way is made in strokes, and how much rope it takes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from .examine import Examination
+from .moved import Moved
+
+__all__ = ["RopeNeed", "Strokes", "rope_needs", "strokes"]
+
+SAME = 1e-3
+"""Length [m] below which a stroke counts as long enough."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strokes:
+    """How a motion of ``asked`` [m] is made: ``reach`` [m] of one stroke, the two parts that then ``meets``,
+    the grab to be moved for the next one, and how many resets it takes; ``resets`` None: it can't be done.
+    ``rope`` [m] passes one hand on the whole way.
+    """
+
+    asked: float
+    reach: float
+    meets: tuple[str, str] | None
+    grab: str
+    resets: int | None
+    rope: float
+
+
+@dataclass(frozen=True, slots=True)
+class RopeNeed:
+    """What one rope must be long [m]: ``laid`` as rigged, ``paid`` more on the way, ``reserve`` asked by the
+    policy; knots and the tail behind the hand come on top. ``has``: its length, None where nobody said.
+    """
+
+    rope: str
+    laid: float
+    paid: float
+    reserve: float
+    has: float | None
+    line: int
+
+    @property
+    def needed(self) -> float:
+        """All of it [m]."""
+        return self.laid + self.paid + self.reserve
+
+
+def asked(x: Examination, moved: Moved) -> float:
+    """How far the file wants the load moved [m]."""
+    motion = x.rig.haul if moved.direction > 0 else x.rig.lower
+    return 0.0 if motion is None else motion.distance
+
+
+def strokes(x: Examination, moved: Moved) -> Strokes:
+    """The strokes of a motion."""
+    goal, reach = asked(x, moved), moved.travel.reach
+    rope = moved.rope_per_metre * goal
+    if reach >= goal - SAME or moved.travel.meets < 0:
+        return Strokes(goal, min(goal, reach), None, "", 0, rope)
+    ends = moved.assembly.strand_ends(moved.travel.meets)
+    meets = (ends[0].contact.target or "the tail", ends[1].contact.target or "the tail")
+    grab = _movable_grab(moved, meets)
+    resets = math.ceil(goal / reach - 1e-6) - 1 if grab and reach > SAME else None
+    return Strokes(goal, reach, meets, grab, resets, rope)
+
+
+def _movable_grab(moved: Moved, meets: tuple[str, str]) -> str:
+    """A grab on a floating point at either end, which can be pushed back along its rope; '' if none."""
+    assembly = moved.assembly
+    held = {assembly.node[name] for name in (*assembly.rig.loads, *assembly.rig.points, *assembly.rig.crews)}
+    nodes = {assembly.node[name] for name in meets if name in assembly.node} - held
+    for wire in assembly.wires:
+        contact = wire.contact
+        if contact.verb == "grip" and contact.target and assembly.node[contact.target] in nodes:
+            return contact.target
+    return ""
+
+
+def rope_needs(x: Examination) -> tuple[RopeNeed, ...]:
+    """What each rope must be long."""
+    reserve = x.policy.number("rope-reserve") or 0.0
+    laid = dict.fromkeys(x.rig.ropes, 0.0)
+    strands = x.assembly.system.strands
+    for k in range(len(strands)):
+        laid[x.assembly.strand_ends(k)[0].rope] += float(strands.laid[k])
+    paid = dict.fromkeys(x.rig.ropes, 0.0)
+    for moved in (x.haul, x.lower):
+        if isinstance(moved, Moved):
+            for name, grown in _grown(x, moved).items():
+                paid[name] = max(paid[name], grown)
+    return tuple(
+        RopeNeed(rope.name, laid[rope.name], paid[rope.name], reserve, rope.length, rope.line)
+        for rope in x.rig.ropes.values()
+    )
+
+
+def _grown(x: Examination, moved: Moved) -> dict[str, float]:
+    """How much longer [m] each rope's run is at the end of the way, several strokes in proportion."""
+    s = moved.motion.system.strands
+    start = moved.motion.frictionless.position[:, :, 0].T
+    before = np.linalg.norm(start[s.end] - start[s.start], axis=1)
+    out: dict[str, float] = {}
+    for k in range(len(s)):
+        name = moved.assembly.strand_ends(k)[0].rope
+        out[name] = out.get(name, 0.0) + float(moved.travel.shortest[k] - before[k])
+    scale = asked(x, moved) / moved.travel.reach if moved.travel.reach > SAME else 1.0
+    return {name: max(0.0, grown * scale) for name, grown in out.items()}
