@@ -101,7 +101,10 @@ class CannotMove:
 
 def spread(samples: Array, likely: float) -> Range:
     """5th percentile, central answer, 95th percentile; the central one never outside the two."""
-    low, high = np.percentile(samples, [5, 95]) if np.ptp(samples) > 0 else (likely, likely)
+    ordered = np.sort(samples)  # np.percentile would import numpy's masked arrays, a tenth of a cold start
+    low, high = np.interp(
+        [0.05 * (len(ordered) - 1), 0.95 * (len(ordered) - 1)], np.arange(len(ordered)), ordered
+    )
     return Range(min(float(low), likely), likely, max(float(high), likely))
 
 

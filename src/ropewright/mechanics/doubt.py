@@ -13,7 +13,7 @@ import numpy as np
 
 from .model import Array
 from .motion import Motion
-from .moving import Friction, Moving, solve_moving
+from .moving import Friction, Moving, in_any, solve_moving
 
 SAMPLES = 2000
 CHUNK = 4096
@@ -87,7 +87,7 @@ def _steadiest(motion: Motion) -> int:
     hand's.
     """
     ropes = [b for b, kind in enumerate(motion.blocks.kind) if kind == "hand"]
-    ids = np.flatnonzero(np.isin(motion.blocks.member, ropes))
+    ids = np.flatnonzero(in_any(motion.blocks.member, ropes))
     return int(ids[int(np.argmax(motion.real.tension[ids, 0]))])
 
 

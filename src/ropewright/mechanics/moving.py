@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .model import GRAVITY, NEAR, Array, Ints, System
+from .model import GRAVITY, NEAR, Array, Flags, Ints, System
 from .stiffness import incidence, straightening
 
 FROZEN_LIMIT = 40
@@ -66,6 +66,11 @@ def blocks(system: System, stance: Stance) -> Blocks:
     laid = np.zeros(len(first))
     np.add.at(laid, member, system.strands.laid)
     return Blocks(member, tuple(kind), laid, tuple(first))
+
+
+def in_any(member: Ints, groups: list[int]) -> Flags:
+    """Which strands (S,) belong to any of the groups; ``np.isin`` would import masked arrays for it."""
+    return np.asarray((member[:, None] == np.array(groups, dtype=np.int64)[None, :]).any(axis=1))
 
 
 @dataclass(frozen=True)
@@ -128,14 +133,14 @@ class _Problem:
 
     def _last_hand_strand(self) -> int:
         hands = [b for b, kind in enumerate(self.blocks.kind) if kind == "hand"]
-        return int(np.flatnonzero(np.isin(self.blocks.member, hands))[-1]) if hands else 0
+        return int(np.flatnonzero(in_any(self.blocks.member, hands))[-1]) if hands else 0
 
     def _index_blocks(self) -> None:
         member = self.blocks.member
         closed = [b for b, kind in enumerate(self.blocks.kind) if kind == "closed"]
         hands = [b for b, kind in enumerate(self.blocks.kind) if kind == "hand"]
         self.closed = (member[None, :] == np.array(closed, dtype=np.int64)[:, None]).astype(np.float64)
-        self.pulled = np.isin(member, hands).astype(np.float64)
+        self.pulled = in_any(member, hands).astype(np.float64)
         self.closed_laid = self.blocks.laid[closed][:, None]
 
     def _index_turns(self, stance: Stance) -> None:

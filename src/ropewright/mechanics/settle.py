@@ -116,8 +116,8 @@ class _Convex:
             [place.get(segment, -1) for segment in range(len(self.cut.segments))], dtype=np.int64
         )
         b[:k] = self.cut.laid[self.segments]
-        still = np.flatnonzero(s.real & (row_of[self.cut.member] >= 0))
-        still = np.setdiff1d(still, self.strands)
+        still = s.real & (row_of[self.cut.member] >= 0)
+        still[self.strands] = False
         length = np.linalg.norm(position[s.end[still]] - position[s.start[still]], axis=1)
         np.subtract.at(b, row_of[self.cut.member[still]], length)
         a[row_of[self.cut.member[self.strands]], end_x + np.arange(n)] = 1.0
@@ -210,7 +210,7 @@ def _polish(problem: _Convex, position: Array, pull: Array, passed: Array) -> tu
         if passed[contact] > 1e-6:
             above[after] = above[before] + sense * system.contacts[contact].slides
             group[group == group[after]] = group[before]
-    tight = [g for g in np.unique(group) if pull[group == g].max() > 0]
+    tight = [g for g in sorted(set(group.tolist())) if pull[group == g].max() > 0]
     owner = group[cut_.member]
     best = (position, pull, np.inf)
     x = position
