@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from ropewright.errors import RopewrightError
-from ropewright.rig import Contact, Fault, RigFileError, read_rig
+from ropewright.rig import Contact, Fault, RigFileError, read_rig, write_rig
 from ropewright.rig.yamltext import MOST_BYTES
 
 SMALL = """
@@ -191,3 +191,27 @@ def test_hidden_characters_in_names_types_and_figures_are_never_echoed() -> None
     faults = faults_of(text)
     assert len(faults) == 3
     assert all(str(fault).isprintable() for fault in faults)
+
+
+def test_what_joins_gear_may_lie_over_an_edge() -> None:
+    text = """rig: Sling over a girder
+points:
+  beam: {kind: anchor, at: [0, 9]}
+  lip: {kind: edge, at: [0, 8.8], surface: steel}
+loads:
+  weight: {kind: object, mass: 100, at: [0, 1]}
+crews: {deck: {at: [2, 0]}}
+gear:
+  p: {is: pulley-single, at: beam, via: [sling], over: [lip]}
+ropes:
+  main: {is: rope-11-low-stretch, run: [tie weight, through p, hand deck]}
+"""
+    rig = read_rig(text)
+    assert rig.gear["p"].over == ("lip",)
+    assert read_rig(write_rig(rig)) == rig
+    with pytest.raises(RigFileError, match="`beam` is no edge"):
+        read_rig(text.replace("over: [lip]", "over: [beam]"))
+    with pytest.raises(RigFileError, match="Did you mean `lip`"):
+        read_rig(text.replace("over: [lip]", "over: [lop]"))
+    with pytest.raises(RigFileError, match="nothing joins `p` to its place"):
+        read_rig(text.replace("via: [sling]", "via: []"))

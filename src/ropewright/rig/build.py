@@ -52,7 +52,7 @@ def _gear(name: str, part: GearIn, line: int) -> Gear:
     via = part.via
     if via is None:
         via = DEFAULT_JOIN if isinstance(part.at, str) else ()
-    return Gear(name, part.is_, part.at, via, part.state, part.about or "", line)
+    return Gear(name, part.is_, part.at, via, part.state, part.about or "", line, part.over or ())
 
 
 def _rope(name: str, part: RopeIn, tree: Tree) -> Rope:

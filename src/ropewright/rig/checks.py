@@ -89,6 +89,15 @@ def _joins(draft: Draft, gear: Gear) -> Iterator[Found]:
         )
         yield Found(("gear", gear.name, "via"), text, key=True)
         return
+    for index, word in enumerate(gear.over):
+        place = draft.rig.points.get(word)
+        if place is None:
+            yield Found(("gear", gear.name, "over", index), draft.unknown(word, "points"))
+        elif place.kind != "edge" or not gear.via:
+            text = f"`over` names edges that what joins the gear lies on; `{word}` is no edge"
+            if place.kind == "edge":
+                text = f"nothing joins `{gear.name}` to its place, so nothing of it lies over `{word}`"
+            yield Found(("gear", gear.name, "over", index), text)
     for index, word in enumerate(gear.via):
         wrong = draft.wrong_type(word, "join", wanted="`via` lists what joins gear to its place")
         if wrong and (draft.type_of(word) or gear.via != ("carabiner-locking",)):

@@ -155,6 +155,9 @@ class GearIn(_Strict):
     via: TypeNames | None = Field(
         None, description="the types that join it to its place, from the place outward"
     )
+    over: TypeNames | None = Field(
+        None, description="the edges that what joins it lies on, as a sling over a girder"
+    )
     state: Annotated[GearState, *_STATE] = Field("running", description="running, locked-off or in-hand")
     about: About | None = Field(None, description="words printed beside it")
 

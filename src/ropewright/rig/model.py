@@ -81,7 +81,7 @@ class Gear:
     """A piece of gear.
 
     at: the name it is clipped to, a start [m] where it rides on rope, or None (found from its neighbours).
-    via: the types of what joins it to its place, from the place outward.
+    via: the types of what joins it to its place, from the place outward; `over` names the edges they lie on.
     """
 
     name: str
@@ -91,6 +91,7 @@ class Gear:
     state: GearState = "running"
     about: str = ""
     line: int = field(default=0, compare=False)
+    over: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

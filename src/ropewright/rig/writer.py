@@ -115,6 +115,7 @@ def _gear(part: Gear, system: System) -> dict[str, str | None]:
         "is": quoted(part.type),
         "at": at,
         "via": None if part.via == usual else "[" + ", ".join(map(quoted, part.via)) + "]",
+        "over": "[" + ", ".join(map(quoted, part.over)) + "]" if part.over else None,
         "state": None if part.state == "running" else part.state,
         "about": _words(part.about),
     }
