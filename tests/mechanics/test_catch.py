@@ -10,6 +10,7 @@ from ropewright.mechanics.catch import (
     redirect_force,
     slip_catch,
     slip_travel,
+    spring_peak,
     stiffness_from_peak,
     stretch,
 )
@@ -118,3 +119,14 @@ def test_other_figures_out_of_range_are_refused() -> None:
         stiffness_from_peak(800.0, 1500.0, 1.0)
     with pytest.raises(ValueError, match="0 to π"):
         redirect_force(1.0, 1.0, 4.0)
+
+
+def test_a_spring_agrees_with_a_rope_of_the_same_stiffness() -> None:
+    peak, lowest = spring_peak(980.665, 40e3 / 3.0, 1.0)
+    assert peak == pytest.approx(float(peak_force(980.665, 40e3, 1.0 / 3.0)), rel=1e-12)
+    # energy: what the weight loses on the way down is in the spring at the bottom
+    assert 980.665 * lowest == pytest.approx(peak**2 / (2 * 40e3 / 3.0), rel=1e-12)
+
+
+def test_a_load_let_go_on_a_spring_just_tight_is_caught_at_twice_its_weight() -> None:
+    assert spring_peak(900.0, 5e3, 0.0)[0] == pytest.approx(1800.0)

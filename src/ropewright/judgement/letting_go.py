@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ropewright.catalogue import Catalogue
-from ropewright.mechanics import Rest, can_rest, held, settle
+from ropewright.mechanics import Rest, can_rest, held, settle, spring_peak
+from ropewright.quantity import Range
 from ropewright.rig import Rig
 
 from .assemble import Assembly, State, assemble
@@ -18,6 +19,10 @@ from .components import Component
 from .figures import Figures
 
 Verdict = Literal["held", "falls", "runs"]
+HARDLY = 0.05
+"""Drop [m] below which nothing is caught to speak of."""
+MORE = 0.02
+"""Share by which a load is made heavier to feel how stiffly it hangs."""
 Array = NDArray[np.float64]
 
 
@@ -26,7 +31,9 @@ class Outcome:
     """What becomes of one load.
 
     ``drop`` [m] down to where it hangs, or to the ground, or None where neither is known; ``swing`` [m]
-    sideways; ``reason`` in a few words.
+    sideways; ``reason`` in a few words. ``peak`` [N] is the force on a load that drops and is caught, with
+    its ropes from once to twice as stiff as in a slow pull, and ``lowest`` [m] how far down it then
+    bounces; None where it hardly drops.
     """
 
     load: str
@@ -34,6 +41,8 @@ class Outcome:
     drop: float | None
     swing: float
     reason: str
+    peak: Range | None = None
+    lowest: float | None = None
 
 
 @dataclass(frozen=True)
@@ -149,7 +158,31 @@ def _outcome(
         return Outcome(load, "falls", to_ground, swing, slips)
     if drop > max(drawing_height(rig), 1.0):
         return Outcome(load, "falls", drop, swing, "drops further than the drawing is high")
-    return Outcome(load, "held", drop, swing, "")
+    peak, lowest = _caught(left, rest, n, drop) if drop > HARDLY else (None, None)
+    if lowest is not None and to_ground is not None and lowest > to_ground:
+        reason = "hangs clear in the end, but strikes the ground while the rope stretches"
+        return Outcome(load, "falls", to_ground, swing, reason, peak, lowest)
+    return Outcome(load, "held", drop, swing, "", peak, lowest)
+
+
+def _caught(left: Assembly, rest: Rest, node: int, drop: float) -> tuple[Range, float]:
+    """Peak force [N] on a load that drops onto what holds it, and how far down it goes [m].
+
+    The stiffness is that of the whole rig as it then hangs, from settling it once more with a little more
+    load.
+    """
+    system = left.system
+    hung = system.with_state(rest.position, rest.laid)
+    weight = float(system.weight[node])
+    mass = system.mass.copy()
+    mass[node] *= 1.0 + MORE
+    keeps = held(hung)
+    heavier = settle(hung.with_masses(mass), movable=np.flatnonzero(keeps & ~hung.fixed))
+    sinks = max(1e-6, float(rest.position[node, 2] - heavier.position[node, 2]))
+    slow = MORE * weight / sinks
+    fall = max(0.0, drop - weight / slow)
+    caught = [spring_peak(weight, factor * slow, fall) for factor in (1.0, 1.5, 2.0)]
+    return Range(caught[0][0], caught[1][0], caught[2][0]), max(low for _, low in caught)
 
 
 def _still_on_rope(left: Assembly, node: int) -> bool:

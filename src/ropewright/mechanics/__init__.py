@@ -2,6 +2,7 @@
 something lets go.
 """
 
+from .catch import spring_peak
 from .doubt import SAMPLES, draw, importance, solve_samples
 from .errors import MechanicsError, NoSolutionError
 from .hung import Hung, hang_at_rest, hang_rig
@@ -50,6 +51,7 @@ __all__ = [
     "settle",
     "solve_moving",
     "solve_samples",
+    "spring_peak",
     "touched",
     "travel",
     "wraps",

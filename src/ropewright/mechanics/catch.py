@@ -47,6 +47,19 @@ def peak_force(weight: float | Array, stiffness: float | Array, fall_factor: flo
     return np.asarray(w + np.sqrt(w * w + 2.0 * w * np.asarray(stiffness) * np.asarray(fall_factor)))
 
 
+def spring_peak(weight: float, stiffness: float, fall: float) -> tuple[float, float]:
+    """Greatest force [N] and lowest point [m] below the start of a load that falls freely, then onto a spring.
+
+    ``weight`` W [N] > 0; ``stiffness`` k [N/m] > 0 of everything that then holds it; ``fall`` h [m] ≥ 0
+    before it pulls. F = W·(1 + √(1 + 2·k·h/W)), lowest at h + F/k: ``peak_force`` with k = EA/L. Validity
+    as there.
+    """
+    _positive(weight=weight, stiffness=stiffness)
+    _not_negative(fall=fall)
+    peak = weight * (1.0 + math.sqrt(1.0 + 2.0 * stiffness * fall / weight))
+    return peak, fall + peak / stiffness
+
+
 def stiffness_from_peak(weight: float | Array, peak: float | Array, fall_factor: float | Array) -> Array:
     """Stiffness EA [N] under fast loading that a measured peak stands for: EA = F·(F − 2·W)/(2·W·f).
 
