@@ -316,12 +316,16 @@ def _policy(x: Examination) -> Data:
 
 
 def figures_used(x: Examination) -> list[Used]:
-    """The figures without repeats, those of a type once; what a type has no such figure for is left out."""
-    catalogue = x.assembly.figures.catalogue
+    """The figures without repeats, those of a type once; what a type has no such figure for is left out.
+
+    The rules look up ratings that the examination didn't need, so this is complete once they have run.
+    """
+    figures = x.assembly.figures
     known = [
-        u
-        for u in x.figures
-        if u.value is not None or (u.by in catalogue and u.key in catalogue[u.by].figures)
+        used
+        for used in figures.used.values()
+        if used.value is not None
+        or (used.by in figures.catalogue and used.key in figures.catalogue[used.by].figures)
     ]
     return list({used.name: used for used in known}.values())
 
