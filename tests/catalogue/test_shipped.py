@@ -108,7 +108,8 @@ def test_the_rules_of_holding() -> None:
     assert rules["descender-self-braking"] == rules["lower-raise-device"]
     assert rules["bar-rack"] == Holding(needs_hand=True, locks_off=True, opens_under_load=True)
     assert rules["figure-eight"] == Holding(needs_hand=True)
-    for name in ["running-back-up", *NAMED_IN_THE_RIG_FORMAT["grab"].split()]:
+    assert rules["running-back-up"] == Holding(bites=True, one_way=True, follows=True)
+    for name in NAMED_IN_THE_RIG_FORMAT["grab"].split():
         assert rules[name] == Holding(bites=True, one_way=True)
     for name in ["pulley-single", "pulley-double", "carabiner-locking"]:
         assert rules[name] == Holding()

@@ -111,7 +111,8 @@ class Holding:
 
     bites: holds the rope by itself. one_way: passes rope from the start of the run towards its end and stops
     it the other way. needs_hand: lets the rope run unless a brake hand holds it. locks_off: can be made fast.
-    opens_under_load: can be released while loaded. comes_off_under_load: may leave the rope while loaded.
+    opens_under_load: can be released while loaded. follows: runs along either way while its rope is slack, and
+    bites in a fall. comes_off_under_load: may leave the rope while loaded.
     life_support: meant to hold people.
     """
 
@@ -120,6 +121,7 @@ class Holding:
     needs_hand: bool = False
     locks_off: bool = False
     opens_under_load: bool = False
+    follows: bool = False
     comes_off_under_load: bool = False
     life_support: bool = True
 

@@ -320,8 +320,8 @@ class _Builder:
             holds,
             self._pick(forward),
             self._pick(backward),
-            slips,
-            kind.holding.opens_under_load and holds != "both",
+            slips=slips,
+            opens=(kind.holding.opens_under_load or kind.holding.follows) and holds != "both",
         )
         return touch, forward, backward
 

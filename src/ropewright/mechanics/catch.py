@@ -48,7 +48,7 @@ def peak_force(weight: float | Array, stiffness: float | Array, fall_factor: flo
 
 
 def spring_peak(weight: float, stiffness: float, fall: float) -> tuple[float, float]:
-    """Greatest force [N] and lowest point [m] below the start of a load that falls freely, then onto a spring.
+    """Greatest force [N] and lowest point [m] below the start of a load that falls freely onto a spring.
 
     ``weight`` W [N] > 0; ``stiffness`` k [N/m] > 0 of everything that then holds it; ``fall`` h [m] ≥ 0
     before it pulls. F = W·(1 + √(1 + 2·k·h/W)), lowest at h + F/k: ``peak_force`` with k = EA/L. Validity

@@ -8,20 +8,33 @@ import numpy as np
 
 from .model import Array
 from .motion import Motion
-from .moving import friction_of, solve_moving
+from .moving import Moving, friction_of, solve_moving
+from .rates import rates
+
+LONGEST_STEP = 1.0
+"""Travel [m] of the load in one step; the next state is foreseen from the motion and must be found near
+it."""
+STRAY = 0.5
+"""Share of a step by which a solved point may lie off from where it was foreseen; beyond it the step is
+halved."""
+MOST_STEPS = 400
 
 
 @dataclass(frozen=True)
 class Travel:
-    """``reach`` [m] that the load travels until the strand ``meets`` is as short as it can be, or until
-    the goal, when ``meets`` is −1; ``rope`` [m] taken in (+) or paid out (−) by one hand on the way;
-    ``shortest`` (S,) [m] length of each strand there.
+    """How far, and what stopped it.
+
+    ``reach`` [m] that the load travels until the strand ``meets`` is as short as it can be, or until the
+    goal, when ``meets`` is −1; ``rope`` [m] taken in (+) or paid out (−) by one hand on the way;
+    ``shortest`` (S,) [m] length of each strand there; ``tight``: it was a slack rope, of the strand
+    ``meets``, that came tight instead.
     """
 
     reach: float
     meets: int
     rope: float
     shortest: Array
+    tight: bool = False
 
 
 def travel(motion: Motion, room: Array, goal: float) -> Travel:
@@ -36,32 +49,55 @@ def travel(motion: Motion, room: Array, goal: float) -> Travel:
     start = motion.frictionless.position[:, :, 0].T
     height = float(start[system.load, 2])
     first = _lengths(motion, start)
-    position, hand = start, float(motion.frictionless.hand[0])
-    counted = system.strands.real.copy()
-    at, step = 0.0, min(goal, max(0.02, 0.01 * goal))
+    state = motion.frictionless
+    at, step = 0.0, min(goal, LONGEST_STEP, max(0.02, 0.01 * goal))
     lengths = first
-    for _ in range(60):
+    for _ in range(MOST_STEPS):
         target = min(goal, at + step)
-        got = solve_moving(system, stance, smooth, height + motion.direction * target, position, hand)
-        solved = float(got.residual[0]) <= 1e-6 * system.moved_weight
+        guess = _foreseen(motion, state, target - at)
+        got = solve_moving(
+            system, stance, smooth, height + motion.direction * target, guess, float(state.hand[0])
+        )
         now = _lengths(motion, got.position[:, :, 0].T)
-        shorter = counted & (now < room) & (now < lengths - 1e-9)
-        if not solved or (now[shorter] < room[shorter] - 2e-3).any():
+        shorter = system.strands.real & (now < room) & (now < lengths - 1e-9)
+        strayed = np.abs(got.position[:, :, 0].T - guess).max() > STRAY * max(0.1, target - at)
+        lost = strayed or not float(got.residual[0]) <= 1e-6 * system.moved_weight
+        if lost or (now[shorter] < room[shorter] - 2e-3).any():
             if step < 1e-3:
                 break
             step *= 0.5
             continue
         rate = (now - lengths) / (target - at)
-        position, hand, lengths, at = got.position[:, :, 0].T, float(got.hand[0]), now, target
+        state, lengths, at = got, now, target
         if shorter.any():
             break
+        stopped = _come_tight(motion, now)
+        if stopped >= 0:
+            return Travel(at, stopped, _rope(motion, first, lengths), lengths, tight=True)
         if at >= goal - 1e-9:
             return Travel(goal, -1, _rope(motion, first, lengths), lengths)
-        closing = counted & (rate < -1e-6) & (now > room)
+        closing = system.strands.real & (rate < -1e-6) & (now > room)
         left = ((now[closing] - room[closing]) / -rate[closing]).min(initial=goal)
-        step = max(1e-3, min(left + 1e-3, goal - at))
-    gap = np.where(counted & (lengths < first - 1e-9), lengths - room, np.inf)
+        step = max(1e-3, min(left + 1e-3, LONGEST_STEP, goal - at))
+    gap = np.where(system.strands.real & (lengths < first - 1e-9), lengths - room, np.inf)
     return Travel(at, int(np.argmin(gap)), _rope(motion, first, lengths), lengths)
+
+
+def _come_tight(motion: Motion, length: Array) -> int:
+    """The first strand of a rope that was slack at the start and now carries load, −1 if none."""
+    for b, kind in enumerate(motion.blocks.kind):
+        ids = np.flatnonzero(motion.blocks.member == b)
+        was = float(motion.frictionless.tension[ids, 0].max())
+        if kind == "closed" and was <= 0 and length[ids].sum() > motion.blocks.laid[b]:
+            return int(ids[0])
+    return -1
+
+
+def _foreseen(motion: Motion, state: Moving, step: float) -> Array:
+    """Where the points (n, 3) will be after another ``step`` [m] of the load, from how they move now."""
+    position = state.position[:, :, 0].T
+    now = rates(motion.system, motion.blocks, position, state.tension[:, 0], motion.direction)
+    return np.asarray(position + step * now.velocity)
 
 
 def _lengths(motion: Motion, position: Array) -> Array:

@@ -24,6 +24,7 @@ _RULES = (
     ("needs_hand", "lets the rope run unless a brake hand holds it"),
     ("locks_off", "can be locked off"),
     ("opens_under_load", "may be opened under load"),
+    ("follows", "follows on a slack rope either way"),
     ("comes_off_under_load", "may come off under load"),
 )
 
