@@ -58,7 +58,7 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("too-few-hands-off", "stop", LOWER, (("is: lower-raise-device", "is: bar-rack"),)),
     ("drop-too-far", "stop", LOWER, (asks("most-drop: 0.2"),)),
     ("too-little-clearance", "stop", LOWER, (asks("least-clearance: 7.8"),)),
-    ("catch-not-computed", "question", LOWER, (asks("most-catch-force: 6 kN"),)),
+    ("catch-too-hard", "stop", LOWER, (asks("most-catch-force: 2 kN"),)),
     ("edge-unprotected", "stop", EDGE, ((", protection: roller", ""),)),
     ("edge-surface-unknown", "question", EDGE, ((", surface: concrete, protection: roller", ""),)),
     ("edge-near", "caution", EDGE, ((
@@ -82,7 +82,7 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
 ALWAYS = {"assumptions"}
 OF_THEIR_OWN = {
     "part-low-factor", "slip-unknown", "edge-protected", "leg-angle", "cannot-reset", "samples-unsolved",
-    "not-solved", "rest-unbounded", "figure-guessed",
+    "not-solved", "rest-unbounded", "figure-guessed", "back-up-follows",
 }  # fmt: skip
 
 
@@ -184,6 +184,28 @@ def test_strokes_that_nothing_holds_between() -> None:
     assert "cannot-reset" not in codes(HAUL, ("up: 4", "up: 9"))
 
 
+def test_a_slack_rope_that_comes_tight_ends_the_way() -> None:
+    tied = swapped(LOWER, ("through second-device slack 0.4, hand second-hand",
+        "tie second-ring with figure-eight-bight slack 0.4"),
+        ("  second-device: {is: lower-raise-device, at: second-ring, state: in-hand}\n", ""))  # fmt: skip
+    says, repair = text_of("cannot-reach", tied)
+    assert re.match(
+        r"the lowering ends after 0\.[3-5]\d* m .*: then the rope from litter to second-ring", says
+    )
+    assert repair == "give that rope more slack, or a hand that pays it out"
+
+
+def test_a_back_up_that_has_to_follow_is_told() -> None:
+    followed = swapped(LOWER,
+        ("tie litter with figure-eight-bight, through second-device slack 0.4, hand second-hand",
+         "tie second-ring with figure-eight-bight, grip second-device slack 0.4, tail"),
+        ("is: lower-raise-device, at: second-ring, state: in-hand", "is: cam-grab, at: litter"))  # fmt: skip
+    fired = {f.code: f for f in found(followed)}
+    assert fired["back-up-follows"].text.startswith("second-device has to be moved along its rope by hand")
+    assert "cannot-reach" not in fired
+    assert "back-up-follows" not in codes(LOWER)
+
+
 # --- rules with cases of their own
 
 
@@ -229,6 +251,14 @@ def test_protected_edges_and_slings_are_listed() -> None:
     bared = found(text, (", protection: roller", ""), (", protection: pad", ""))
     bare = {f.part for f in bared if f.code == "edge-unprotected"}
     assert bare == listed
+
+
+def test_a_sling_that_says_it_lies_on_an_edge_counts() -> None:
+    text = swapped(EDGE, ("at: ring}", "at: ring, via: [sling], over: [lip]}"))
+    assert "sling of device" in {f.part for f in found(text) if f.code == "edge-protected"}
+    assert "sling of device" in {
+        f.part for f in found(text, (", protection: roller", "")) if f.level == "stop"
+    }
 
 
 def test_an_unprotected_edge_is_a_caution_where_the_policy_allows_it() -> None:

@@ -199,6 +199,8 @@ def _travel(x: Examination, moved: Moved) -> Data:
         "meets": found.meets and list(found.meets),
         "reset": found.grab or None,
         "resets": found.resets,
+        "comes_tight": found.tight and not found.follows,
+        "moved_along_by_hand": found.follows or None,
         "rope_through_one_hand_m": _number(found.rope),
     }
 
@@ -258,6 +260,8 @@ def _outcome(outcome: Outcome) -> Data:
         "drop_m": None if outcome.drop is None else _number(round(outcome.drop, 4)),
         "swing_m": _number(round(outcome.swing, 4)),
         "reason": outcome.reason,
+        "caught_with_N": None if outcome.peak is None else _range(outcome.peak),
+        "lowest_m": None if outcome.lowest is None else _number(round(outcome.lowest, 4)),
     }
 
 

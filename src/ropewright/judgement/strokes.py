@@ -18,9 +18,10 @@ SAME = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Strokes:
-    """How a motion of ``asked`` [m] is made: ``reach`` [m] of one stroke, the two parts that then ``meets``,
-    the grab to be moved for the next one, and how many resets it takes; ``resets`` None: it can't be done.
-    ``rope`` [m] passes one hand on the whole way.
+    """How a motion of ``asked`` [m] is made: ``reach`` [m] of one stroke, the two parts that then ``meets``
+    (``tight``: between which a slack rope then comes tight), the ``grab`` to be moved for the next one, and
+    how many resets it takes; ``resets`` None: it can't be done. ``follows``: a back-up or grab on a slack
+    rope that somebody has to move along. ``rope`` [m] passes one hand on the whole way.
     """
 
     asked: float
@@ -29,6 +30,8 @@ class Strokes:
     grab: str
     resets: int | None
     rope: float
+    tight: bool = False
+    follows: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,11 @@ def strokes(x: Examination, moved: Moved) -> Strokes:
         return Strokes(goal, min(goal, reach), None, "", 0, rope)
     ends = moved.assembly.strand_ends(moved.travel.meets)
     meets = (ends[0].contact.target or "the tail", ends[1].contact.target or "the tail")
+    if moved.travel.tight:
+        follows = next((w.contact.target or "" for w in ends if w.contact.verb == "grip"), "")
+        if follows:
+            return Strokes(goal, goal, None, "", 0, rope, True, follows)
+        return Strokes(goal, reach, meets, "", None, rope, True)
     grab = _movable_grab(moved, meets)
     resets = math.ceil(goal / reach - 1e-6) - 1 if grab and reach > SAME else None
     return Strokes(goal, reach, meets, grab, resets, rope)

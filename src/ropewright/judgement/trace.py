@@ -102,9 +102,7 @@ class Trace:
     actual: float
 
 
-def trace(
-    motion: Motion, names: Names | None = None, advantage: tuple[float, float] | None = None
-) -> Trace:
+def trace(motion: Motion, names: Names | None = None, advantage: tuple[float, float] | None = None) -> Trace:
     """Write the board for a solved motion.
 
     ``advantage``: ideal and with friction, where they are known of the load alone; left out, all that moves

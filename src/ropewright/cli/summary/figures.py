@@ -46,10 +46,14 @@ def motion(ctx: Context, moved: Moved | CannotMove | None) -> list[str]:
             f"strokes of {ctx.length(way.reach)} ({way.meets[0]} then meets {way.meets[1]}), {way.resets} "
             f"reset{'s' if way.resets > 1 else ''} of {way.grab}"
         )
+    elif way.meets and way.tight:
+        rope = f"the rope from {way.meets[0]} to {way.meets[1]}"
+        lines += paragraph(f"ends after {ctx.length(way.reach)}, where {rope} comes tight")
     elif way.meets:
         lines += paragraph(f"one stroke of {ctx.length(way.reach)}, then {way.meets[0]} meets {way.meets[1]}")
     else:
-        lines += paragraph("one stroke, no resets")
+        along = f"; {way.follows} is moved along by hand" if way.follows else ""
+        lines += paragraph(f"one stroke, no resets{along}")
     if moved.matters:
         shares = ", ".join(f"{name} {100 * share:.0f} %" for name, share in moved.matters)
         lines += paragraph(f"what the spread in the hand comes from: {shares}")

@@ -4,8 +4,12 @@ from ropewright.cli.summary.text import heading, item, paragraph, table
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome
 from ropewright.judgement.rules import Context, ratio
+from ropewright.quantity import show_range
 
 __all__ = ["chains", "failures", "hands_off"]
+
+SWINGS = 0.5
+"""Distance sideways [m] from which a swing is told."""
 
 
 def hands_off(ctx: Context) -> list[str]:
@@ -26,24 +30,30 @@ def failures(ctx: Context) -> list[str]:
     rows = [row for failure in ctx.x.failures for row in _rows(ctx, failure)]
     if not rows:
         return []
-    head = ("fails", "load", "outcome", "drop", "swing", "weakest then (factor)")
+    head = ("fails", "load", "outcome", "drop", "caught with", "weakest then (factor)")
+    if len(ctx.rig.loads) == 1:
+        head, rows = _without_load(head), [_without_load(row) for row in rows]
     return [*heading("One thing fails"), *table(head, rows, wrap_last=True)]
+
+
+def _without_load(row: tuple[str, ...]) -> tuple[str, ...]:
+    return row[:1] + row[2:]
 
 
 def _rows(ctx: Context, failure: Failure) -> list[tuple[str, ...]]:
     out = list[tuple[str, ...]]()
     for o in failure.after.outcomes:
         held = o.verdict == "held"
-        then = "–"
+        said = [] if held else [o.reason]
         if held and failure.weakest is not None:
-            then = f"{failure.weakest[0]} ({ratio(failure.weakest[1])})"
-        elif not held:
-            then = o.reason
+            said.append(f"{failure.weakest[0]} ({ratio(failure.weakest[1])})")
+        if held and o.swing >= SWINGS:
+            said.append(f"swings {ctx.length(o.swing)}")
         if failure.after.hands_gave_way:
-            then += "; hands give way"
+            said.append("hands give way")
         verdict = o.verdict if held else o.verdict.upper()
-        swing = ctx.length(o.swing) if held and o.swing >= 1e-3 else "–"
-        out.append((failure.component.label, o.load, verdict, _drop(ctx, o), swing, then))
+        peak = "–" if o.peak is None else show_range(o.peak, "force", ctx.units)
+        out.append((failure.component.label, o.load, verdict, _drop(ctx, o), peak, "; ".join(said)))
     return out
 
 

@@ -26,7 +26,7 @@ CODES: Mapping[str, str] = {
     "too-few-hands-off": "fewer chains hold with every hand off than the policy asks for",
     "drop-too-far": "a person or litter drops further than the policy allows when one thing fails",
     "too-little-clearance": "less height is left over the ground after a drop than the policy asks for",
-    "catch-not-computed": "the policy limits the force of a catch, which this check does not compute",
+    "catch-too-hard": "a person or litter is caught with more force than the policy allows",
     # edges
     "edge-unprotected": "a rope or sling lies on an edge without protection",
     "edge-protected": "a rope or sling lies on a protected edge",
@@ -45,6 +45,7 @@ CODES: Mapping[str, str] = {
     "cannot-reach": "the load can't be moved as far as the file asks",
     "cannot-reset": "the stroke is too short, and nothing holds the load while the grab is reset",
     "resets-needed": "the stroke is shorter than the way, so the grab has to be reset on the way",
+    "back-up-follows": "a back-up on a slack rope has to be moved along by hand",
     "rope-too-short": "a rope is shorter than what the rig, the way and the reserve ask for",
     "rope-length-unknown": "nobody has said how long a rope is",
     "crew-too-weak": "the people at a rope are counted on for less than the haul takes",

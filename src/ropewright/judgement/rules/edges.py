@@ -27,8 +27,9 @@ def touches(ctx: Context) -> list[Touch]:
             if place is not None and (contact.verb == "over" or place.kind == "edge"):
                 out.append((f"rope {rope.name}", place, contact.line))
     for item in ctx.rig.gear.values():
-        place = points.get(item.at) if isinstance(item.at, str) else None
-        if place is not None and place.kind == "edge":
+        names = [*item.over, *([item.at] if isinstance(item.at, str) else [])]
+        edges = [points[name] for name in dict.fromkeys(names) if name in points]
+        for place in (p for p in edges if p.kind == "edge" or p.name in item.over):
             out += [(f"{join} of {item.name}", place, item.line) for join in joins_of(ctx.rig, item.name)]
     return out
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from ropewright.judgement.chains import Holding
+from ropewright.judgement.components import Component
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome, ground_below
 from ropewright.judgement.rules.base import Context, Finding, Level
@@ -120,47 +122,71 @@ def _failure(ctx: Context, failure: Failure, held: dict[str, Holding]) -> Iterat
 
 
 def _drops(ctx: Context) -> Iterator[Finding]:
+    """The furthest drop, the hardest catch and the least height over the ground, each after its failure."""
     most, least = ctx.policy.number("most-drop"), ctx.policy.number("least-clearance")
+    hardest = ctx.policy.number("most-catch-force")
     for load in ctx.people:
-        worst: tuple[float, str, int] | None = None
-        lowest: tuple[float, str, int] | None = None
-        for failure in ctx.x.failures:
-            outcome = next(o for o in failure.after.outcomes if o.load == load.name)
-            if outcome.verdict != "held" or outcome.drop is None:
-                continue
-            label, line = failure.component.label, failure.component.line
-            if worst is None or outcome.drop > worst[0]:
-                worst = (outcome.drop, label, line)
-            room = _clearance(ctx, failure, load)
-            if room is not None and (lowest is None or room < lowest[0]):
-                lowest = (room, label, line)
-        if most is not None and worst is not None and worst[0] > most:
-            text = (
-                f"if {worst[1]} fails, {load.name} drops {ctx.length(worst[0])} before the rest holds; the "
-                f"policy allows {ctx.length(most)}"
-            )
-            repair = f"take {ctx.length(worst[0] - most)} or more of slack out of what then holds"
-            yield Finding("stop", "drop-too-far", text, worst[2], repair, worst[1])
-        if least is not None and lowest is not None and lowest[0] < least:
-            text = (
-                f"if {lowest[1]} fails, {load.name} comes to hang {ctx.length(max(0.0, lowest[0]))} over the "
-                f"ground; the policy asks for {ctx.length(least)}"
-            )
-            repair = f"start {ctx.length(least - lowest[0])} higher, or take slack out of what then holds"
-            yield Finding("stop", "too-little-clearance", text, lowest[2], repair, lowest[1])
-    catch = ctx.policy.number("most-catch-force")
-    if catch is not None and ctx.people:
+        caught = list(_caught(ctx, load))
+        if most is not None and caught:
+            yield from _too_far(ctx, load, max(caught, key=lambda c: c.drop), most)
+        if hardest is not None and caught:
+            yield from _too_hard(ctx, load, max(caught, key=lambda c: c.peak), hardest)
+        rooms = [c for c in caught if c.room is not None]
+        if least is not None and rooms:
+            yield from _too_low(ctx, load, min(rooms, key=lambda c: c.room or 0.0), least)
+
+
+@dataclass(frozen=True, slots=True)
+class _Caught:
+    """A load that is held after a failure: how far it drops [m], the catch at its hardest [N], what is left
+    over the ground at the lowest point [m].
+    """
+
+    part: Component
+    drop: float
+    peak: float
+    room: float | None
+
+
+def _caught(ctx: Context, load: Load) -> Iterator[_Caught]:
+    for failure in ctx.x.failures:
+        after = failure.after
+        o = next(o for o in after.outcomes if o.load == load.name)
+        if o.verdict != "held" or o.drop is None or after.rest is None:
+            continue
+        start = float(after.rest.position[after.assembly.node[load.name], 2]) + o.drop
+        ground = ground_below(ctx.rig, start)
+        lowest = o.drop if o.lowest is None else o.lowest
+        room = None if ground is None else start - lowest - ground
+        yield _Caught(failure.component, o.drop, 0.0 if o.peak is None else o.peak.high, room)
+
+
+def _too_far(ctx: Context, load: Load, worst: _Caught, most: float) -> Iterator[Finding]:
+    if worst.drop > most:
         text = (
-            f"the policy allows {ctx.force(catch)} when a second line catches; this check finds where a load "
-            f"comes to hang, not the peak of the catch"
+            f"if {worst.part.label} fails, {load.name} drops {ctx.length(worst.drop)} before the rest holds; "
+            f"the policy allows {ctx.length(most)}"
         )
-        yield Finding("question", "catch-not-computed", text, 0, "have the catch tested", "", True)
+        repair = f"take {ctx.length(worst.drop - most)} or more of slack out of what then holds"
+        yield Finding("stop", "drop-too-far", text, worst.part.line, repair, worst.part.label)
 
 
-def _clearance(ctx: Context, failure: Failure, load: Load) -> float | None:
-    """Height [m] of a load over the ground once it hangs still after a failure."""
-    if failure.after.rest is None:
-        return None
-    height = float(failure.after.rest.position[failure.after.assembly.node[load.name], 2])
-    ground = ground_below(ctx.rig, height)
-    return None if ground is None else height - ground
+def _too_hard(ctx: Context, load: Load, worst: _Caught, most: float) -> Iterator[Finding]:
+    if worst.peak > most:
+        text = (
+            f"if {worst.part.label} fails, {load.name} is caught with up to {ctx.force(worst.peak)}; the "
+            f"policy allows {ctx.force(most)}"
+        )
+        repair = "take slack out of what then holds, or put more or stretchier rope into it"
+        yield Finding("stop", "catch-too-hard", text, worst.part.line, repair, worst.part.label)
+
+
+def _too_low(ctx: Context, load: Load, worst: _Caught, least: float) -> Iterator[Finding]:
+    room = worst.room or 0.0
+    if room < least:
+        text = (
+            f"if {worst.part.label} fails, {load.name} comes within {ctx.length(max(0.0, room))} of the "
+            f"ground; the policy asks for {ctx.length(least)}"
+        )
+        repair = f"start {ctx.length(least - room)} higher, or take slack out of what then holds"
+        yield Finding("stop", "too-little-clearance", text, worst.part.line, repair, worst.part.label)

@@ -40,6 +40,9 @@ def find(ctx: Context) -> Iterator[Finding]:
 
 def _strokes(ctx: Context, moved: Moved) -> Iterator[Finding]:
     found = strokes(ctx.x, moved)
+    if found.follows:
+        text = f"{found.follows} has to be moved along its rope by hand all the way: where it stays it holds"
+        yield Finding("note", "back-up-follows", text, 0, "", found.follows)
     if found.meets is None:
         return
     asked = ctx.rig.haul if moved.direction > 0 else ctx.rig.lower
@@ -51,6 +54,9 @@ def _strokes(ctx: Context, moved: Moved) -> Iterator[Finding]:
     if found.resets is None:
         text += ", and nothing there can be reset"
         repair = f"ask for {ctx.length(found.reach)} or less, or give {a} and {b} more room"
+        if found.tight:
+            text = f"the {verb} ends after {of}: then the rope from {a} to {b} comes tight"
+            repair = "give that rope more slack, or a hand that pays it out"
         yield Finding("stop", "cannot-reach", text, line, repair, moved.load)
         return
     holds = ctx.x.hands_off is not None and ctx.x.hands_off.verdict(moved.load) == "held"
