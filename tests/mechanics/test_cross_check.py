@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from ropewright.mechanics.model import GRAVITY, System
-from ropewright.mechanics.motion import Motion, StuckError, move
+from ropewright.mechanics.motion import Motion, move
+from ropewright.mechanics.stuck import StuckError
 
 from .builders import Rig, nine_to_one, pulled_from_ground, self_haul, three_to_one
 from .engine_model import Engine, geared

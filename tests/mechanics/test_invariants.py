@@ -14,13 +14,14 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from ropewright.mechanics.model import Array, Drag, System, chord, wraps
-from ropewright.mechanics.motion import Motion, StuckError, move
+from ropewright.mechanics.motion import Motion, move
 from ropewright.mechanics.moving import Friction, friction_of, solve_moving
 from ropewright.mechanics.rates import rates
 from ropewright.mechanics.reach import fed, held
 from ropewright.mechanics.segments import cut
 from ropewright.mechanics.settle import settle
 from ropewright.mechanics.stiffness import length_rows
+from ropewright.mechanics.stuck import StuckError
 
 from .random_rigs import Shape, random_rig, rigs, shape_key
 

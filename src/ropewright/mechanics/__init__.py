@@ -7,12 +7,13 @@ from .doubt import SAMPLES, draw, importance, solve_samples
 from .errors import MechanicsError, NoSolutionError
 from .hung import Hung, hang_at_rest, hang_rig
 from .model import GRAVITY, Contact, Drag, Holds, Rope, System, chord, wraps
-from .motion import Motion, StuckError, as_it_stands, move
+from .motion import Motion, as_it_stands, move
 from .moving import Friction, Moving, Stance, friction_of, solve_moving
 from .programme import Cap, Limit, can_rest, limit, rest_bounds
 from .rates import Rates
 from .reach import held, touched
 from .settle import Rest, settle
+from .stuck import StuckError
 from .travel import Travel, travel
 
 __all__ = [
