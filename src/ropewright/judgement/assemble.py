@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,10 +15,13 @@ from ropewright.mechanics import GRAVITY, Drag, Holds, System
 from ropewright.mechanics import Contact as Touch
 from ropewright.mechanics import Rope as Line
 from ropewright.quantity import Range
-from ropewright.rig import Contact, Crew, Load, Place, Rig, Rope
+from ropewright.rig import Contact, Rig, Rope
 
 from .components import Component, joins_of
-from .figures import Figures, Used
+from .drags import GUESS, DragSource
+from .figures import Figures
+from .placing import positions
+from .state import State
 
 LONG_STRAND = 20.0
 """Drawn length [m] of a strand from which a rope's own weight is counted: below it the weight is under 2 %
@@ -29,42 +31,6 @@ STAYS_PUT = 2.0
 """A grab is taken to stay where it was put until pulled with this many times its own and its gear's
 weight: this project's own planning figure; without it a grab would slide down its rope by itself once
 the haul is slack."""
-
-GUESS: Mapping[str, float] = {"efficiency": 0.5, "ratio": 1.0, "friction": 0.4, "stiffness": 30e3}
-"""What is reckoned with where a figure is not known; each use of one is an open question on the report."""
-
-Form = Literal["none", "turn", "fixed", "capstan", "ratio"]
-
-
-@dataclass(frozen=True, slots=True)
-class DragSource:
-    """Where a contact's friction comes from: the figure and how it enters the logarithm of the tension
-    ratio.
-    """
-
-    form: Form = "none"
-    figure: Used | None = None
-    guess: float = 1.0
-
-    def drag(self, value: float | None = None) -> Drag:
-        """The drag for a value of the figure, its central one if left out."""
-        if self.form == "none":
-            return Drag()
-        if value is None:
-            known = None if self.figure is None else self.figure.value
-            value = self.guess if known is None else known.likely
-        if self.form == "turn":
-            return Drag(0.0, -math.log(value) / math.pi)
-        if self.form == "fixed":
-            return Drag(-math.log(value), 0.0)
-        return Drag(0.0, value) if self.form == "capstan" else Drag(math.log(value), 0.0)
-
-    def heaviest(self) -> Drag:
-        """The drag at the end of the range where friction is greatest."""
-        if self.figure is None or self.figure.value is None:
-            return self.drag()
-        value = self.figure.value
-        return self.drag(value.low if self.form in ("turn", "fixed") else value.high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,16 +42,6 @@ class Wire:
     contact: Contact
     forward: DragSource
     backward: DragSource
-
-
-@dataclass(frozen=True)
-class State:
-    """A rig at a moment: where each part is [m], and the unstretched length [m] of rope after each contact
-    of its run.
-    """
-
-    at: Mapping[str, NDArray[np.float64]]
-    laid: Mapping[tuple[str, int], float]
 
 
 @dataclass(frozen=True)
@@ -143,7 +99,7 @@ def assemble(
     node, names = builder.nodes(parent)
     mass = builder.masses(node, len(names))
     wires, ropes = builder.runs(node, mass)
-    position = builder.positions(node, len(names), parent, state)
+    position = positions(rig, node, len(names), parent, state)
     lines = builder.lines(ropes, wires, position, state)
     asked = rig.haul or rig.lower
     moved = load or (asked.load if asked else next(iter(rig.loads), ""))
@@ -346,66 +302,6 @@ class _Builder:
         """
         held = {node[name] for name in (*self.rig.points, *self.rig.loads, *self.rig.crews)}
         return 0.0 if node[gear] in held else float(mass[node[gear]])
-
-    # --- where things are
-
-    def positions(
-        self, node: Mapping[str, int], count: int, parent: Mapping[str, str], state: State | None
-    ) -> NDArray[np.float64]:
-        out = np.full((count, 3), np.nan)
-        drawn: dict[str, tuple[float, float, float]] = {}
-        placed: list[Place | Load | Crew] = [
-            *self.rig.points.values(),
-            *self.rig.loads.values(),
-            *self.rig.crews.values(),
-        ]
-        for thing in placed:
-            drawn[thing.name] = thing.at
-        for item in self.rig.gear.values():
-            if item.at is not None and not isinstance(item.at, str):
-                drawn[item.name] = item.at
-        for part, n in node.items():
-            if state is not None and part in state.at:
-                out[n] = state.at[part]
-            elif part in drawn and np.isnan(out[n, 0]):
-                out[n] = drawn[part]
-        for item in self.rig.gear.values():  # cut from its place: it starts where it hung
-            n = node[item.name]
-            if np.isnan(out[n, 0]) and isinstance(item.at, str) and item.name not in parent:
-                out[n] = self._hung_at(item.at, drawn)
-        return self._between(node, out)
-
-    def _hung_at(
-        self, part: str, drawn: Mapping[str, tuple[float, float, float]]
-    ) -> tuple[float, float, float]:
-        for _ in range(len(self.rig.gear) + 1):
-            if part in drawn:
-                return drawn[part]
-            at = self.rig.gear[part].at
-            if not isinstance(at, str):
-                break
-            part = at
-        return (math.nan, math.nan, math.nan)
-
-    def _between(self, node: Mapping[str, int], out: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Floating gear without coordinates starts half way between its neighbours along the rope."""
-        for _ in range(len(out)):
-            missing = np.isnan(out[:, 0])
-            if not missing.any():
-                break
-            for rope in self.rig.ropes.values():
-                row = [node[c.target] for c in rope.run if c.target]
-                for a, b, c in zip(row, row[1:], row[2:], strict=False):
-                    if missing[b] and np.isnan(out[b, 0]) and not (missing[a] or missing[c]):
-                        out[b] = (out[a] + out[c]) / 2
-                ends = [(row[0], row[1])] if len(row) > 1 else []
-                for a, b in ends:
-                    if np.isnan(out[a, 0]) and not np.isnan(out[b, 0]) and len(row) == 2:
-                        out[a] = out[b]
-            if np.array_equal(missing, np.isnan(out[:, 0])):
-                known = out[~missing]
-                out[missing] = known.mean(axis=0) if len(known) else 0.0
-        return out
 
     def lines(
         self,

@@ -9,9 +9,10 @@ from ropewright.catalogue import Catalogue
 from ropewright.mechanics import held
 from ropewright.rig import Rig
 
-from .assemble import State, assemble
+from .assemble import assemble
 from .components import Component
 from .figures import Figures
+from .state import State
 
 MOST_ROPES = 3
 """Ropes that one chain is made of at most."""

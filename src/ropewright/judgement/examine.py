@@ -27,7 +27,7 @@ from ropewright.mechanics import (
 from ropewright.quantity import Range
 from ropewright.rig import Rig
 
-from .assemble import Assembly, State, assemble
+from .assemble import Assembly, assemble
 from .chains import Holding, holding
 from .components import Component, components
 from .figures import Figures, Used
@@ -36,6 +36,7 @@ from .loads import pulls
 from .moved import CannotMove, Moved, move_rig, spread
 from .parts import PartLoad, caps, part_loads, rest_pulls, strengths
 from .policy import Policy
+from .state import State
 
 Array = NDArray[np.float64]
 

@@ -14,9 +14,10 @@ from ropewright.mechanics import Rest, can_rest, held, settle, spring_peak
 from ropewright.quantity import Range
 from ropewright.rig import Rig
 
-from .assemble import Assembly, State, assemble
+from .assemble import Assembly, assemble
 from .components import Component
 from .figures import Figures
+from .state import State
 
 Verdict = Literal["held", "falls", "runs"]
 HARDLY = 0.05

@@ -30,8 +30,9 @@ from ropewright.mechanics import (
 from ropewright.quantity import Range
 from ropewright.rig import Rig
 
-from .assemble import Assembly, DragSource, assemble
+from .assemble import Assembly, assemble
 from .components import joins_of
+from .drags import DragSource
 from .figures import Figures
 from .loads import Pulls, borne, pulls
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ropewright.judgement.assemble import GUESS
+from ropewright.judgement.drags import GUESS
 from ropewright.judgement.figures import Used
 from ropewright.judgement.rules.base import Context, Finding
 

@@ -1,0 +1,48 @@
+"""Where a contact's friction comes from, and what is reckoned with where nobody knows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from ropewright.mechanics import Drag
+
+from .figures import Used
+
+GUESS: Mapping[str, float] = {"efficiency": 0.5, "ratio": 1.0, "friction": 0.4, "stiffness": 30e3}
+"""What is reckoned with where a figure is not known; each use of one is an open question on the report."""
+
+Form = Literal["none", "turn", "fixed", "capstan", "ratio"]
+
+
+@dataclass(frozen=True, slots=True)
+class DragSource:
+    """Where a contact's friction comes from: the figure and how it enters the logarithm of the tension
+    ratio.
+    """
+
+    form: Form = "none"
+    figure: Used | None = None
+    guess: float = 1.0
+
+    def drag(self, value: float | None = None) -> Drag:
+        """The drag for a value of the figure, its central one if left out."""
+        if self.form == "none":
+            return Drag()
+        if value is None:
+            known = None if self.figure is None else self.figure.value
+            value = self.guess if known is None else known.likely
+        if self.form == "turn":
+            return Drag(0.0, -math.log(value) / math.pi)
+        if self.form == "fixed":
+            return Drag(-math.log(value), 0.0)
+        return Drag(0.0, value) if self.form == "capstan" else Drag(math.log(value), 0.0)
+
+    def heaviest(self) -> Drag:
+        """The drag at the end of the range where friction is greatest."""
+        if self.figure is None or self.figure.value is None:
+            return self.drag()
+        value = self.figure.value
+        return self.drag(value.low if self.form in ("turn", "fixed") else value.high)

@@ -1,0 +1,75 @@
+"""Where the points of an assembled rig start: as drawn, as a state has them, or between their neighbours."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ropewright.rig import Crew, Load, Place, Rig
+
+from .state import State
+
+
+def positions(
+    rig: Rig, node: Mapping[str, int], count: int, parent: Mapping[str, str], state: State | None
+) -> NDArray[np.float64]:
+    """Where every point starts (count, 3) [m]; ``node``: each part's point, ``parent``: what gear is joined to."""
+    out = np.full((count, 3), np.nan)
+    drawn: dict[str, tuple[float, float, float]] = {}
+    placed: list[Place | Load | Crew] = [
+        *rig.points.values(),
+        *rig.loads.values(),
+        *rig.crews.values(),
+    ]
+    for thing in placed:
+        drawn[thing.name] = thing.at
+    for item in rig.gear.values():
+        if item.at is not None and not isinstance(item.at, str):
+            drawn[item.name] = item.at
+    for part, n in node.items():
+        if state is not None and part in state.at:
+            out[n] = state.at[part]
+        elif part in drawn and np.isnan(out[n, 0]):
+            out[n] = drawn[part]
+    for item in rig.gear.values():  # cut from its place: it starts where it hung
+        n = node[item.name]
+        if np.isnan(out[n, 0]) and isinstance(item.at, str) and item.name not in parent:
+            out[n] = _hung_at(rig, item.at, drawn)
+    return _between(rig, node, out)
+
+
+def _hung_at(
+    rig: Rig, part: str, drawn: Mapping[str, tuple[float, float, float]]
+) -> tuple[float, float, float]:
+    for _ in range(len(rig.gear) + 1):
+        if part in drawn:
+            return drawn[part]
+        at = rig.gear[part].at
+        if not isinstance(at, str):
+            break
+        part = at
+    return (math.nan, math.nan, math.nan)
+
+
+def _between(rig: Rig, node: Mapping[str, int], out: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Floating gear without coordinates starts half way between its neighbours along the rope."""
+    for _ in range(len(out)):
+        missing = np.isnan(out[:, 0])
+        if not missing.any():
+            break
+        for rope in rig.ropes.values():
+            row = [node[c.target] for c in rope.run if c.target]
+            for a, b, c in zip(row, row[1:], row[2:], strict=False):
+                if missing[b] and np.isnan(out[b, 0]) and not (missing[a] or missing[c]):
+                    out[b] = (out[a] + out[c]) / 2
+            ends = [(row[0], row[1])] if len(row) > 1 else []
+            for a, b in ends:
+                if np.isnan(out[a, 0]) and not np.isnan(out[b, 0]) and len(row) == 2:
+                    out[a] = out[b]
+        if np.array_equal(missing, np.isnan(out[:, 0])):
+            known = out[~missing]
+            out[missing] = known.mean(axis=0) if len(known) else 0.0
+    return out
