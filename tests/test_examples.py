@@ -44,6 +44,7 @@ TABLE: dict[str, Expected] = {
     "haul-9-1": Expected(False, ("part-overloaded",), "held", "9:1", "compound"),
     "highline-60-m": Expected(True),
     "litter-and-attendant": Expected(True, (), "held", "1:1"),
+    "litter-roller-crew": Expected(False, ("part-overloaded", "too-few-chains"), "held", "3:1", "simple"),
     "lower-main-and-second": Expected(True, (), "held", "1:1"),
     "lower-two-tensioned": Expected(True, (), "held", "2:1"),
     "parapet-bare": Expected(False, ("edge-unprotected",), "held", "3:1", "simple"),

@@ -30,7 +30,7 @@ def failures(ctx: Context) -> list[str]:
     rows = [row for failure in ctx.x.failures for row in _rows(ctx, failure)]
     if not rows:
         return []
-    head = ("fails", "load", "outcome", "drop", "caught with", "weakest then (factor)")
+    head: tuple[str, ...] = ("fails", "load", "outcome", "drop", "caught with", "weakest then (factor)")
     if len(ctx.rig.loads) == 1:
         head, rows = _without_load(head), [_without_load(row) for row in rows]
     return [*heading("One thing fails"), *table(head, rows, wrap_last=True)]
