@@ -10,6 +10,7 @@ from .model import Array
 from .motion import Motion
 from .moving import Moving, friction_of, solve_moving
 from .rates import rates
+from .stuck import MET
 
 LONGEST_STEP = 1.0
 """Travel [m] of the load in one step; the next state is foreseen from the motion and must be found near
@@ -45,6 +46,7 @@ def travel(motion: Motion, room: Array, goal: float) -> Travel:
     contacts pass and hold as at the start.
     """
     system, stance = motion.system, motion.stance
+    room = np.maximum(room, MET)  # things meet, they don't pass through each other
     smooth = friction_of(system, stance, 0.0)
     start = motion.frictionless.position[:, :, 0].T
     height = float(start[system.load, 2])
