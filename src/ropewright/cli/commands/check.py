@@ -35,6 +35,7 @@ class _Wish:
     units: Units
     as_json: bool
     in_brief: bool
+    with_data: bool
     catalogue: Catalogue
 
 
@@ -60,7 +61,7 @@ def command(
     from ropewright.catalogue import load_catalogue
 
     targets = _targets(files, out)
-    wish = _Wish(units, as_json, in_brief, load_catalogue(team))
+    wish = _Wish(units, as_json, in_brief, as_json or out is not None, load_catalogue(team))
     progress = Progress(len(files))
     status, results = 0, list[dict[str, Any]]()
     for path in files:
@@ -88,7 +89,7 @@ def command(
 
 
 def _check(path: Path, wish: _Wish) -> tuple[bool, str, dict[str, Any]]:
-    """Whether it is outside policy, what to print, and the whole result."""
+    """Whether it is outside policy, what to print, and the whole result where it is wanted."""
     from ropewright.cli.summary import brief, summary
     from ropewright.judgement.examine import examine
     from ropewright.judgement.findings import findings, within_policy
@@ -98,10 +99,13 @@ def _check(path: Path, wish: _Wish) -> tuple[bool, str, dict[str, Any]]:
 
     examination = examine(read_rig(path, wish.catalogue), wish.catalogue)
     found = findings(examination, wish.units)
-    data = {"file": str(path), **report(examination, wish.units, found), "caution": CAUTION}
-    context = Context(examination, wish.units)
-    text = (brief if wish.in_brief else summary)(path.name, context, found) if not wish.as_json else ""
-    return not within_policy(found), text if wish.in_brief or not text else f"{text}\n", data
+    text, data = "", dict[str, Any]()
+    if not wish.as_json:
+        told = brief if wish.in_brief else summary
+        text = told(path.name, Context(examination, wish.units), found) + ("" if wish.in_brief else "\n")
+    if wish.with_data:
+        data = {"file": str(path), **report(examination, wish.units, found), "caution": CAUTION}
+    return not within_policy(found), text, data
 
 
 def _targets(files: tuple[Path, ...], out: Path | None) -> dict[Path, Path]:
