@@ -59,6 +59,7 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("drop-too-far", "stop", LOWER, (asks("most-drop: 0.2"),)),
     ("too-little-clearance", "stop", LOWER, (asks("least-clearance: 7.8"),)),
     ("catch-too-hard", "stop", LOWER, (asks("most-catch-force: 2 kN"),)),
+    ("slips-in-catch", "caution", LOWER, (("slips: 14 kN", "slips: 6 kN"),)),
     ("edge-unprotected", "stop", EDGE, ((", protection: roller", ""),)),
     ("edge-surface-unknown", "question", EDGE, ((", surface: concrete, protection: roller", ""),)),
     ("edge-near", "caution", EDGE, ((

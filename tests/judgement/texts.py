@@ -56,7 +56,7 @@ ropes:
     run: [tie litter with figure-eight-bight, through second-device slack 0.4, hand second-hand]
 lower: {load: litter, down: 7}
 assume:
-  lower-raise-device: {user-mass: 280}
+  lower-raise-device: {user-mass: 280, slips: 14 kN}
   litter-basket: {strength: 20 kN, user-mass: 270}
 """
 

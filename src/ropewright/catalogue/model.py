@@ -111,7 +111,7 @@ class Holding:
 
     bites: holds the rope by itself. one_way: passes rope from the start of the run towards its end and stops
     it the other way. needs_hand: lets the rope run unless a brake hand holds it. locks_off: can be made fast.
-    opens_under_load: can be released while loaded. follows: runs along either way while its rope is slack, and
+    opens_under_load: can be released while loaded. follows: runs along either way on a slack rope, and
     bites in a fall. comes_off_under_load: may leave the rope while loaded.
     life_support: meant to hold people.
     """

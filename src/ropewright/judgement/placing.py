@@ -16,7 +16,7 @@ from .state import State
 def positions(
     rig: Rig, node: Mapping[str, int], count: int, parent: Mapping[str, str], state: State | None
 ) -> NDArray[np.float64]:
-    """Where every point starts (count, 3) [m]; ``node``: each part's point, ``parent``: what gear hangs on."""
+    """Where every point starts (count, 3) [m]; ``node``: each part's point, ``parent``: what it hangs on."""
     out = np.full((count, 3), np.nan)
     drawn: dict[str, tuple[float, float, float]] = {}
     placed: list[Place | Load | Crew] = [

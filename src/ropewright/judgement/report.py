@@ -225,7 +225,7 @@ def _rest(x: Examination) -> Data | None:
 def _part(ctx: Context, part: PartLoad) -> Data:
     later, why = ctx.after_failure.get(part.part, (0.0, ""))
     loaded = max(part.load.likely, later) >= 1.0
-    within: bool | None = part.factor is None or part.factor >= ctx.factor
+    within: bool | None = part.factor is None or part.factor >= ctx.asked(part.part)
     if part.strength is None:
         within = False if loaded else None
     return {
@@ -237,7 +237,7 @@ def _part(ctx: Context, part: PartLoad) -> Data:
         "strength_N": None if part.strength is None else _number(part.strength),
         "strength_source": part.source,
         "factor": None if part.factor is None else _number(part.factor),
-        "required": _number(ctx.factor),
+        "required": _number(ctx.asked(part.part)),
         "within": within,
         "after_a_failure": {"load_N": _number(later), "when": why} if later >= 1.0 else None,
         "line": part.line,

@@ -22,6 +22,9 @@ POLICY_KEYS: dict[str, PolicyKey] = {
     "source": PolicyKey("words", 0, 0, "the document that the figures come from"),
     "static-factor": PolicyKey("share", 1, 100, "least strength over static load, for every part"),
     "slip-margin": PolicyKey("share", 1, 100, "least force at which a grab slips over the force on it"),
+    "grab-factor": PolicyKey(
+        "share", 1, 100, "the same for rope grabs, where a second line holds and the policy asks less of them"
+    ),
     "chains": PolicyKey("count", 1, 4, "independent chains that hold each person at every moment"),
     "hands-off-chains": PolicyKey("count", 0, 4, "how many of those hold with every hand off"),
     "brake-hand": PolicyKey("force", 0, 2000, "the most that one gloved hand is counted on to hold"),

@@ -103,7 +103,7 @@ def parts(ctx: Context) -> list[str]:
     rows = [row for part in ctx.x.parts if (row := _part(ctx, part))]
     if not rows:
         return []
-    head = ("part", "load", "bears", "factor", f"asked {ctx.factor:g}", "when")
+    head = ("part", "load", "bears", "factor (asked)", "", "when")
     return [*heading("Parts (greatest load)"), *table(head, rows, right=(3,), wrap_last=True)]
 
 
@@ -113,13 +113,14 @@ def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
     load, when = (part.load.likely, in_state(part.state)) if now else (later, why)
     if load < 1.0:
         return None
+    asked = ctx.asked(part.part)
     if part.strength is None:
-        return part.part, ctx.force(load), "not known", "–", "NOT KNOWN", when
+        return part.part, ctx.force(load), "not known", f"– ({asked:g})", "NOT KNOWN", when
     factor = part.strength / load
-    said = "within" if factor >= ctx.factor else "BELOW"
-    if not now and factor < ctx.factor:
+    said = "within" if factor >= asked else "BELOW"
+    if not now and factor < asked:
         said = "after a failure"
-    return part.part, ctx.force(load), ctx.force(part.strength), f"{ratio(factor)}", said, when
+    return part.part, ctx.force(load), ctx.force(part.strength), f"{ratio(factor)} ({asked:g})", said, when
 
 
 def limit(ctx: Context) -> list[str]:

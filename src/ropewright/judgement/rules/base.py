@@ -91,6 +91,14 @@ class Context:
         """The static factor asked for; 1 where the policy has none: no part may break."""
         return max(1.0, self.policy.number("static-factor") or 1.0)
 
+    def asked(self, part: str) -> float:
+        """The static factor asked of one part: a grab's own where the policy has one, else everybody's."""
+        item = self.rig.gear.get(part)
+        own = self.policy.number("grab-factor")
+        if own is None or item is None or self.catalogue[item.type].family != "grab":
+            return self.factor
+        return max(1.0, own)
+
     @property
     def people(self) -> tuple[Load, ...]:
         """The loads that are persons or litters; the others are test weights."""

@@ -17,6 +17,7 @@ CODES: Mapping[str, str] = {
     "anchor-unrated": "nobody has rated an anchor that carries load",
     "grab-slips": "a grab or device has to hold more than the force at which it may slip",
     "slip-margin": "a grab or device comes nearer to slipping than the policy allows",
+    "slips-in-catch": "what catches a falling load may slip under the force of the catch",
     "slip-unknown": "nobody has said at what force a grab or device slips",
     # who is held
     "nothing-holds": "a load is not held as the rig is drawn, hands on",

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from ropewright.judgement.loads import grip_difference
+from ropewright.judgement.parts import rest_pulls
 from ropewright.judgement.rules.base import Case, Context, Finding, in_state
 
 __all__ = ["find"]
@@ -18,6 +19,7 @@ def find(ctx: Context) -> Iterator[Finding]:
         for where, asked, slips in _asked(case):
             if asked > worst.get(where, (0.0, 0.0, ""))[0]:
                 worst[where] = (asked, slips, case.state)
+    yield from _in_a_catch(ctx)
     margin = ctx.policy.number("slip-margin") or 1.0
     for (rope, index), (asked, slips, state) in worst.items():
         contact = ctx.rig.ropes[rope].run[index]
@@ -35,6 +37,36 @@ def find(ctx: Context) -> Iterator[Finding]:
                 text += f"; the policy asks for {margin:g} times what it holds"
             repair = f"use one that holds {ctx.force(margin * asked)}, or two that share, or lighten the load"
             yield Finding("stop", code, text, contact.line, repair, name)
+
+
+def _in_a_catch(ctx: Context) -> Iterator[Finding]:
+    """Contacts that a catch asks for more than they hold, each where it is asked most."""
+    worst: dict[str, tuple[float, float, str, int]] = {}
+    for failure in ctx.x.failures:
+        after = failure.after
+        peaks = [o for o in after.outcomes if o.verdict == "held" and o.peak is not None]
+        if after.rest is None or not peaks:
+            continue
+        found = rest_pulls(after.assembly, after.rest)
+        hardest = max(
+            o.peak.high / max(1.0, float(after.assembly.system.weight[after.assembly.node[o.load]]))
+            for o in peaks
+            if o.peak is not None
+        )
+        for flat, (wire, contact) in enumerate(
+            zip(after.assembly.wires, after.assembly.system.contacts, strict=True)
+        ):
+            asked = hardest * abs(float(grip_difference(after.assembly, found, flat)[0]))
+            name = wire.contact.target or ""
+            if contact.holds != "none" and contact.slips < asked and asked > worst.get(name, (0.0,))[0]:
+                worst[name] = (asked, contact.slips, failure.component.label, wire.contact.line)
+    for name, (asked, slips, label, line) in worst.items():
+        text = (
+            f"if {label} fails, the catch asks up to {ctx.force(asked)} of {name}, which may slip from "
+            f"{ctx.force(slips)}: the load then slides further than the drop says, at about that force"
+        )
+        repair = f"leave less slack, keep clear height below, and read what {name} is made to do in a catch"
+        yield Finding("caution", "slips-in-catch", text, line, repair, name)
 
 
 def _unknown(ctx: Context, name: str, rope: str, asked: float, state: str, line: int) -> Iterator[Finding]:

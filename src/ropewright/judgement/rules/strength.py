@@ -29,7 +29,7 @@ def find(ctx: Context) -> Iterator[Finding]:
 
 
 def _known(ctx: Context, part: PartLoad, strength: float) -> Iterator[Finding]:
-    load, asked = part.load.likely, ctx.factor
+    load, asked = part.load.likely, ctx.asked(part.part)
     says = f"{part.part} carries {ctx.force(load)} {in_state(part.state)} and bears {ctx.force(strength)}"
     if load >= strength:
         repair = _repair(ctx, part, strength / asked)
@@ -54,7 +54,7 @@ def _unknown(ctx: Context, part: PartLoad, later: float, why: str) -> Iterator[F
         return  # the rope's own question covers its knots
     now = part.load.likely >= LOADED
     load, state = (part.load.likely, in_state(part.state)) if now else (later, why)
-    least = ctx.force(ctx.factor * load)
+    least = ctx.force(ctx.asked(part.part) * load)
     if part.kind == "anchor":
         asks = ctx.policy.asks("rate-anchors")
         text = f"nobody has rated the anchor {part.part}; it carries {ctx.force(load)} {state}"
@@ -85,7 +85,8 @@ def _repair(ctx: Context, part: PartLoad, allowed: float) -> str:
         if angle:
             return angle
     share = f"{100 * allowed / load:.0f} %" if load > 0 else "less"
-    return f"use one that bears {ctx.force(ctx.factor * load)}, or bring the load on it down to {share}"
+    needed = ctx.force(ctx.asked(part.part) * load)
+    return f"use one that bears {needed}, or bring the load on it down to {share}"
 
 
 def _angle(case: Case, part: PartLoad, allowed: float) -> str:
@@ -126,15 +127,15 @@ def _after_failure(ctx: Context) -> Iterator[Finding]:
         part, factor = failure.weakest
         if factor < worst.get(part, (math.inf, "", 0))[0]:
             worst[part] = (factor, failure.component.label, failure.component.line)
-    already = {p.part for p in ctx.x.parts if p.factor is not None and p.factor < ctx.factor}
+    already = {p.part for p in ctx.x.parts if p.factor is not None and p.factor < ctx.asked(p.part)}
     for part, (factor, label, line) in worst.items():
         if factor < 1.0:
             text = f"once {label} has failed, {part} is loaded beyond what it bears and follows"
-            repair = f"use a {part} that bears {ctx.factor / factor:.2g} times as much"
+            repair = f"use a {part} that bears {ctx.asked(part) / factor:.2g} times as much"
             yield Finding("stop", "fails-in-turn", text, line, repair, part)
-        elif factor < ctx.factor and part not in already:
+        elif factor < ctx.asked(part) and part not in already:
             text = (
                 f"once {label} has failed, {part} keeps a factor of {ratio(factor)}; whole, the policy asks "
-                f"for {ctx.factor:g}"
+                f"for {ctx.asked(part):g}"
             )
             yield Finding("caution", "low-factor-after-failure", text, line, "", part)

@@ -1,0 +1,104 @@
+"""The chains that hold a load, and what they share."""
+
+import pytest
+
+from ropewright.judgement.chains import Holding, holding
+from ropewright.judgement.components import components
+from ropewright.judgement.figures import Figures
+from ropewright.rig import Rig
+
+from .small import CATALOGUE, TWO_LINES, at_rest, descent, put, rig
+
+
+def chains(one: Rig, load: str = "person") -> Holding:
+    whole = put(one)
+    state = whole.state(whole.system)
+    return holding(one, CATALOGUE, Figures(one, CATALOGUE), state, load, components(one, CATALOGUE))
+
+
+def test_two_ropes_on_two_anchors_are_two_chains() -> None:
+    found = chains(rig(TWO_LINES))
+    assert [c.ropes for c in found.independent] == [("main",), ("second",)]
+    assert found.hands_off == 2
+    assert found.shared == ()
+    labels = [c.label for c in found.chains[0].components]
+    assert labels == [
+        "main-ring",
+        "rope main",
+        "bowline of main at main-ring",
+        "figure-eight-bight of main at person",
+    ]
+
+
+def test_one_anchor_for_both_is_shared() -> None:
+    found = chains(rig(TWO_LINES.replace("tie second-ring", "tie main-ring")))
+    assert len(found.chains) == 2
+    assert len(found.independent) == 1
+    assert found.shared == ("main-ring",)
+
+
+def test_a_chain_of_two_ropes_counts_once() -> None:
+    text = TWO_LINES.replace("tie main-ring with bowline, tie person", "tie master with bowline, tie person")
+    text = text.replace(
+        "ropes:",
+        "gear:\n  master: {is: plate, at: [0, 10]}\nropes:\n"
+        "  leg: {is: rope-12.5-low-stretch, run: [tie main-ring with bowline, tie master with bowline]}",
+    )
+    found = chains(rig(text))
+    assert {c.ropes for c in found.chains} == {("second",), ("leg", "main")}
+    assert len(found.independent) == 2
+
+
+@pytest.mark.parametrize(
+    ("device", "state", "hands_off", "count"),
+    [
+        ("descender-self-braking", "in-hand", True, 1),
+        ("descender-self-braking", "locked-off", True, 1),
+        ("bar-rack", "in-hand", False, 1),
+        ("bar-rack", "locked-off", True, 1),
+    ],
+)
+def test_a_chain_is_in_hand_where_only_a_hand_keeps_it(
+    device: str, state: str, hands_off: bool, count: int
+) -> None:
+    found = chains(descent(device, state))
+    assert len(found.chains) == count
+    assert found.chains[0].hands_off is hands_off
+    assert any(c.kind == "hand" for c in found.chains[0].components) is not hands_off
+    assert found.hands_off == int(hands_off)
+
+
+def test_a_device_the_wrong_way_round_is_in_no_hands_off_chain() -> None:
+    found = chains(descent("descender-self-braking", "running", "hand person", "reversed"))
+    assert [c.hands_off for c in found.chains] == [False]
+    assert chains(descent("descender-self-braking", "running", "tail", "reversed")).chains == ()
+
+
+def test_only_what_cannot_be_spared_is_in_a_chain() -> None:
+    text = TWO_LINES.replace(
+        "run: [tie main-ring with bowline, tie person",
+        "run: [tie main-ring with bowline, through idle, tie person",
+    )
+    text = text.replace("ropes:", "gear:\n  idle: {is: pulley-single, at: [0, 10]}\nropes:")
+    found = chains(rig(text))
+    kinds = {(c.kind, c.part) for c in found.chains[0].components}
+    assert ("gear", "idle") not in kinds
+    assert ("rope", "main") in kinds
+
+
+def test_nobody_is_listed_as_held_by_a_rope_with_a_loose_end() -> None:
+    found = chains(
+        rig(
+            TWO_LINES.replace(
+                "tie main-ring with bowline, tie person with figure-eight-bight]", "tie person, tail]"
+            )
+        )
+    )
+    assert [c.ropes for c in found.chains] == [("second",)]
+
+
+def test_the_state_changes_nothing_about_connection() -> None:
+    one = rig(TWO_LINES)
+    parts = components(one, CATALOGUE)
+    settled = holding(one, CATALOGUE, Figures(one, CATALOGUE), at_rest(one), "person", parts)
+    assert settled == chains(one)
