@@ -103,7 +103,7 @@ def parts(ctx: Context) -> list[str]:
     rows = [row for part in ctx.x.parts if (row := _part(ctx, part))]
     if not rows:
         return []
-    head = ("part", "load", "bears", "factor (asked)", "", "when")
+    head = ("part", "load", "bears", "factor/asked", "", "when")
     return [*heading("Parts (greatest load)"), *table(head, rows, right=(3,), wrap_last=True)]
 
 
@@ -115,12 +115,12 @@ def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
         return None
     asked = ctx.asked(part.part)
     if part.strength is None:
-        return part.part, ctx.force(load), "not known", f"– ({asked:g})", "NOT KNOWN", when
+        return part.part, ctx.force(load), "not known", f"–/{asked:g}", "NOT KNOWN", when
     factor = part.strength / load
     said = "within" if factor >= asked else "BELOW"
     if not now and factor < asked:
         said = "after a failure"
-    return part.part, ctx.force(load), ctx.force(part.strength), f"{ratio(factor)} ({asked:g})", said, when
+    return part.part, ctx.force(load), ctx.force(part.strength), f"{ratio(factor)}/{asked:g}", said, when
 
 
 def limit(ctx: Context) -> list[str]:
