@@ -16,7 +16,7 @@ LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes 
 .DEFAULT_GOAL := run
 
 run: set-up
-	@$(BIN)/ropewright check $(EXAMPLES) --out out
+	@$(BIN)/ropewright check $(EXAMPLES) --out out || test $$? -eq 1  # 1: some examples are outside policy, to teach it
 
 test: check
 	@$(BIN)/pytest
