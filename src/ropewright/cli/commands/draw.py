@@ -1,0 +1,155 @@
+"""`ropewright draw`: the picture of one rig file or several, as SVG or PNG."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from ropewright.cli.options import team_option, units_option
+from ropewright.cli.progress import Progress
+from ropewright.cli.terminal import clean
+from ropewright.errors import RopewrightError
+from ropewright.files import write_whole
+
+if TYPE_CHECKING:  # the model is imported once a file is read: bad words on the line cost no start
+    from ropewright.catalogue import Catalogue
+    from ropewright.drawing import Picture, View
+    from ropewright.quantity import Units
+
+__all__ = ["command"]
+
+UNUSABLE = 2
+FORMATS = ("svg", "png")
+_ENDINGS = (".rig.yaml", ".rig.yml", ".yaml", ".yml")
+
+
+@click.command("draw")
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Where the picture of one rig goes; its ending, .svg or .png, says which it is.",
+)
+@click.option(
+    "--out", type=click.Path(path_type=Path), metavar="DIR", help="Write each rig's picture to DIR/NAME.svg."
+)
+@click.option(
+    "--format",
+    "formats",
+    metavar="LIST",
+    default="svg",
+    show_default=True,
+    help="What to write to DIR: svg, png or svg,png.",
+)
+@click.option(
+    "--side", "view", flag_value="side", default=True, help="Seen from the side, x and z.  [default]"
+)
+@click.option("--plan", "view", flag_value="plan", help="Seen from above, x and y.")
+@units_option
+@team_option
+def command(
+    files: tuple[Path, ...],
+    output: Path | None,
+    out: Path | None,
+    formats: str,
+    view: View,
+    units: Units,
+    team: Path | None,
+) -> int:
+    """Draw rigs. Without a place to write to, the SVG of one rig is printed.
+
+    A rig that has no solution is drawn as it is written, and says so. Exit status: 0 drawn, 2 a file can't
+    be used or a picture can't be written.
+    """
+    kinds = _kinds(formats)
+    targets = _targets(files, output, out, kinds)
+    from ropewright.catalogue import load_catalogue
+
+    catalogue = load_catalogue(team)
+    if out is not None:
+        out.mkdir(parents=True, exist_ok=True)
+    progress = Progress(len(files))
+    status = 0
+    for path in files:
+        progress.begin(path.name)
+        try:
+            picture = _drawn(path, catalogue, view, units)
+            for target in targets[path]:
+                write_whole(target, _bytes(picture, target))
+        except (RopewrightError, OSError) as error:
+            progress.end()
+            status = UNUSABLE
+            _complain(path, error)
+            continue
+        progress.end()
+        if targets[path]:
+            click.echo(f"{clean(path.name)}: {', '.join(clean(str(t)) for t in targets[path])}", err=True)
+        else:
+            click.echo(picture.svg, nl=False)
+    return status
+
+
+def _drawn(path: Path, catalogue: Catalogue, view: View, units: Units) -> Picture:
+    from ropewright.drawing import draw_rig
+    from ropewright.rig import read_rig
+
+    return draw_rig(read_rig(path, catalogue), catalogue, view=view, units=units)
+
+
+def _bytes(picture: Picture, target: Path) -> bytes:
+    if target.suffix.lower() == ".png":
+        from ropewright.drawing import png
+
+        return png(picture)
+    return picture.svg.encode()
+
+
+def _kinds(text: str) -> tuple[str, ...]:
+    kinds = tuple(dict.fromkeys(word.strip().lower() for word in text.split(",") if word.strip()))
+    for kind in kinds:
+        if kind not in FORMATS:
+            raise click.ClickException(
+                f"--format: '{clean(kind, 40)}' is not known; it takes svg, png or svg,png"
+            )
+    if not kinds:
+        raise click.ClickException("--format: nothing is named; it takes svg, png or svg,png")
+    return kinds
+
+
+def _targets(
+    files: tuple[Path, ...], output: Path | None, out: Path | None, kinds: tuple[str, ...]
+) -> dict[Path, list[Path]]:
+    """Where each picture goes; nothing is begun where two would be written to one place."""
+    if output is not None and out is not None:
+        raise click.ClickException("-o and --out can't both be given: -o names one file, --out a folder")
+    if out is None:
+        if len(set(files)) > 1:
+            raise click.ClickException("several rigs are drawn to a folder: name it with --out DIR")
+        if output is not None and output.suffix.lower().lstrip(".") not in FORMATS:
+            raise click.ClickException(f"{clean(str(output))}: a picture's name ends in .svg or .png")
+        return {path: [output] if output is not None else [] for path in files}
+    targets: dict[Path, list[Path]] = {}
+    taken: set[Path] = set()
+    for path in dict.fromkeys(files):
+        targets[path] = [out / f"{_stem(path)}.{kind}" for kind in kinds]
+        if taken & set(targets[path]):
+            raise click.ClickException(f"two rigs would be drawn to {targets[path][0]}; draw them apart")
+        taken |= set(targets[path])
+    return targets
+
+
+def _stem(path: Path) -> str:
+    for ending in _ENDINGS:
+        if path.name.lower().endswith(ending) and len(path.name) > len(ending):
+            return path.name[: -len(ending)]
+    return path.name
+
+
+def _complain(path: Path, error: Exception) -> None:
+    said = f"{path}: {error.strerror}" if isinstance(error, OSError) and error.strerror else str(error)
+    for line in said.split("\n"):
+        click.echo(f"ropewright: {clean(line)}", err=True)

@@ -1,0 +1,24 @@
+"""The picture of a rig: where every rope, sheave, knot and label goes, and its SVG and PNG."""
+
+from .layout import Layout, View, lay_out
+from .picture import Drawing, Picture, compose, draw_rig
+from .png import PictureError, png
+from .subject import Subject, subject_of
+from .text import FAMILY, FontError, font_folder
+
+__all__ = [
+    "FAMILY",
+    "Drawing",
+    "FontError",
+    "Layout",
+    "Picture",
+    "PictureError",
+    "Subject",
+    "View",
+    "compose",
+    "draw_rig",
+    "font_folder",
+    "lay_out",
+    "png",
+    "subject_of",
+]

@@ -1,0 +1,284 @@
+"""Finding a place for every label: near what it names, on nothing that is drawn, on no other label.
+
+Each label tries its places in order of how well they read; where none is free it goes into a column beside
+the drawing, with a line to what it names, and the page grows. The same labels in give the same places out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .geometry import Box, hits
+from .words import Label, Wanted
+
+__all__ = ["Board", "Settled"]
+
+Array = NDArray[np.float64]
+AIR = 2.5
+BETWEEN = 4.0
+NEAR = 5.0
+RINGS = (14.0, 26.0, 40.0, 56.0, 74.0, 94.0, 118.0, 146.0, 180.0, 220.0)
+BESIDE = 11.0
+"""A label this near to a strand that isn't its own needs a line to the one it means."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A label in its place; ``leader`` runs from it to the point that it names, ``dot`` if on a rope."""
+
+    label: Label
+    box: Box
+    leader: tuple[complex, complex] | None
+    dot: bool
+
+
+class Board:
+    """The drawing as something to keep off, and the labels placed so far."""
+
+    def __init__(
+        self, boxes: Sequence[Box], lines: Sequence[tuple[float, float, float, float, float]], ropes: Array
+    ) -> None:
+        self.solid = _rows(boxes)
+        self.lines = np.array(lines, dtype=np.float64).reshape(-1, 5)
+        self.ropes = ropes  # (s, 5), one row a strand in the order of the layout
+        self.placed: list[Settled] = []
+        self.taken = np.zeros((0, 4))
+        self.leaders = np.zeros((0, 5))
+
+    def settle(self, wanted: Wanted) -> bool:
+        """Find a place for one label; False where there is none near."""
+        boxes, points, costs, tied = self._candidates(wanted)
+        if not len(boxes):
+            return False
+        free = self._free(boxes)
+        order = np.argsort(costs, kind="stable")
+        order = order[free[order]]
+        if not len(order):
+            return False
+        crowded = (
+            self._crowded(boxes[order], wanted) if wanted.owner >= 0 else np.zeros(len(order), dtype=bool)
+        )
+        best: tuple[float, int, bool] | None = None
+        looked = 0
+        for k, close in zip(order, crowded, strict=True):
+            if best is not None and costs[k] >= best[0]:
+                break
+            lead = bool(tied[k]) or bool(close)
+            total = float(costs[k]) + (3.0 if close else 0.0)
+            if lead:
+                line = self._leader(boxes[k], points[k])
+                extra = self._price(line, wanted)
+                looked += 1
+                if extra is None:
+                    continue
+                total += extra
+            if best is None or total < best[0]:
+                best = (total, int(k), lead)
+            if looked > 60:
+                break
+        if best is None:
+            return False
+        self._put(wanted, boxes[best[1]], points[best[1]] if best[2] else None)
+        return True
+
+    def column(self, wanted: Sequence[Wanted]) -> None:
+        """Set what found no place in a column on the right, each level with what it names if it can be."""
+        if not wanted:
+            return
+        edge = max(
+            float(self.solid[:, 2].max(initial=0.0)),
+            float(self.taken[:, 2].max(initial=0.0)),
+            float(np.maximum(self.lines[:, 0], self.lines[:, 2]).max(initial=0.0)),
+        )
+        left = edge + 26.0
+        low = -math.inf
+        for item in sorted(wanted, key=lambda w: (_target(w).imag, _target(w).real)):
+            target = _target(item)
+            top = max(target.imag - item.label.height / 2, low)
+            while True:
+                box = np.array([left, top, left + item.label.width, top + item.label.height])
+                line = self._leader(box, target)
+                clash = hits(self.taken, line[None, :])
+                if not clash.any() or top > target.imag + 400:
+                    break
+                top += 9.0
+            self._put(item, box, target)
+            low = top + item.label.height + BETWEEN
+
+    def _put(self, wanted: Wanted, box: Array, point: complex | None) -> None:
+        leader = None
+        if point is not None:
+            line = self._leader(box, point)
+            self.leaders = np.vstack([self.leaders, line])
+            leader = (complex(line[0], line[1]), complex(line[2], line[3]))
+        self.taken = np.vstack([self.taken, box])
+        settled = Box(float(box[0]), float(box[1]), float(box[2]), float(box[3]))
+        self.placed.append(Settled(wanted.label, settled, leader, wanted.owner >= 0 and leader is not None))
+
+    def _free(self, boxes: Array) -> NDArray[np.bool_]:
+        grown = boxes + np.array([-AIR, -AIR, AIR, AIR])
+        ok = ~hits(grown, self.lines).any(axis=1)
+        ok &= ~_overlap(grown, self.solid).any(axis=1)
+        wide = boxes + np.array([-BETWEEN, -BETWEEN, BETWEEN, BETWEEN])
+        ok &= ~_overlap(wide, self.taken).any(axis=1)
+        if len(self.leaders):
+            ok &= ~hits(grown, self.leaders).any(axis=1)
+        return np.asarray(ok)
+
+    def _crowded(self, boxes: Array, wanted: Wanted) -> NDArray[np.bool_]:
+        others = np.delete(self.ropes, wanted.owner, axis=0)
+        if not len(others):
+            return np.zeros(len(boxes), dtype=bool)
+        grown = boxes + np.array([-BESIDE, -BESIDE, BESIDE, BESIDE])
+        return np.asarray(hits(grown, others).any(axis=1))
+
+    @staticmethod
+    def _leader(box: Array, point: complex) -> Array:
+        """From the nearest point of the label's edge, set back a little, to the point."""
+        x = min(max(point.real, box[0]), box[2])
+        y = min(max(point.imag, box[1] + 4), box[3] - 4)
+        if point.real > box[2]:
+            x = box[2] + 2
+        elif point.real < box[0]:
+            x = box[0] - 2
+        elif point.imag > box[3]:
+            y = box[3] + 1
+        else:
+            y = box[1] - 1
+        return np.array([x, y, point.real, point.imag, 0.6])
+
+    def _price(self, line: Array, wanted: Wanted) -> float | None:
+        """What a leader costs, None where it would run through a label or another leader."""
+        if len(self.taken) and hits(self.taken, line[None, :]).any():
+            return None
+        if len(self.leaders) and _segments_cross(line, self.leaders):
+            return None
+        cost = 0.0
+        own = wanted.owner
+        if len(self.ropes):
+            cross = _cross_rows(line, self.ropes)
+            if own >= 0:
+                cross[own] = False
+            cost += 5.0 * float(cross.sum())
+        box = wanted.box.grown(2.0) if wanted.box is not None else None
+        if len(self.lines):
+            met = _cross_rows(line, self.lines)
+            if box is not None:
+                x, y = (self.lines[:, 0] + self.lines[:, 2]) / 2, (self.lines[:, 1] + self.lines[:, 3]) / 2
+                met &= ~((x > box.left) & (x < box.right) & (y > box.top) & (y < box.bottom))
+            cost += 1.2 * float(met.sum())
+        if len(self.solid):
+            met = hits(self.solid, line[None, :])[:, 0]
+            if wanted.box is not None:
+                b = wanted.box.grown(1.0)
+                met &= ~_overlap(np.array([[b.left, b.top, b.right, b.bottom]]), self.solid)[0]
+            cost += 9.0 * float(met.sum())
+        return cost
+
+    def _candidates(self, wanted: Wanted) -> tuple[Array, list[complex], Array, list[bool]]:
+        if wanted.box is not None:
+            return self._round_box(wanted, wanted.box)
+        return self._beside_points(wanted)
+
+    @staticmethod
+    def _round_box(wanted: Wanted, box: Box) -> tuple[Array, list[complex], Array, list[bool]]:
+        w, h = wanted.label.width, wanted.label.height
+        c = box.centre
+        half_w, half_h = (box.right - box.left) / 2, (box.bottom - box.top) / 2
+        places: list[tuple[complex, float, bool]] = []
+        dx, dy = half_w + NEAR + w / 2, half_h + NEAR + h / 2
+        for off, cost in (
+            (complex(dx, 0), 0.0),
+            (complex(-dx, 0), 0.2),
+            (complex(dx, -half_h), 0.6),
+            (complex(-dx, -half_h), 0.7),
+            (complex(dx, half_h), 0.6),
+            (complex(-dx, half_h), 0.7),
+            (complex(0, -dy), 1.0),
+            (complex(0, dy), 1.0),
+            (complex(half_w * 0.7 + w / 2, -dy), 1.6),
+            (complex(-half_w * 0.7 - w / 2, -dy), 1.6),
+            (complex(half_w * 0.7 + w / 2, dy), 1.6),
+            (complex(-half_w * 0.7 - w / 2, dy), 1.6),
+        ):
+            places.append((c + off, cost, False))
+        for ring in RINGS:
+            for k in range(24):
+                angle = 2 * math.pi * k / 24
+                way = complex(math.cos(angle), math.sin(angle))
+                reach_x = (half_w + w / 2 + ring) / max(abs(way.real), 1e-6)
+                reach_y = (half_h + h / 2 + ring) / max(abs(way.imag), 1e-6)
+                places.append(
+                    (c + way * min(reach_x, reach_y), 3.0 + ring * 0.14 + 0.6 * abs(way.imag), True)
+                )
+        boxes = np.array(
+            [[p.real - w / 2, p.imag - h / 2, p.real + w / 2, p.imag + h / 2] for p, _, _ in places]
+        )
+        points = [_on_edge(box, p) for p, _, _ in places]
+        return boxes, points, np.array([cost for _, cost, _ in places]), [lead for _, _, lead in places]
+
+    @staticmethod
+    def _beside_points(wanted: Wanted) -> tuple[Array, list[complex], Array, list[bool]]:
+        w, h = wanted.label.width, wanted.label.height
+        rows, points, costs, tied = [], [], [], []
+        n = wanted.across
+        level = abs(n.real) * w / 2 + abs(n.imag) * h / 2
+        for k, p in enumerate(wanted.points):
+            for sign in (1, -1):
+                way = n * sign
+                for stand, lead in ((NEAR, False), *((r, True) for r in RINGS)):
+                    centre = p + way * (level + stand)
+                    tilts = (0.0,) if not lead else (0.0, 0.4, -0.4, 1.0, -1.0)
+                    for tilt in tilts:
+                        at = centre + n * 1j * tilt * stand
+                        rows.append([at.real - w / 2, at.imag - h / 2, at.real + w / 2, at.imag + h / 2])
+                        points.append(p)
+                        costs.append(
+                            0.35 * k + (0.0 if sign > 0 else 0.3) + (2.5 + 0.12 * stand if lead else 0.0)
+                        )
+                        tied.append(lead)
+        return np.array(rows), points, np.array(costs), tied
+
+
+def _on_edge(box: Box, towards: complex) -> complex:
+    """The point of a part's box that a leader goes to."""
+    x = min(max(towards.real, box.left), box.right)
+    y = min(max(towards.imag, box.top), box.bottom)
+    return (complex(x, y) * 3 + box.centre) / 4
+
+
+def _target(wanted: Wanted) -> complex:
+    return wanted.box.centre if wanted.box is not None else wanted.points[0]
+
+
+def _rows(boxes: Sequence[Box]) -> Array:
+    return np.array([[b.left, b.top, b.right, b.bottom] for b in boxes], dtype=np.float64).reshape(-1, 4)
+
+
+def _overlap(a: Array, b: Array) -> NDArray[np.bool_]:
+    return np.asarray(
+        (a[:, None, 0] < b[None, :, 2])
+        & (b[None, :, 0] < a[:, None, 2])
+        & (a[:, None, 1] < b[None, :, 3])
+        & (b[None, :, 1] < a[:, None, 3])
+    )
+
+
+def _cross_rows(line: Array, rows: Array) -> NDArray[np.bool_]:
+    def side(ax: Array, ay: Array, bx: Array, by: Array, px: Array, py: Array) -> Array:
+        return np.asarray((bx - ax) * (py - ay) - (by - ay) * (px - ax))
+
+    x1, y1, x2, y2 = line[:4]
+    a, b, c, d = rows[:, 0], rows[:, 1], rows[:, 2], rows[:, 3]
+    first = side(x1, y1, x2, y2, a, b) * side(x1, y1, x2, y2, c, d) < 0
+    second = side(a, b, c, d, x1, y1) * side(a, b, c, d, x2, y2) < 0
+    return np.asarray(first & second)
+
+
+def _segments_cross(line: Array, rows: Array) -> bool:
+    return bool(_cross_rows(line, rows).any())

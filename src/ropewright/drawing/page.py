@@ -1,0 +1,324 @@
+"""From the world to the page: one scale, long distances broken, crowded things moved apart.
+
+Points come in metres, x right and y down the page; they leave in page units. A break takes a piece out of
+a gap that nothing but nearly parallel strands crosses, and moves what lies beyond along those strands, so
+that no strand changes its direction by more than `BENT_NAMED` or `BENT`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from .geometry import Box, cross, dot, unit
+
+__all__ = ["Break", "Link", "Page", "Reach", "paged"]
+
+WIDTH, HEIGHT = 400.0, 500.0
+"""Room [page units] that the points themselves should take, labels left out."""
+DETAIL = 170.0
+"""Distance on the page between the two nearest things that a strand joins."""
+LARGEST = 220.0
+"""Page units for a metre, at most: a rig of a few centimetres is not blown up further."""
+LEAST_GAP, BARE_GAP = 150.0, 64.0
+BENT_NAMED, BENT = math.radians(4), math.radians(12)
+PARALLEL = math.cos(math.radians(8))
+PARALLELS = 28.0
+"""Room that each further strand between the same two things takes."""
+CLEAR, APART = 58.0, 10.0
+"""Room between two things that a strand joins, for its label, and between others."""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A strand between two points; ``named`` where one of its ends has an angle that is drawn."""
+
+    start: int
+    end: int
+    named: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far the things at a point reach from it on the page."""
+
+    left: float
+    up: float
+    right: float
+    down: float
+
+
+@dataclass(frozen=True, slots=True)
+class Break:
+    """A gap out of which a piece was taken: across the page (``axis`` 0) or down it (1); ``at`` where on it.
+
+    ``links`` are the strands that cross it.
+    """
+
+    axis: int
+    at: float
+    links: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Page:
+    """Where each point lies, page units for a metre, and the breaks."""
+
+    centres: tuple[complex, ...]
+    scale: float
+    breaks: tuple[Break, ...]
+
+
+def paged(
+    points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach], hints: Sequence[float]
+) -> Page:
+    """Place the points on the page. Equal points in, equal page out.
+
+    hints: for points that hang one before the other, which is to be drawn on the left.
+    """
+    if not points:
+        return Page((), 1.0, ())
+    box = Box(
+        min(p.real for p in points),
+        min(p.imag for p in points),
+        max(p.real for p in points),
+        max(p.imag for p in points),
+    )
+    fits = min(WIDTH / max(box.right - box.left, 1e-6), HEIGHT / max(box.bottom - box.top, 1e-6), LARGEST)
+    lengths = [abs(points[k.end] - points[k.start]) for k in links]
+    nearest = min((length for length in lengths if length > 0.25), default=0.0)
+    scale = max(fits, min(DETAIL / nearest, LARGEST) if nearest else fits)
+    for _ in range(16):
+        moved, cuts = _broken([p * scale for p in points], links)
+        if scale <= fits * 1.001 or _fits(moved):
+            break
+        scale = max(fits, scale * 0.85)
+    centres = _apart(_side_by_side(moved, links, reach, hints), links, reach)
+    breaks = tuple(_mark(cut, points, centres, links, reach) for cut in cuts)
+    return Page(tuple(centres), scale, breaks)
+
+
+def _fits(points: Sequence[complex]) -> bool:
+    across = max(p.real for p in points) - min(p.real for p in points)
+    down = max(p.imag for p in points) - min(p.imag for p in points)
+    return across <= WIDTH * 1.02 and down <= HEIGHT * 1.02
+
+
+@dataclass(frozen=True, slots=True)
+class _Cut:
+    axis: int
+    low: tuple[int, ...]  # points on the near side, the rest beyond
+    links: tuple[int, ...]
+
+
+def _along(point: complex, axis: int) -> float:
+    return point.imag if axis else point.real
+
+
+def _broken(points: list[complex], links: Sequence[Link]) -> tuple[list[complex], list[_Cut]]:
+    """Take the middle out of long gaps, down the page first."""
+    moved, cuts = list(points), []
+    for axis, room in ((1, HEIGHT), (0, WIDTH)):
+        values = sorted({round(_along(p, axis), 6) for p in points})
+        gaps = [b - a for a, b in pairwise(values)]
+        cuts_here = []
+        for k in range(len(gaps)):
+            low = tuple(i for i, p in enumerate(points) if round(_along(p, axis), 6) <= values[k])
+            cuts_here.append(_Cut(axis, low, _crossing(points, links, set(low))))
+        most = _gap_that_fits(
+            [min(g, BARE_GAP) if not c.links else g for g, c in zip(gaps, cuts_here, strict=True)], room
+        )
+        for gap, cut in zip(gaps, cuts_here, strict=True):
+            left = most if cut.links else BARE_GAP
+            if gap <= left * 1.3:
+                continue
+            low = cut.low
+            shift = _shift(moved, links, cut, gap - left)
+            if shift is None:
+                continue
+            near = set(low)
+            moved = [p if i in near else p - shift for i, p in enumerate(moved)]
+            cuts.append(cut)
+    return moved, cuts
+
+
+def _gap_that_fits(gaps: Sequence[float], room: float) -> float:
+    """The longest gap to leave so that all together fit the room."""
+    if sum(gaps) <= room:
+        return math.inf
+    left, count = room, len(gaps)
+    for gap in sorted(gaps):
+        if gap * count >= left:
+            return max(LEAST_GAP, left / count)
+        left, count = left - gap, count - 1
+    return max(LEAST_GAP, room)
+
+
+def _crossing(points: Sequence[complex], links: Sequence[Link], low: set[int]) -> tuple[int, ...]:
+    return tuple(
+        k
+        for k, link in enumerate(links)
+        if (link.start in low) != (link.end in low) and abs(points[link.end] - points[link.start]) > 0
+    )
+
+
+def _shift(points: Sequence[complex], links: Sequence[Link], cut: _Cut, take: float) -> complex | None:
+    """By how much what lies beyond moves, or None where a strand would be bent."""
+    axis = 1j if cut.axis else 1.0 + 0j
+    low = set(cut.low)
+    runs = []
+    for k in cut.links:
+        link = links[k]
+        here, there = (link.start, link.end) if link.start in low else (link.end, link.start)
+        runs.append((points[there] - points[here], BENT_NAMED if link.named else BENT))
+    if not runs:
+        return axis * take
+    mean = unit(sum((unit(run) for run, _ in runs), 0j), axis)
+    share = dot(mean, axis)
+    if share < 0.3 or any(dot(unit(run), mean) < PARALLEL for run, _ in runs):
+        return None
+    shift = mean * (take / share)
+    for run, bent in runs:
+        left = run - shift
+        if dot(left, mean) <= 0 or abs(math.atan2(cross(run, left), dot(run, left))) > bent:
+            return None
+    return shift
+
+
+def _side_by_side(
+    points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach], hints: Sequence[float]
+) -> list[complex]:
+    """Set things that hang before each other from one point beside each other."""
+    out = list(points)
+    above: dict[int, set[int]] = {}
+    for link in links:
+        for a, b in ((link.start, link.end), (link.end, link.start)):
+            if points[a].imag < points[b].imag:
+                above.setdefault(b, set()).add(a)
+    for i in sorted(above):
+        for j in sorted(above):
+            if i >= j or not above[i] & above[j]:
+                continue
+            apart = out[j] - out[i]
+            deep = (reach[i].up + reach[i].down + reach[j].up + reach[j].down) / 2
+            if abs(apart.imag) > deep * 0.75 or abs(apart.real) > 30 or abs(points[i] - points[j]) > 120:
+                continue
+            left, right = (i, j) if (hints[i], i) <= (hints[j], j) else (j, i)
+            room = reach[left].right + reach[right].left + 24
+            middle = (out[i].real + out[j].real) / 2
+            out[left] = complex(middle - room / 2, out[left].imag)
+            out[right] = complex(middle + room / 2, out[right].imag)
+    return out
+
+
+def _apart(points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach]) -> list[complex]:
+    """Move crowded things apart, whole columns and rows together, so that plumb stays plumb."""
+    seen: dict[tuple[int, int], int] = {}
+    spread = []
+    for p in points:
+        key = (round(p.real), round(p.imag))
+        spread.append(p + 3.0 * seen.get(key, 0))
+        seen[key] = seen.get(key, 0) + 1
+    joined = {frozenset((k.start, k.end)) for k in links}
+    needs: tuple[list[tuple[int, int, float]], list[tuple[int, int, float]]] = ([], [])
+    count = len(spread)
+    for i in range(count):
+        for j in range(i + 1, count):
+            _need(i, j, spread, reach, frozenset((i, j)) in joined, needs)
+    beside: dict[tuple[int, int], int] = {}
+    for link in links:
+        pair = (min(link.start, link.end), max(link.start, link.end))
+        beside[pair] = beside.get(pair, 0) + 1
+    for (a, b), many in beside.items():
+        for k in range(count):
+            if k not in (a, b):
+                _clear(a, b, k, spread, reach[k], needs, 8.0 + PARALLELS * (many - 1))
+    across = _pushed([p.real for p in spread], needs[0])
+    down = _pushed([p.imag for p in spread], needs[1])
+    return [complex(x, y) for x, y in zip(across, down, strict=True)]
+
+
+def _need(
+    i: int,
+    j: int,
+    points: Sequence[complex],
+    reach: Sequence[Reach],
+    joined: bool,
+    needs: tuple[list[tuple[int, int, float]], list[tuple[int, int, float]]],
+) -> None:
+    apart = points[j] - points[i]
+    room = CLEAR if joined else APART
+    if abs(apart.imag) >= abs(apart.real):
+        above, below = (i, j) if apart.imag >= 0 else (j, i)
+        left, right = (i, j) if apart.real >= 0 else (j, i)
+        if joined or abs(apart.real) < reach[left].right + reach[right].left + APART / 2:
+            needs[1].append((above, below, reach[above].down + reach[below].up + room))
+    else:
+        left, right = (i, j) if apart.real >= 0 else (j, i)
+        above, below = (i, j) if apart.imag >= 0 else (j, i)
+        if joined or abs(apart.imag) < reach[above].down + reach[below].up + APART / 2:
+            needs[0].append((left, right, reach[left].right + reach[right].left + room))
+
+
+def _clear(
+    first: int,
+    second: int,
+    k: int,
+    points: Sequence[complex],
+    reach: Reach,
+    needs: tuple[list[tuple[int, int, float]], list[tuple[int, int, float]]],
+    air: float,
+) -> None:
+    """Keep a thing off the strands between two others that run past it."""
+    a, b, p = points[first], points[second], points[k]
+    run = b - a
+    for axis in (0, 1):
+        along, across = (run.imag, run.real) if axis == 0 else (run.real, run.imag)
+        if abs(along) < 2.5 * abs(across) or abs(along) < 1:
+            continue
+        share = ((p.imag - a.imag) if axis == 0 else (p.real - a.real)) / along
+        if not 0.02 < share < 0.98:
+            continue
+        foot = a + run * share
+        off = (p - foot).real if axis == 0 else (p - foot).imag
+        before, after = (reach.left, reach.right) if axis == 0 else (reach.up, reach.down)
+        for end in (first, second):
+            if 0 <= off < before + air:
+                needs[axis].append((end, k, before + air))
+            elif -after - air < off < 0:
+                needs[axis].append((k, end, after + air))
+
+
+def _pushed(values: list[float], needs: list[tuple[int, int, float]]) -> list[float]:
+    """The values in order, each gap as it was or as wide as the needs ask."""
+    column = {v: k for k, v in enumerate(sorted({round(v, 1) for v in values}))}
+    at = [column[round(v, 1)] for v in values]
+    old = sorted(column)
+    asked: list[list[tuple[int, float]]] = [[] for _ in old]
+    for low, high, room in needs:
+        if at[low] < at[high]:
+            asked[at[high]].append((at[low], room))
+    new = old[:1]
+    for k in range(1, len(old)):
+        least = new[k - 1] + old[k] - old[k - 1]
+        new.append(max([least, *(new[j] + room for j, room in asked[k])]))
+    return [new[k] for k in at]
+
+
+def _mark(
+    cut: _Cut,
+    points: Sequence[complex],
+    centres: Sequence[complex],
+    links: Sequence[Link],
+    reach: Sequence[Reach],
+) -> Break:
+    """Where on its axis the break is shown: half way between what stands on its two sides."""
+    low = set(cut.low)
+    ends = {i for k in cut.links for i in (links[k].start, links[k].end)} or set(range(len(points)))
+    near = [
+        _along(centres[i], cut.axis) + (reach[i].down if cut.axis else reach[i].right) for i in ends & low
+    ]
+    far = [_along(centres[i], cut.axis) - (reach[i].up if cut.axis else reach[i].left) for i in ends - low]
+    return Break(cut.axis, (max(near, default=0.0) + min(far, default=0.0)) / 2, cut.links)
