@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .model import GRAVITY, NEAR, Array, Flags, Ints, System
+from .segments import lets_in
 from .stiffness import incidence, straightening
 
 FROZEN_LIMIT = 40
@@ -54,7 +55,10 @@ def blocks(system: System, stance: Stance) -> Blocks:
             if k < last and not stance.held[flat + k]:
                 continue
             ends = {rope.contacts[begin].end if begin == 0 else "", rope.contacts[k].end if k == last else ""}
-            if "tail" in ends or ("hand" in ends and rope.idle):
+            pulled_through = (begin == 0 and lets_in(rope.contacts[0].holds, first=True)) or (
+                k == last and not rope.contacts[k].end and lets_in(rope.contacts[k].holds, first=False)
+            )
+            if "tail" in ends or ("hand" in ends and rope.idle) or pulled_through:
                 kind.append("idle")
             else:
                 kind.append("hand" if "hand" in ends else "closed")

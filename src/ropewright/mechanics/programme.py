@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .errors import MechanicsError
-from .model import Array, System, chord, wraps
-from .segments import holding
+from .model import Array, Contact, System, chord, wraps
+from .segments import holding, lets_in
 
 BOUND = 1e3
 """Tensions above this many times the moved weight count as not bounded by the load at all."""
@@ -146,6 +146,7 @@ class Programme:
                             self.upper[k] = 0.0
                 continue
             if after < 0 or before < 0:
+                self._made_fast(c, contact, after, before, hands, opened)
                 continue
             holds = holding(contact, hands, opened)
             slip = contact.slips / self.scale
@@ -160,6 +161,18 @@ class Programme:
                 self._pass([(before, 1.0), (after, -with_start)], drag)
             elif np.isfinite(slip):
                 self._slip(c, [(before, 1.0), (after, -1.0)], slip)
+
+    def _made_fast(
+        self, c: int, contact: Contact, after: int, before: int, hands: bool, opened: bool
+    ) -> None:
+        """The first or last contact of a run: the free end beyond it pulls nothing."""
+        strand = max(after, before)
+        if strand < 0:
+            return
+        if lets_in(holding(contact, hands, opened), first=before < 0):
+            self._pass([(strand, 1.0)], contact.slides / self.scale)
+        elif np.isfinite(contact.slips):
+            self._slip(c, [(strand, 1.0)], contact.slips / self.scale)
 
     def _pass(self, terms: list[tuple[int, float]], drag: float) -> None:
         """Rope passes unless friction and the drag of a grab keep it; the drag, a multiple of a weight,

@@ -57,6 +57,15 @@ def holding(contact: Contact, hands: bool, opened: bool) -> Holds:
     return "none" if opened and contact.opens else contact.holds
 
 
+def lets_in(holds: Holds, *, first: bool) -> bool:
+    """Whether the contact at an end of a run lets rope in past it, so that the end is pulled through it.
+
+    At the first contact that is rope going forward, at the last rope going backward: a grab there holds only if it bites
+    against that.
+    """
+    return holds in (("none", "backward") if first else ("none", "forward"))
+
+
 def cut(system: System, hands: bool = True, opened: bool = False) -> Cut:
     """Cut every rope at its holding contacts; ``hands``: hands grip the rope; ``opened``: devices held
     open.
@@ -74,7 +83,9 @@ def cut(system: System, hands: bool = True, opened: bool = False) -> Cut:
         for k in range(1, last + 1):
             if k < last and holds[k] == "none":
                 continue
-            loose = (begin == 0 and holds[0] == "none") or (k == last and holds[k] == "none")
+            loose = (begin == 0 and lets_in(holds[0], first=True)) or (
+                k == last and lets_in(holds[k], first=False)
+            )
             chain.append(len(segments))
             member[strand + begin : strand + k] = len(segments)
             segments.append(Segment(tuple(range(strand + begin, strand + k)), loose, flat + begin, flat + k))
