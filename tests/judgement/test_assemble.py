@@ -219,7 +219,8 @@ def test_only_a_long_rope_has_weight() -> None:
 
 def test_a_grab_stays_where_it_was_put_up_to_twice_its_weight_but_not_on_a_person(piggy: Rig) -> None:
     assert put(piggy).system.contacts[1].slides == pytest.approx(2 * 1.1 * GRAVITY)
-    worn = rig(PIGGY.replace("{is: cam-grab, at: [0, 4]}", "{is: cam-grab, at: person}"), "")
+    text = DESCENT.replace("DEVICE", "chest-clamp").replace("STATE", "running").replace("END", "tail")
+    worn = rig(text.replace("through device TURNED", "grip device"))
     assert put(worn).system.contacts[1].slides == 0.0
 
 

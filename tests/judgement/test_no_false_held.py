@@ -45,7 +45,7 @@ def test_the_breaks_are_always_the_same_and_not_all_of_one_kind() -> None:
     assert once == twice
     assert len(set(once)) == 40
     verdicts = {one.verdict for case in broken(path, 40) for one in asked(case, timed=False).values()}
-    assert verdicts == {"held", "falls", "runs"}
+    assert verdicts >= {"held", "falls"}
 
 
 def test_a_disagreement_would_be_seen() -> None:
@@ -104,6 +104,50 @@ def test_the_oracle_reads_what_is_gone() -> None:
     whole, less = read(case.rig, catalogue(), (), True), read(case.rig, catalogue(), (beam,), True)
     assert whole.fast[whole.cluster["left-release"]]
     assert not less.fast[less.cluster["left-release"]]
+
+
+ON_A_GRIP = """
+rig: One rope, made fast by a grip
+points:
+  beam:  {kind: anchor, at: [0, 9]}
+  floor: {kind: ground, at: [0, 0]}
+loads:
+  person: {kind: person, mass: MASS, at: [0, 4]}
+gear:
+  grab: {is: running-back-up, at: WHERE}
+ropes:
+  main: {is: rope-11-low-stretch, run: [RUN]}
+assume: {running-back-up: {slips: 2.5 kN}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("run", "where", "mass", "verdict"),
+    [
+        # bitten at the last contact or the first: it holds the way it bites, and no other
+        ("tie beam, grip grab", "person", "95", "held"),
+        ("tie beam, grip grab reversed", "person", "95", "not held"),
+        ("grip grab reversed, tie beam", "person", "95", "held"),
+        ("grip grab, tie beam", "person", "95", "not held"),
+        ("grip grab reversed, tie person", "beam", "95", "held"),
+        ("grip grab, tie person", "beam", "95", "not held"),
+        ("grip grab, tie beam, tail", "person", "95", "not held"),
+        # and no more than its slip
+        ("tie beam, grip grab, tail", "person", "300", "not held"),
+        ("tie beam, grip grab", "person", "300", "not held"),
+        ("grip grab reversed, tie beam", "person", "300", "not held"),
+    ],
+)
+def test_a_run_that_begins_or_ends_in_a_grip_holds_only_the_way_it_bites(
+    run: str, where: str, mass: str, verdict: str
+) -> None:
+    text = ON_A_GRIP.replace("RUN", run).replace("WHERE", where).replace("MASS", mass)
+    case = Broken("grip", (), read_rig(text, catalogue()), "drawn", (), False)
+    said = asked(case, timed=True)["person"]
+    assert said.dangerous == []
+    assert ("held" if said.verdict == "held" else "not held") == verdict
+    came = comes_to_rest(case.rig, catalogue(), _drawn(case), (), True, {})
+    assert came == {"person": "rests" if verdict == "held" else "falls"}
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.name.removesuffix(".rig.yaml"))

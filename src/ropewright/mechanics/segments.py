@@ -29,8 +29,7 @@ class Segment:
 @dataclass(frozen=True, slots=True)
 class Chain:
     """Segments joined by one-way contacts: ``gates[k]`` is what the contact between segment k and k+1
-    holds.
-    """
+    holds."""
 
     segments: tuple[int, ...]
     gates: tuple[Holds, ...]
@@ -60,16 +59,15 @@ def holding(contact: Contact, hands: bool, opened: bool) -> Holds:
 def lets_in(holds: Holds, *, first: bool) -> bool:
     """Whether the contact at an end of a run lets rope in past it, so that the end is pulled through it.
 
-    At the first contact that is rope going forward, at the last rope going backward: a grab there holds only if it bites
-    against that.
+    At the first contact that is rope going forward, at the last rope going backward: a grab there holds
+    only if it bites against that.
     """
     return holds in (("none", "backward") if first else ("none", "forward"))
 
 
 def cut(system: System, hands: bool = True, opened: bool = False) -> Cut:
     """Cut every rope at its holding contacts; ``hands``: hands grip the rope; ``opened``: devices held
-    open.
-    """
+    open."""
     segments: list[Segment] = []
     chains: list[Chain] = []
     member = np.zeros(len(system.strands), dtype=np.int64)
