@@ -1,0 +1,107 @@
+"""Who is at the rope: how many haulers, what they give together, and how many a pull takes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from ropewright.effort.profiles import load_profiles, profile
+from ropewright.effort.pulls import Prepared
+from ropewright.effort.roster import Person
+from ropewright.judgement.moved import Moved
+from ropewright.judgement.rules.crews import hands_of
+from ropewright.quantity import Range
+
+__all__ = [
+    "EXACT",
+    "Crew",
+    "Haulers",
+    "crew_of_file",
+    "crew_of_number",
+    "crew_of_people",
+    "each_gives",
+    "haulers",
+    "pulls_himself",
+]
+
+EXACT = 1e-9
+"""Share by which a pull may exceed a whole number of haulers through rounding alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Crew:
+    """Haulers at the rope: ``best`` and ``sustained`` are what they give together [N]; ``said`` names where
+    the number comes from.
+    """
+
+    count: int
+    best: float
+    sustained: float
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Haulers:
+    """How many haulers a pull takes, each giving ``each`` [N]: at the likely figure and at either end."""
+
+    each: float
+    low: int
+    likely: int
+    high: int
+
+
+def pulls_himself(moved: Moved) -> bool:
+    """Whether the load that is moved pulls or holds its own rope, and nobody else does."""
+    return set(hands_of(moved)) == {moved.load}
+
+
+def haulers(force: Range, hands: int, each: float) -> Haulers:
+    """Haulers for ``hands`` ropes pulled with ``force`` [N] each, by people who give ``each`` [N]."""
+
+    def count(newtons: float) -> int:
+        return hands * max(1, math.ceil(newtons / each * (1 - EXACT)))
+
+    return Haulers(each, count(force.low), count(force.likely), count(force.high))
+
+
+def each_gives(prepared: Prepared) -> tuple[float, float]:
+    """What one hauler gives [N]: for a short pull, and sustained; the team's policy replaces the latter."""
+    sustained = profile("hauler-sustained").likely
+    if "hauler-pull" in prepared.rig.policy:
+        sustained = prepared.policy.number("hauler-pull") or sustained
+    return max(profile("hauler-best-case").likely, sustained), sustained
+
+
+def crew_of_number(prepared: Prepared, count: int) -> Crew:
+    """A crew of so many, none of them measured."""
+    best, sustained = each_gives(prepared)
+    return Crew(count, count * best, count * sustained, "as asked for")
+
+
+def crew_of_people(prepared: Prepared, people: Iterable[Person]) -> Crew:
+    """Those of the list who haul; whoever was measured counts with that."""
+    best, sustained = each_gives(prepared)
+    crew = [p for p in people if p.role.hauls]
+    return Crew(
+        len(crew),
+        sum(p.pull.high if p.pull else best for p in crew),
+        sum(p.pull.low if p.pull else sustained for p in crew),
+        "from the list",
+    )
+
+
+def crew_of_file(prepared: Prepared, moved: Moved) -> Crew:
+    """The crews that the rig file puts at the ropes; another load with a rope in hand counts as one."""
+    best, sustained = each_gives(prepared)
+    count, most, steady = 0, 0.0, 0.0
+    for name in dict.fromkeys(hands_of(moved)):
+        crew = prepared.rig.crews.get(name)
+        people = crew.people if crew else 1
+        own = crew.pull if crew else None
+        if crew and crew.effort in load_profiles():
+            own = profile(str(crew.effort))
+        count += people
+        most += people * (own.high if own else best)
+        steady += people * (own.low if own else sustained)
+    return Crew(count, most, steady, "as in the file")
