@@ -124,3 +124,16 @@ def test_more_friction_never_needs_fewer_haulers(efficiencies: list[float], each
         needed = haulers(force, 1, each * (1 + 1e-6)).likely
         assert needed >= before
         before = needed
+
+
+def test_where_a_mass_changes_what_holds_each_is_moved_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    rig = prepared(three_to_one(efficiency="0.80..0.90..0.95"))
+    at_once = hand_forces(rig, rig.motions[0], [KILOGRAM(60.0), KILOGRAM(140.0)])
+    monkeypatch.setattr("ropewright.effort.pulls._stance_at", lambda *_: None)
+    alone = hand_forces(rig, rig.motions[0], [KILOGRAM(60.0), KILOGRAM(140.0)])
+    for mass, force in at_once.items():
+        other = alone[mass]
+        assert force is not None
+        assert other is not None
+        assert other.likely == pytest.approx(force.likely, rel=1e-6)
+        assert other.high == pytest.approx(force.high, rel=0.02)

@@ -108,14 +108,16 @@ def hand_forces(prepared: Prepared, moved: Moved, masses: Iterable[Range]) -> di
 
     All masses are solved in one go with the friction and the gear that give the 5th, the central and the
     95th percentile at the file's own mass. None where no answer was found. A mass with a range takes its
-    low end with the low friction and its high end with the high. Where the lightest or the heaviest mass
-    changes what passes and what holds, each mass is moved on its own.
+    low end with the low friction and its high end with the high. Where the lightest mass (beside
+    other loads the heaviest too) changes what passes and what holds, each mass is moved on its own.
     """
     wanted = list(dict.fromkeys(masses))
     if not wanted:
         return {}
     ends = sorted({min(m.low for m in wanted), max(m.high for m in wanted)})
-    if any(_stance_at(prepared, moved, mass) != moved.motion.stance for mass in ends):
+    # the gear counts for less the heavier a lone load is: what the lightest leaves as it is stays so
+    asked = ends if len(prepared.rig.loads) > 1 else ends[:1]
+    if any(_stance_at(prepared, moved, mass) != moved.motion.stance for mass in asked):
         return {m: _one_by_one(prepared, moved, m) for m in wanted}
     hangs = {moved.assembly.rig.loads[moved.load].mass.likely: _hang_ratio(moved)}
     if moved.hung is not None:
