@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ropewright.rig import Rope
+
 from .examine import Examination
 from .moved import Moved
 
@@ -102,9 +104,21 @@ def rope_needs(x: Examination) -> tuple[RopeNeed, ...]:
             for name, grown in _grown(x, moved).items():
                 paid[name] = max(paid[name], grown)
     return tuple(
-        RopeNeed(rope.name, laid[rope.name], paid[rope.name], reserve, rope.length, rope.line)
+        RopeNeed(
+            rope.name,
+            laid[rope.name],
+            paid[rope.name],
+            reserve if _is_line(x, rope) else 0.0,
+            rope.length,
+            rope.line,
+        )
         for rope in x.rig.ropes.values()
     )
+
+
+def _is_line(x: Examination, rope: Rope) -> bool:
+    """Whether a rope leads from an anchor or to a hand or a tail: a cord between two loads keeps no reserve."""
+    return any(c.verb in ("hand", "tail") or c.target in x.rig.points for c in rope.run)
 
 
 def _grown(x: Examination, moved: Moved) -> dict[str, float]:
