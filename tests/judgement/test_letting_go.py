@@ -70,7 +70,7 @@ def test_a_second_line_longer_than_the_way_to_the_ground_is_no_help() -> None:
     one = rig(TWO_LINES.replace("slack 0.5", "slack 9"))
     found = outcome(one, part(one, "rope", "main"))
     assert found.verdict == "falls"
-    assert "ground" in found.reason
+    assert found.reason == "reaches the ground before the rope holds"
 
 
 def test_the_nearest_ground_or_stand_below_counts() -> None:
