@@ -259,6 +259,8 @@ class Said:
     verdict: str
     reason: str
     answers: dict[str, bool | None]
+    jams: bool = False  # only something dragged up to an edge or a sheave could keep it
+    hands_enough: bool = False  # hands that gave way would hold it with the friction that there is
 
     @property
     def dangerous(self) -> list[str]:
@@ -267,8 +269,11 @@ class Said:
 
     @property
     def cautious(self) -> bool:
-        """Whether all say held and the verdict is another."""
-        return self.verdict != "held" and all(a is not False for a in self.answers.values())
+        """Whether the verdict is not held though all say it is, or all but the mechanics itself."""
+        if self.verdict == "held" or self.jams:
+            return False
+        own = {k: a for k, a in self.answers.items() if k in ("a motion without end", "time")}
+        return all(a is not False for a in (self.answers if self.answers["reachability"] else own).values())
 
 
 def asked(case: Broken, timed: bool) -> dict[str, Said]:
@@ -284,17 +289,26 @@ def asked(case: Broken, timed: bool) -> dict[str, Said]:
     left = assemble(rig, catalogue(), gone=case.gone, hands_off=not hands, state=state)
     mechanics = _mechanics(left, grip, rig)
     falls = can_fall(rig, catalogue(), case.gone, hands)
+    past = can_fall(rig, catalogue(), case.gone, hands, jams=False)
     out = {}
     for outcome in after.outcomes:
         name = outcome.load
         answers: dict[str, bool | None] = {how: says[name] for how, says in mechanics.items()}
         answers["a motion without end"] = not falls[name]
         out[name] = Said(outcome.verdict, outcome.reason or "", answers)
+        out[name].jams = past[name] and not falls[name]
         if after.hands_gave_way:
             out[name].reason += " (hands gave way)"
+            out[name].hands_enough = outcome.verdict != "held" and _hands_enough(case, state, grip)[name]
     if timed and any(said.verdict == "held" or said.cautious for said in out.values()):
         _step_through_time(case, state, hands, grip, out)
     return out
+
+
+def _hands_enough(case: Broken, state: State, grip: dict[str, float]) -> dict[str, bool]:
+    """Whether hands that keep hold, none pulled beyond its grip, can keep each load with friction's help."""
+    firm = assemble(case.rig, catalogue(), gone=case.gone, state=state)
+    return {name: answer is True for name, answer in _mechanics(firm, grip, case.rig)["limit"].items()}
 
 
 def _step_through_time(
@@ -357,7 +371,7 @@ def wrong_chains(case: Broken) -> list[str]:
             wrong += [
                 f"{case}: chain {chain.ropes} of {name} holds without {c.label}"
                 for c in chain.components
-                if not can_fall(rig, catalogue(), [*others, c], hands)[name]
+                if not can_fall(rig, catalogue(), [*others, c], hands, jams=False)[name]
             ]
             if chain.hands_off and any(c.kind == "hand" for c in chain.components):
                 wrong.append(f"{case}: chain {chain.ropes} of {name} is hands-off with a hand in it")
@@ -367,7 +381,7 @@ def wrong_chains(case: Broken) -> list[str]:
                     wrong.append(f"{case}: independent chains of {name} share {one.keys & two.keys}")
                 if not _stands_alone(rig, one.keys, two.keys, parts, name, two.hands_off):
                     wrong.append(f"{case}: without {one.ropes} the chain {two.ropes} does not hold {name}")
-        if not found.chains and not can_fall(rig, catalogue(), (), False)[name]:
+        if not found.chains and not can_fall(rig, catalogue(), (), False, jams=False)[name]:
             wrong.append(f"{case}: {name} is held and no chain is listed")
     return wrong
 
@@ -400,6 +414,8 @@ class Tally:
     dangerous: list[str] = field(default_factory=list)
     cautious: Counter[str] = field(default_factory=Counter)
     cautious_cases: list[str] = field(default_factory=list)
+    jams: int = 0
+    hands_enough: list[str] = field(default_factory=list)
     chains: int = 0
     wrong_chains: list[str] = field(default_factory=list)
     crashed: list[str] = field(default_factory=list)
@@ -437,6 +453,9 @@ def run_example(path: Path, count: int, timed_every: int) -> Tally:
                     tally.unsure.append(f"{case}: {name} {one.verdict}")
             if one.dangerous:
                 tally.dangerous.append(f"{case}: {name} held, but it falls by {', '.join(one.dangerous)}")
+            tally.jams += one.jams and one.verdict != "held"
+            if one.hands_enough:
+                tally.hands_enough.append(f"{case}: {name} {one.verdict}")
             if one.cautious:
                 tally.cautious[one.reason] += 1
                 tally.cautious_cases.append(f"{case}: {name} {one.verdict}, {one.reason}, {one.answers}")
@@ -467,6 +486,9 @@ def shown(tally: Tally, listed: int) -> str:
         f"not held, though all say it is: {tally.cautious.total()}",
         *(f"    {n:>6}  {reason}" for reason, n in tally.cautious.most_common()),
         *(f"    {text}" for text in tally.cautious_cases[:listed]),
+        f"not held, though something dragged to an edge or a sheave might jam there: {tally.jams}",
+        f"not held, though with friction's help hands could: {len(tally.hands_enough)}",
+        *(f"    {text}" for text in tally.hands_enough[:listed]),
         f"chains wrong: {len(tally.wrong_chains)} in {tally.chains} rigs",
         *(f"    {text}" for text in tally.wrong_chains[:listed]),
         f"could not be answered: {len(tally.crashed)}",

@@ -168,14 +168,20 @@ class _Silent(highspy.Highs):
         return list(self.getSolution().col_value)
 
 
-def can_fall(rig: Rig, catalogue: Catalogue, gone: Iterable[Component], hands: bool) -> dict[str, bool]:
+def can_fall(
+    rig: Rig, catalogue: Catalogue, gone: Iterable[Component], hands: bool, jams: bool = True
+) -> dict[str, bool]:
     """Whether each load can sink without end.
+
+    ``jams``: things dragged along a rope to an edge or a sheave stay there; without, they may come past it.
 
     Unknown are a velocity for each free cluster and a flow of rope at each contact; a strand takes at least
     |dx| + |dy| + |dz| of rope, so the flow into it is no less. Loads may sink at 1 at most; the sum of their
     sinking is made as great as can be. (Which motions have no end does not depend on the measure of length.)
     """
     picture = read(rig, catalogue, gone, hands)
+    if not jams:
+        _let_past(picture, {picture.cluster[name] for name in rig.loads})
     free = {c: k for k, c in enumerate(c for c, fast in enumerate(picture.fast) if not fast)}
     columns = 3 * len(free)
     lower, upper = [-1e4] * columns, [1e4] * columns
@@ -208,6 +214,23 @@ def can_fall(rig: Rig, catalogue: Catalogue, gone: Iterable[Component], hands: b
         cost[3 * free[picture.cluster[name]] + 2] = 1.0
     answer = _least(cost, lower, upper, rows)
     return {name: answer[3 * free[picture.cluster[name]] + 2] < -0.5 for name in rig.loads}
+
+
+def _let_past(picture: Picture, loads: set[int]) -> None:
+    """Take out what rope only passes, but for loads in a bight and where both ends lead to one place."""
+    for number, (rope, run) in enumerate(picture.runs):
+        fast = [k for k, r in enumerate(run) if not (r.onward and r.back and not r.supply)]
+        kept = [run[0]] if not fast or fast[0] else []
+        for k, r in enumerate(run):
+            if k in fast or k == len(run) - 1:
+                kept.append(r)
+                continue
+            before = max((f for f in fast if f < k), default=-1)
+            after = min((f for f in fast if f > k), default=-1)
+            loop = before >= 0 and after >= 0 and run[before].cluster == run[after].cluster
+            if r.cluster in loads or loop:
+                kept.append(r)
+        picture.runs[number] = (rope, kept)
 
 
 def _least(

@@ -53,7 +53,20 @@ def test_a_disagreement_would_be_seen() -> None:
     assert wrong.dangerous == ["a motion without end"]
     assert not wrong.cautious
     assert replace(wrong, verdict="falls").dangerous == []
-    assert replace(wrong, verdict="falls", answers={"reachability": True, "limit": None}).cautious
+    careful = replace(wrong, verdict="falls", answers={"reachability": True, "limit": None})
+    assert careful.cautious
+    assert not replace(careful, jams=True).cautious
+    alone: dict[str, bool | None] = {"reachability": False, "settling": False, "a motion without end": True}
+    assert replace(careful, answers=alone).cautious
+
+
+def test_a_device_dragged_to_an_edge_holds_only_if_it_jams_there() -> None:
+    case = _example("parapet-roller")
+    parts = components(case.rig, catalogue())
+    gone = [c for c in parts if (c.kind, c.part) in (("anchor", "ring"), ("gear", "grab"))]
+    assert not can_fall(case.rig, catalogue(), gone, False)["weight"]
+    assert can_fall(case.rig, catalogue(), gone, False, jams=False)["weight"]
+    assert not can_fall(case.rig, catalogue(), gone[1:], False, jams=False)["weight"]
 
 
 def _example(name: str) -> Broken:
