@@ -58,8 +58,9 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("too-few-hands-off", "stop", LOWER, (("is: lower-raise-device", "is: bar-rack"),)),
     ("drop-too-far", "stop", LOWER, (asks("most-drop: 0.2"),)),
     ("too-little-clearance", "stop", LOWER, (asks("least-clearance: 7.8"),)),
-    ("catch-too-hard", "stop", LOWER, (asks("most-catch-force: 2 kN"),)),
+    ("catch-too-hard", "stop", LOWER, (asks("most-litter-catch: 2 kN"),)),
     ("slips-in-catch", "caution", LOWER, (("slips: 14 kN", "slips: 6 kN"),)),
+    ("breaks-in-catch", "stop", LOWER, (("slips: 14 kN", "slips: 14 kN, strength: 6 kN"), asks("static-factor: 1"))),
     ("edge-unprotected", "stop", EDGE, ((", protection: roller", ""),)),
     ("edge-surface-unknown", "question", EDGE, ((", surface: concrete, protection: roller", ""),)),
     ("edge-near", "caution", EDGE, ((

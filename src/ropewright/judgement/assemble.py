@@ -18,7 +18,7 @@ from ropewright.quantity import Range
 from ropewright.rig import Contact, Rig, Rope
 
 from .components import Component, joins_of
-from .drags import GUESS, DragSource
+from .drags import GUESS, DragSource, FrictionEnd
 from .figures import Figures
 from .placing import positions
 from .state import State
@@ -82,19 +82,22 @@ def assemble(
     figures: Figures | None = None,
     gone: Iterable[Component] = (),
     hands_off: bool = False,
-    heaviest: bool = False,
+    friction: FrictionEnd = "likely",
+    braked: bool = False,
     state: State | None = None,
     load: str = "",
 ) -> Assembly:
     """Put a rig together.
 
     ``gone``: components that have failed; ``hands_off``: nobody holds a rope or a device open;
-    ``heaviest``: friction at the great end of its range; ``state``: where things are, as drawn if left out;
-    ``load``: which load is to be moved, by default the one hauled, lowered, or the first.
+    ``friction``: at which end of its range friction is taken; ``braked``: a hand on the rope keeps a
+    braking device from running, as when nothing moves (whether the hand can is asked with friction);
+    ``state``: where things are, as drawn if left out; ``load``: which load is to be moved, by default the
+    one hauled, lowered, or the first.
     """
     lost = frozenset(c.key for c in gone)
     figures = figures or Figures(rig, catalogue)
-    builder = _Builder(rig, catalogue, figures, lost, hands_off, heaviest)
+    builder = _Builder(rig, catalogue, figures, lost, hands_off, friction, braked)
     parent = builder.joined()
     node, names = builder.nodes(parent)
     mass = builder.masses(node, len(names))
@@ -122,10 +125,11 @@ class _Builder:
         figures: Figures,
         lost: frozenset[tuple[str, str, int]],
         hands_off: bool,
-        heaviest: bool,
+        friction: FrictionEnd,
+        braked: bool,
     ) -> None:
         self.rig, self.catalogue, self.figures, self.lost = rig, catalogue, figures, lost
-        self.hands_off, self.heaviest = hands_off, heaviest
+        self.hands_off, self.friction, self.braked = hands_off, friction, braked
 
     def joined(self) -> dict[str, str]:
         """What each piece of gear is still joined to: not through a broken join, nor to or from gear that
@@ -232,11 +236,15 @@ class _Builder:
             return Touch(where, "both"), none, none
         if contact.verb == "over":
             return self._over(contact, where)
-        return self._gear(contact, where, self._let_go(rope))
+        return self._gear(
+            contact, where, self._let_go(rope), rope.run[-1].verb == "hand" and not self._let_go(rope)
+        )
 
     def _let_go(self, rope: Rope) -> bool:
-        """Whether no hand is left on a rope, so that devices held open on it close."""
-        return self.hands_off or any(("hand", rope.name, k) in self.lost for k in range(len(rope.run)))
+        """Whether no hand is on a rope any more, so that devices held open on it close."""
+        if rope.run[-1].verb != "hand":
+            return self.hands_off
+        return self.hands_off or ("hand", rope.name, len(rope.run) - 1) in self.lost
 
     def _over(self, contact: Contact, where: int) -> tuple[Touch, DragSource, DragSource]:
         place = self.rig.points.get(contact.target or "")
@@ -248,7 +256,9 @@ class _Builder:
         drag = self._pick(source)
         return Touch(where, "none", drag, drag), source, source
 
-    def _gear(self, contact: Contact, where: int, let_go: bool) -> tuple[Touch, DragSource, DragSource]:
+    def _gear(
+        self, contact: Contact, where: int, let_go: bool, tended: bool
+    ) -> tuple[Touch, DragSource, DragSource]:
         item = self.rig.gear[contact.target or ""]
         kind = self.catalogue[item.type]
         forward = backward = DragSource()
@@ -265,6 +275,8 @@ class _Builder:
                     "ratio", self.figures.get(item.name, item.type, "ratio"), GUESS["ratio"]
                 )
         holds = self._holds(contact, kind.holding, item.state, let_go)
+        if holds == "none" and self.braked and tended and "ratio" in kind.figures:
+            holds = "backward"
         slips = math.inf
         if holds != "none" and "slips" in kind.figures:
             slips = self._slips(item.name, item.type)
@@ -294,7 +306,7 @@ class _Builder:
         return math.inf if value is None else value.low
 
     def _pick(self, source: DragSource) -> Drag:
-        return source.heaviest() if self.heaviest else source.drag()
+        return source.at(self.friction)
 
     def _rides(self, gear: str, node: Mapping[str, int], mass: NDArray[np.float64]) -> float:
         """Mass [kg] that rides on a rope with a grab: nothing where it is clipped to a person, a place or

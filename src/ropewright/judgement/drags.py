@@ -14,6 +14,7 @@ from .figures import Used
 GUESS: Mapping[str, float] = {"efficiency": 0.5, "ratio": 1.0, "friction": 0.4, "stiffness": 30e3}
 """What is reckoned with where a figure is not known; each use of one is an open question on the report."""
 
+FrictionEnd = Literal["light", "likely", "heavy"]
 Form = Literal["none", "turn", "fixed", "capstan", "ratio"]
 
 
@@ -40,9 +41,10 @@ class DragSource:
             return Drag(-math.log(value), 0.0)
         return Drag(0.0, value) if self.form == "capstan" else Drag(math.log(value), 0.0)
 
-    def heaviest(self) -> Drag:
-        """The drag at the end of the range where friction is greatest."""
-        if self.figure is None or self.figure.value is None:
+    def at(self, end: FrictionEnd) -> Drag:
+        """The drag at an end of the figure's range: where friction is least, likely, or greatest."""
+        if end == "likely" or self.figure is None or self.figure.value is None:
             return self.drag()
         value = self.figure.value
-        return self.drag(value.low if self.form in ("turn", "fixed") else value.high)
+        shares = self.form in ("turn", "fixed")  # an efficiency: the lower, the more friction
+        return self.drag(value.low if shares == (end == "heavy") else value.high)

@@ -51,6 +51,19 @@ class Failure:
     after: Aftermath
     weakest: tuple[str, float] | None
 
+    @property
+    def catch(self) -> float:
+        """Force in the catch over the force once everything hangs still, 1 where nothing is caught."""
+        system, node = self.after.assembly.system, self.after.assembly.node
+        return max(
+            (
+                o.peak.likely / max(1.0, float(system.weight[node[o.load]]))
+                for o in self.after.outcomes
+                if o.verdict == "held" and o.peak is not None
+            ),
+            default=1.0,
+        )
+
 
 @dataclass(frozen=True)
 class AtRest:
@@ -106,7 +119,8 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
     lower = _motion(rig, catalogue, figures, -1, samples)
     plain = assemble(rig, catalogue, figures=figures)
     grip = hand_grips(rig, policy)
-    standing, state = _standing(plain, haul, lower)
+    braked = assemble(rig, catalogue, figures=figures, braked=True)
+    standing, state = _standing(plain, braked, haul, lower)
     stands = state is not None
     state = state or plain.state(plain.system)
     hands_off = let_go(rig, catalogue, state, figures=figures, hands_off=True)
@@ -159,19 +173,20 @@ def _motion(
 
 
 def _standing(
-    plain: Assembly, haul: Moved | CannotMove | None, lower: Moved | CannotMove | None
+    plain: Assembly, braked: Assembly, haul: Moved | CannotMove | None, lower: Moved | CannotMove | None
 ) -> tuple[Rest | None, State | None]:
     """The rig halted, hands holding: as it stands in its motion, or settled from the drawing.
 
     None where a load would fall.
     """
-    system = plain.system
     for moved in (haul, lower):
         if isinstance(moved, Moved):
             now = as_it_stands(moved.assembly.system, moved.motion)
             tension = moved.motion.real.tension[:, 0]
-            rest = Rest(now.position, tension, now.strands.laid, np.zeros(len(system.contacts)), 0.0, True)
+            passed = np.zeros(len(plain.system.contacts))
+            rest = Rest(now.position, tension, now.strands.laid, passed, 0.0, True)
             return rest, plain.state(now)
+    system = braked.system
     keeps = held(system)
     if not all(keeps[plain.node[name]] for name in plain.rig.loads):
         return None, None
@@ -213,7 +228,7 @@ def _rest(
     hung: Hung | None,
     hands_off: Aftermath,
 ) -> AtRest | None:
-    heavy = assemble(rig, catalogue, figures=figures, heaviest=True)
+    heavy = assemble(rig, catalogue, figures=figures, friction="heavy")
     positions = [m.motion.real.position[:, :, 0].T for m in (haul, lower) if isinstance(m, Moved)]
     if not positions and standing is not None:
         positions.append(standing.position)

@@ -95,20 +95,35 @@ def let_go(
     ``grip``: what the hands at each place can hold [N]; hands asked for more let go too. A load is held
     only if connection, settling and the linear programme all say so.
     """
-    left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=hands_off, state=state)
+    gone = tuple(gone)
+    left = assemble(
+        rig, catalogue, figures=figures, gone=gone, hands_off=hands_off, state=state, braked=not hands_off
+    )
     after = _judge(rig, left, state)
-    if hands_off or after.rest is None or not _hands_overpowered(left, after.rest, grip or {}):
+    if hands_off or after.rest is None:
+        return after
+    light = assemble(rig, catalogue, figures=figures, gone=gone, state=state, friction="light")
+    if _hands_hold(light, after.rest, grip or {}):
         return after
     left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=True, state=state)
     return replace(_judge(rig, left, state), hands_gave_way=True)
 
 
-def _hands_overpowered(assembly: Assembly, rest: Rest, grip: Mapping[str, float]) -> bool:
-    for k in range(len(assembly.system.strands)):
-        _, end = assembly.strand_ends(k)
-        if end.contact.verb == "hand" and rest.tension[k] > grip.get(end.contact.target or "", 0.0):
-            return True
-    return False
+def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> bool:
+    """Whether the rig can rest there with no hand beyond its grip, friction at its least."""
+    most = {}
+    for k in range(len(light.system.strands)):
+        _, end = light.strand_ends(k)
+        if (
+            end.contact.verb == "hand"
+            and light.system.contacts[int(light.system.strands.first[k]) + 1].end == "hand"
+        ):
+            most[k] = grip.get(end.contact.target or "", 0.0)
+    if not most:
+        return True
+    keeps = held(light.system)
+    band = max(1e-5, 2 * rest.residual / light.system.moved_weight)
+    return can_rest(light.system, rest.position, dropped=~keeps, band=band, most=most)
 
 
 def _judge(rig: Rig, left: Assembly, state: State) -> Aftermath:

@@ -36,6 +36,10 @@ SHIPPED: tuple[Rule, ...] = (
         133.0,
         "one hauler, sustained or limited by grip: 30 lbf, Bassett (50 lbf for a short pull)",
     ),
+    Rule("most-drop", 1.0, "belay competence test, ASTM F2436 and its Canadian origin: stopped within 1 m"),
+    Rule("most-catch-force", 8000.0, "fall-arrest limit on a person in the US and Canada; 6 kN in the EU"),
+    Rule("most-litter-catch", 15000.0, "belay competence test, ASTM F2436: 200 kg caught with 15 kN at most"),
+    Rule("most-leg-angle", 2.0944, "at 120 degrees each of two legs carries the whole load"),
     Rule(
         "protect-edges", True, "edges cut ropes and slings: first cause in published lists of rope failures"
     ),

@@ -117,7 +117,7 @@ def rope_needs(x: Examination) -> tuple[RopeNeed, ...]:
 
 
 def _is_line(x: Examination, rope: Rope) -> bool:
-    """Whether a rope leads from an anchor or to a hand or a tail: a cord between two loads keeps no reserve."""
+    """Whether a rope leads from an anchor, to a hand or to a tail: a cord between loads keeps no reserve."""
     return any(c.verb in ("hand", "tail") or c.target in x.rig.points for c in rope.run)
 
 

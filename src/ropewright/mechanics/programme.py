@@ -7,7 +7,7 @@ given and do not move.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import highspy
@@ -225,13 +225,17 @@ def can_rest(
     hands: bool = True,
     dropped: NDArray[np.bool_] | None = None,
     band: float = 1e-5,
+    most: Mapping[int, float] | None = None,
 ) -> bool:
     """Whether any tensions hold the rig still at ``position`` (n, 3) to within ``band`` of its weight, grips
     not slipping.
 
     ``dropped`` (n,) marks points that have fallen away with the ropes on them. Strengths are not asked.
+    ``most`` [N] bounds the tension of single strands, as a hand's grip does.
     """
     programme = Programme(system, position, hands=hands, band=band, dropped=dropped)
+    for strand, force in (most or {}).items():
+        programme.upper[strand] = min(programme.upper[strand], force / programme.scale)
     return not programme.impossible and _optimum(programme.solver()) is not None
 
 

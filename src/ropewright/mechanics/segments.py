@@ -29,7 +29,8 @@ class Segment:
 @dataclass(frozen=True, slots=True)
 class Chain:
     """Segments joined by one-way contacts: ``gates[k]`` is what the contact between segment k and k+1
-    holds."""
+    holds.
+    """
 
     segments: tuple[int, ...]
     gates: tuple[Holds, ...]
@@ -67,7 +68,8 @@ def lets_in(holds: Holds, *, first: bool) -> bool:
 
 def cut(system: System, hands: bool = True, opened: bool = False) -> Cut:
     """Cut every rope at its holding contacts; ``hands``: hands grip the rope; ``opened``: devices held
-    open."""
+    open.
+    """
     segments: list[Segment] = []
     chains: list[Chain] = []
     member = np.zeros(len(system.strands), dtype=np.int64)

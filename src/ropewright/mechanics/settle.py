@@ -28,6 +28,18 @@ CLOSED = 1e-9
 polished."""
 
 
+def _carries_nothing(system: System, cut_: Cut, moving: Ints) -> Flags:
+    """Segments (K,) that can be fed without end, or that lead to a free point which has fallen away."""
+    stays = system.fixed.copy()
+    stays[moving] = True
+    gone = [
+        k
+        for k, segment in enumerate(cut_.segments)
+        if not all(stays[c.node] for c in system.contacts[segment.first : segment.last + 1])
+    ]
+    return fed(cut_, gone)
+
+
 @dataclass(frozen=True)
 class Rest:
     """A rig at rest.
@@ -70,7 +82,7 @@ class _Convex:
         s = system.strands
         self.slot = np.full(len(system.position), -1, dtype=np.int64)
         self.slot[moving] = np.arange(len(moving))
-        slack = fed(cut_)
+        slack = _carries_nothing(system, cut_, moving)
         self.segments = [k for k in range(len(cut_.segments)) if not slack[k]]
         carries = ~slack[cut_.member]
         self.strands = np.flatnonzero(

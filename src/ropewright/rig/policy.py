@@ -36,6 +36,7 @@ POLICY_KEYS: dict[str, PolicyKey] = {
     "most-catch-force": PolicyKey(
         "force", 0, 100_000, "the most that a person may feel when a second line catches"
     ),
+    "most-litter-catch": PolicyKey("force", 0, 100_000, "the same for a litter and all that hangs on it"),
     "most-drop": PolicyKey("length", 0, 1000, "the furthest that a person may drop when one thing fails"),
     "least-clearance": PolicyKey("length", 0, 1000, "height kept free below the lowest point of a drop"),
     "most-leg-angle": PolicyKey("angle", 0, math.pi, "the widest angle between two legs of an anchor"),

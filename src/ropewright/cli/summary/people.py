@@ -46,10 +46,13 @@ def _rows(ctx: Context, failure: Failure) -> list[tuple[str, ...]]:
         held = o.verdict == "held"
         said = [] if held else [o.reason]
         if held and failure.weakest is not None:
-            said.append(f"{failure.weakest[0]} ({ratio(failure.weakest[1])})")
+            caught = (
+                f"; {ratio(failure.weakest[1] / failure.catch)} in the catch" if failure.catch > 1 else ""
+            )
+            said.append(f"{failure.weakest[0]} ({ratio(failure.weakest[1])}{caught})")
         if held and o.swing >= SWINGS:
             said.append(f"swings {ctx.length(o.swing)}")
-        if failure.after.hands_gave_way:
+        if failure.after.hands_gave_way and not held:
             said.append("hands give way")
         verdict = o.verdict if held else o.verdict.upper()
         peak = "–" if o.peak is None else show_range(o.peak, "force", ctx.units)

@@ -12,6 +12,7 @@ CODES: Mapping[str, str] = {
     "part-overloaded": "a part's strength over its load is less than the policy's static factor",
     "part-low-factor": "a part keeps the factor at the likely load but not at the 95th percentile",
     "fails-in-turn": "after a single failure another part is loaded beyond what it bears",
+    "breaks-in-catch": "what catches a falling load bears less than the force of the catch",
     "low-factor-after-failure": "after a single failure a part is left with less than the static factor",
     "strength-unknown": "nobody has said what a loaded part bears",
     "anchor-unrated": "nobody has rated an anchor that carries load",

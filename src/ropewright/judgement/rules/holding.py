@@ -108,8 +108,10 @@ def _failure(ctx: Context, failure: Failure, held: dict[str, Holding]) -> Iterat
         repair = _SECOND
         if part.kind == "hand":
             repair = _BY_ITSELF
-        elif holding is not None and len(holding.chains) > 1:
+        elif holding is not None and sum(part.key in chain.keys for chain in holding.chains) > 1:
             repair = f"put {part.label} in one chain only: the other has to hold without it"
+        elif holding is not None and len(holding.chains) > 1:
+            repair = f"see that what is left holds without {part.label}, by itself and without a hand"
         yield Finding(
             "caution" if by_design else "stop",
             "single-failure",
@@ -124,8 +126,8 @@ def _failure(ctx: Context, failure: Failure, held: dict[str, Holding]) -> Iterat
 def _drops(ctx: Context) -> Iterator[Finding]:
     """The furthest drop, the hardest catch and the least height over the ground, each after its failure."""
     most, least = ctx.policy.number("most-drop"), ctx.policy.number("least-clearance")
-    hardest = ctx.policy.number("most-catch-force")
     for load in ctx.people:
+        hardest = ctx.policy.number("most-litter-catch" if load.kind == "litter" else "most-catch-force")
         caught = list(_caught(ctx, load))
         if most is not None and caught:
             yield from _too_far(ctx, load, max(caught, key=lambda c: c.drop), most)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from ropewright.judgement.geometry import legs, redirect_opened, redirects
-from ropewright.judgement.parts import PartLoad
+from ropewright.judgement.parts import PartLoad, part_loads, rest_pulls
 from ropewright.judgement.rules.base import Case, Context, Finding, Level, in_state, ratio
 from ropewright.quantity import show_angle
 
@@ -26,6 +26,7 @@ def find(ctx: Context) -> Iterator[Finding]:
         elif part.load.likely >= LOADED:
             yield from _known(ctx, part, part.strength)
     yield from _after_failure(ctx)
+    yield from _in_the_catch(ctx)
 
 
 def _known(ctx: Context, part: PartLoad, strength: float) -> Iterator[Finding]:
@@ -117,6 +118,27 @@ def _whole(angle: float, *, down: bool) -> float:
     return math.radians(math.floor(degrees) if down else math.ceil(degrees))
 
 
+def _in_the_catch(ctx: Context) -> Iterator[Finding]:
+    """Parts that bear what hangs on them afterwards, but not the force of the catch; at their worst."""
+    worst: dict[str, tuple[float, str, int]] = {}
+    known = {p.part: p.strength for p in ctx.x.parts if p.strength is not None}
+    for failure in ctx.x.failures:
+        if failure.catch <= 1.0 or failure.after.rest is None:
+            continue
+        after = failure.after
+        for part, load in part_loads(after.assembly, rest_pulls(after.assembly, failure.after.rest)).items():
+            force = failure.catch * float(load[0])
+            if part in known and force > known[part] and force > worst.get(part, (0.0, "", 0))[0]:
+                worst[part] = (force, failure.component.label, failure.component.line)
+    for part, (force, label, line) in worst.items():
+        text = (
+            f"if {label} fails, the catch loads {part} with about {ctx.force(force)}; it bears "
+            f"{ctx.force(known[part] or 0.0)}"
+        )
+        repair = "take slack out of what then holds, or use a part that bears the catch"
+        yield Finding("stop", "breaks-in-catch", text, line, repair, part)
+
+
 def _after_failure(ctx: Context) -> Iterator[Finding]:
     """The part that each failure leaves nearest its strength, its worst case only."""
     worst: dict[str, tuple[float, str, int]] = {}
@@ -135,7 +157,7 @@ def _after_failure(ctx: Context) -> Iterator[Finding]:
             yield Finding("stop", "fails-in-turn", text, line, repair, part)
         elif factor < ctx.asked(part) and part not in already:
             text = (
-                f"once {label} has failed, {part} keeps a factor of {ratio(factor)}; whole, the policy asks "
-                f"for {ctx.asked(part):g}"
+                f"once {label} has failed, {part} keeps a factor of {ratio(factor)}; with nothing failed the "
+                f"policy asks for {ctx.asked(part):g}"
             )
             yield Finding("caution", "low-factor-after-failure", text, line, "", part)
