@@ -30,7 +30,17 @@ from ropewright.judgement.figures import Figures
 from ropewright.judgement.letting_go import let_go
 from ropewright.judgement.policy import Policy
 from ropewright.judgement.state import State
-from ropewright.mechanics import Cap, StuckError, as_it_stands, can_rest, held, limit, move, settle
+from ropewright.mechanics import (
+    Cap,
+    MechanicsError,
+    StuckError,
+    as_it_stands,
+    can_rest,
+    held,
+    limit,
+    move,
+    settle,
+)
 from ropewright.rig import Contact, Gear, Rig, RigFileError, Rope, read_rig, write_rig
 
 from .oracle import can_fall, comes_to_rest
@@ -259,6 +269,7 @@ class Said:
     verdict: str
     reason: str
     answers: dict[str, bool | None]
+    rubs: bool = False  # without friction a grip would slip, with all that there could be it does not
     jams: bool = False  # only something dragged up to an edge or a sheave could keep it
     hands_enough: bool = False  # hands that gave way would hold it with the friction that there is
 
@@ -318,8 +329,13 @@ def _step_through_time(
         came = comes_to_rest(case.rig, catalogue(), state, case.gone, hands, grip, longest)
         if "unsure" not in came.values():
             break
+    if "falls" in came.values():
+        helped = comes_to_rest(case.rig, catalogue(), state, case.gone, hands, grip, 600.0, helped=True)
+        for name, answer in came.items():
+            out[name].rubs = answer == "falls" and helped[name] == "rests"
     for name, answer in came.items():
-        out[name].answers["time"] = {"rests": True, "falls": False}.get(answer)
+        said = out[name]
+        said.answers["time"] = None if said.rubs else {"rests": True, "falls": False}.get(answer)
 
 
 def _mechanics(left: Assembly, grip: dict[str, float], rig: Rig) -> dict[str, dict[str, bool | None]]:
@@ -346,7 +362,10 @@ def _mechanics(left: Assembly, grip: dict[str, float], rig: Rig) -> dict[str, di
             for end in (left.strand_ends(k)[1],)
             if end.contact.verb == "hand" and (end.contact.target or "") in grip
         ]
-        found = limit(system, rest.position, system.weight, caps, band=max(1e-4, band))
+        try:
+            found = limit(system, rest.position, system.weight, caps, band=max(1e-4, band))
+        except MechanicsError:  # the solver gives up now and then; the check then prints no limit
+            return out
         most = 0.0 if found is None else found.multiple
         out["limit"] = dict.fromkeys(rig.loads, most >= 1.0 - 1e-3 or math.isinf(most))
     return out
@@ -415,6 +434,7 @@ class Tally:
     cautious: Counter[str] = field(default_factory=Counter)
     cautious_cases: list[str] = field(default_factory=list)
     jams: int = 0
+    rubs: list[str] = field(default_factory=list)
     hands_enough: list[str] = field(default_factory=list)
     chains: int = 0
     wrong_chains: list[str] = field(default_factory=list)
@@ -449,7 +469,9 @@ def run_example(path: Path, count: int, timed_every: int) -> Tally:
             tally.loads[one.verdict] += 1
             if "time" in one.answers:
                 tally.timed += 1
-                if one.answers["time"] is None:
+                if one.rubs:
+                    tally.rubs.append(f"{case}: {name} {one.verdict}")
+                elif one.answers["time"] is None:
                     tally.unsure.append(f"{case}: {name} {one.verdict}")
             if one.dangerous:
                 tally.dangerous.append(f"{case}: {name} held, but it falls by {', '.join(one.dangerous)}")
@@ -483,6 +505,8 @@ def shown(tally: Tally, listed: int) -> str:
         f"loads: {verdicts}; {tally.timed} stepped through time, {len(tally.unsure)} of them undecided",
         f"held, though one says it falls: {len(tally.dangerous)}",
         *(f"    {text}" for text in tally.dangerous[:listed]),
+        f"stepped through time, and up to friction at a sheave or an edge: {len(tally.rubs)}",
+        *(f"    {text}" for text in tally.rubs[:listed]),
         f"not held, though all say it is: {tally.cautious.total()}",
         *(f"    {n:>6}  {reason}" for reason, n in tally.cautious.most_common()),
         *(f"    {text}" for text in tally.cautious_cases[:listed]),

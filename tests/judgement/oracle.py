@@ -46,6 +46,7 @@ class Reading:
     supply: bool = False
     slips: float = math.inf
     helps: float = 1.0  # tension that the hand's own end holds here, as a multiple, when rope runs out
+    rubs: float = 1.0  # the same of a sheave or an edge, if the rope turned back on itself there
 
 
 @dataclass
@@ -138,7 +139,9 @@ def _reading(
     if contact.verb == "tie":
         return Reading(at, k, False, False)
     if contact.verb == "over":
-        return Reading(at, k, True, True)
+        place = rig.points[name]
+        mu = figure(rig, catalogue, name, place.protection or place.surface or "", "friction", "likely")
+        return Reading(at, k, True, True, rubs=math.exp(math.pi * (mu or 0.4)))
     item = rig.gear[name]
     rule = catalogue[item.type].holding
     slips = figure(rig, catalogue, name, item.type, "slips", "low")
@@ -148,7 +151,9 @@ def _reading(
     opened = item.state == "in-hand" and gripped and contact.verb == "through"
     if opened or not (rule.bites or rule.one_way):
         ratio = None if contact.reversed else figure(rig, catalogue, name, item.type, "ratio", "likely")
-        return Reading(at, k, True, True, helps=ratio or 1.0)
+        turns = figure(rig, catalogue, name, item.type, "efficiency", "likely")
+        rubs = 1.0 / turns if turns and ratio is None else 1.0
+        return Reading(at, k, True, True, helps=ratio or 1.0, rubs=rubs)
     return Reading(at, k, not contact.reversed, contact.reversed, slips=most)
 
 
@@ -374,29 +379,47 @@ def comes_to_rest(
     hands: bool,
     grip: Mapping[str, float],
     longest: float = 60.0,
+    helped: bool = False,
 ) -> dict[str, Answer]:
     """Let the rig go from ``state`` and watch for ``longest`` [s] whether each load comes to rest.
+
+    ``helped``: grips and hands hold more by all the friction that their rope could have.
 
     Ropes pull as soft springs without friction, points drag through a thick fluid, grabs slide freely the
     way they do not bite. A load counts as fallen once it is lower than all the rope there is could leave it.
     """
     picture = read(rig, catalogue, gone, hands)
+    if helped:
+        for _, run in picture.runs:
+            more = math.prod(r.rubs for r in run)
+            for r in run:
+                r.slips *= more
+            run[-1].helps *= more
     tug = _Tug(rig, catalogue, picture, state, grip)
     loads = {name: picture.cluster[name] for name in rig.loads}
     rope = sum(state.laid.values())
     heights = [z for z in tug.at[:, 2] if math.isfinite(z)]
     floor = min(heights) - (max(heights) - min(heights)) - 2.0 * rope - 20.0
-    for number in range(int(longest / STEP)):
+    steps = int(longest / STEP)
+    lowest = np.zeros(len(loads))
+    for number in range(steps):
         tug.step()
+        heights_now = tug.at[list(loads.values()), 2]
+        if number <= steps // 2:
+            lowest = heights_now if number < steps // 4 else np.minimum(lowest, heights_now)
         if number % 50 == 0:
             sunk = [tug.at[c, 2] < floor for c in loads.values()]
             still = [abs(tug.speed[c]).max() < 1e-4 for c in loads.values()]
             if all(a or b for a, b in zip(sunk, still, strict=True)) and number > 200:
                 break
-    return {name: _answer(tug, c, floor) for name, c in loads.items()}
+    bottom = dict(zip(loads, lowest, strict=True))
+    return {name: _answer(tug, c, floor, float(bottom[name])) for name, c in loads.items()}
 
 
-def _answer(tug: _Tug, cluster: int, floor: float) -> Answer:
+def _answer(tug: _Tug, cluster: int, floor: float, lowest: float) -> Answer:
+    """``lowest``: where it was lowest in the second quarter; what trembles there and sinks no more, rests."""
     if tug.at[cluster, 2] < floor:
         return "falls"
-    return "rests" if float(np.abs(tug.speed[cluster]).max()) < 1e-3 else "unsure"
+    if float(np.abs(tug.speed[cluster]).max()) < 1e-3 or tug.at[cluster, 2] > lowest - 0.005:
+        return "rests"
+    return "unsure"
