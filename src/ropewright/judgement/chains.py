@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import combinations
 
 from ropewright.catalogue import Catalogue
 from ropewright.mechanics import held
@@ -14,15 +13,15 @@ from .components import Component
 from .figures import Figures
 from .state import State
 
-MOST_ROPES = 3
-"""Ropes that one chain is made of at most."""
+MOST_STARTS = 6
+"""Ropes at a load from which a set of chains is sought; the best set found counts, so fewer can only count
+fewer."""
 
 
 @dataclass(frozen=True, slots=True)
 class Chain:
     """Components that hold a load together and none of which can be spared; ``hands_off`` if no hand is
-    among them.
-    """
+    among them."""
 
     load: str
     components: tuple[Component, ...]
@@ -70,51 +69,93 @@ class _Oracle:
 def holding(
     rig: Rig, catalogue: Catalogue, figures: Figures, state: State, load: str, parts: tuple[Component, ...]
 ) -> Holding:
-    """Every chain that holds ``load``, of as few ropes as may be, hands-off ones first."""
+    """The chains that hold ``load``: from each rope that meets it one chain, then chains that share nothing
+    with it.
+
+    Greedy: the set with most chains counts, more hands-off ones breaking a tie. So the number of
+    independent chains may be counted too small in a tangle, never too great.
+    """
     oracle = _Oracle(rig, catalogue, figures, state, load)
-    ropes = [c for c in parts if c.kind == "rope"]
+    starts = _ropes_at(oracle)[:MOST_STARTS] or [""]
     chains: list[Chain] = []
-    sets: list[frozenset[str]] = []
-    for size in range(1, min(MOST_ROPES, len(ropes)) + 1):
-        for some in combinations(ropes, size):
-            names = frozenset(c.part for c in some)
-            if any(s <= names for s in sets):
-                continue
-            chain = _chain(oracle, load, parts, names)
-            if chain is not None:
-                chains.append(chain)
-                sets.append(names)
-    independent = _independent(chains)
-    return Holding(load, tuple(chains), independent, _shared(chains, independent))
-
-
-def _chain(oracle: _Oracle, load: str, parts: tuple[Component, ...], ropes: frozenset[str]) -> Chain | None:
-    others = [c for c in parts if c.kind == "rope" and c.part not in ropes]
-    hands_off = oracle.holds(others, True)
-    if not hands_off and not oracle.holds(others, False):
-        return None
-    spared = list(others)
-    for part in parts:
-        if part.kind == "rope" and part.part not in ropes:
-            continue
-        if (hands_off and part.kind == "hand") or oracle.holds([*spared, part], hands_off):
-            spared.append(part)
-    gone = {c.key for c in spared}
-    return Chain(load, tuple(c for c in parts if c.key not in gone), hands_off)
-
-
-def _independent(chains: list[Chain]) -> tuple[Chain, ...]:
-    """The largest set of chains with no component in common, hands-off ones preferred."""
     best: tuple[Chain, ...] = ()
-    for size in range(len(chains), 0, -1):
-        for some in combinations(chains, size):
-            if sum(len(c.keys) for c in some) != len(frozenset().union(*(c.keys for c in some))):
-                continue
-            if len(some) > len(best) or sum(c.hands_off for c in some) > sum(c.hands_off for c in best):
-                best = some
-        if best:
-            return best
-    return best
+    for start in starts:
+        found = _apart(oracle, load, parts, start)
+        chains += [c for c in found if c.keys not in [other.keys for other in chains]]
+        if _worth(found) > _worth(best):
+            best = found
+    return Holding(load, tuple(chains), best, _shared(chains, best))
+
+
+def _worth(chains: tuple[Chain, ...]) -> tuple[int, int]:
+    return len(chains), sum(c.hands_off for c in chains)
+
+
+def _ropes_at(oracle: _Oracle) -> list[str]:
+    """Ropes that meet the load or what is clipped to it."""
+    whole = assemble(oracle.rig, oracle.catalogue, figures=oracle.figures, state=oracle.state)
+    node = whole.node[oracle.load]
+    return list(
+        dict.fromkeys(
+            w.rope for w in whole.wires if w.contact.target and whole.node[w.contact.target] == node
+        )
+    )
+
+
+def _apart(oracle: _Oracle, load: str, parts: tuple[Component, ...], start: str) -> tuple[Chain, ...]:
+    """Chains that share nothing, found one after the other, the first through the rope ``start`` if it
+    can."""
+    out: list[Chain] = []
+    gone: list[Component] = []
+    while (chain := _chain(oracle, load, parts, gone, start)) is not None:
+        out.append(chain)
+        gone += chain.components
+        start = ""
+    return tuple(out)
+
+
+def _chain(
+    oracle: _Oracle, load: str, parts: tuple[Component, ...], gone: list[Component], start: str
+) -> Chain | None:
+    """One chain without what is ``gone``: everything that can be spared is taken away, the rope ``start``
+    last."""
+    hands_off = oracle.holds(gone, True)
+    if not hands_off and not oracle.holds(gone, False):
+        return None
+    lost = {c.key for c in gone}
+    here = [c for c in parts if c.key not in lost]
+    if hands_off:
+        here = [c for c in here if c.kind != "hand"]
+    spared = list(gone)
+    ropes = [c for c in here if c.kind == "rope" and c.part != start]
+    for part in ropes:
+        if oracle.holds([*spared, part], hands_off):
+            spared.append(part)
+    left = {c.key for c in spared}
+    idle = [
+        c
+        for c in here
+        if c.key not in left and not _on_rope(oracle.rig, c, {k[1] for k in left if k[0] == "rope"})
+    ]
+    if idle and oracle.holds([*spared, *idle], hands_off):
+        spared += idle
+    left = {c.key for c in spared}
+    for part in [c for c in here if c.key not in left and (c.kind != "rope" or c.part == start)]:
+        if oracle.holds([*spared, part], hands_off):
+            spared.append(part)
+    left = {c.key for c in spared}
+    return Chain(load, tuple(c for c in here if c.key not in left), hands_off)
+
+
+def _on_rope(rig: Rig, part: Component, without: set[str]) -> bool:
+    """Whether any rope still there meets a component, or what is clipped to it."""
+    names = {part.part}
+    for _ in rig.gear:
+        names |= {g.name for g in rig.gear.values() if g.at in names}
+    for rope in rig.ropes.values():
+        if rope.name not in without and (rope.name == part.part or any(c.target in names for c in rope.run)):
+            return True
+    return False
 
 
 def _shared(chains: list[Chain], independent: tuple[Chain, ...]) -> tuple[str, ...]:

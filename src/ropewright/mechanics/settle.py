@@ -222,8 +222,16 @@ def _polish(problem: _Convex, position: Array, pull: Array, passed: Array) -> tu
         if passed[contact] > 1e-6:
             above[after] = above[before] + sense * system.contacts[contact].slides
             group[group == group[after]] = group[before]
-    tight = [g for g in sorted(set(group.tolist())) if pull[group == g].max() > 0]
-    owner = group[cut_.member]
+    tight = sorted({int(g) for g in group if pull[group == g].max() > 0})
+    place = np.full(len(cut_.segments), -1, dtype=np.int64)
+    place[tight] = np.arange(len(tight))
+    member = place[group]  # of each segment
+    among = member >= 0
+    give, laid = np.zeros(len(tight)), np.zeros(len(tight))
+    np.add.at(give, member[among], cut_.compliance[among])
+    np.add.at(laid, member[among], cut_.laid[among] + (above * cut_.compliance)[among])
+    of_strand = member[cut_.member]
+    carries = of_strand >= 0
     best = (position, pull, np.inf)
     x = position
     for _ in range(6):
@@ -231,16 +239,13 @@ def _polish(problem: _Convex, position: Array, pull: Array, passed: Array) -> tu
         if (length[system.strands.real] < 1e-3).any():
             return (position, pull, np.inf) if best[2] == np.inf else best
         rows = length_rows(system, unit, moving)
-        now, gradient = np.zeros_like(pull), np.zeros(3 * len(moving))
-        curvature = NUDGE * problem.scale * np.eye(3 * len(moving))
-        for g in tight:
-            some = group == g
-            give = cut_.compliance[some].sum()
-            stretch = length[owner == g].sum() - cut_.laid[some].sum() - (above * cut_.compliance)[some].sum()
-            now[some] = np.maximum(0.0, stretch / give + above[some])
-            row = rows[owner == g].sum(axis=0)
-            gradient += now[cut_.member[owner == g]] @ rows[owner == g]
-            curvature += np.outer(row, row) / give
+        total, summed = np.zeros(len(tight)), np.zeros((len(tight), rows.shape[1]))
+        np.add.at(total, of_strand[carries], length[carries])
+        np.add.at(summed, of_strand[carries], rows[carries])
+        now = np.zeros_like(pull)
+        now[among] = np.maximum(0.0, ((total - laid) / give)[member[among]] + above[among])
+        gradient = now[cut_.member] @ rows
+        curvature = NUDGE * problem.scale * np.eye(rows.shape[1]) + summed.T @ (summed / give[:, None])
         gradient[2::3] += system.weight[moving]
         residual = float(np.abs(gradient).max())
         if residual < best[2]:
