@@ -1,12 +1,13 @@
 """The picture of a rig: where every rope, sheave, knot and label goes, and its SVG and PNG."""
 
 from .layout import Layout, View, lay_out
-from .picture import Drawing, Picture, compose, draw_rig
+from .picture import CAUTION, Drawing, Picture, compose, draw_rig, finish
 from .png import PictureError, png
-from .subject import Subject, subject_of
+from .subject import Subject, subject_from, subject_of
 from .text import FAMILY, FontError, font_folder
 
 __all__ = [
+    "CAUTION",
     "FAMILY",
     "Drawing",
     "FontError",
@@ -17,8 +18,10 @@ __all__ = [
     "View",
     "compose",
     "draw_rig",
+    "finish",
     "font_folder",
     "lay_out",
     "png",
+    "subject_from",
     "subject_of",
 ]

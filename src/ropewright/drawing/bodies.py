@@ -48,7 +48,8 @@ def _body(ink: Sketch, layout: Layout, name: str) -> None:
         case "anchor":
             symbols.anchor(ink, at, axis)
         case "ground" | "stand":
-            symbols.ground(ink, at)
+            if layout.view == "side":
+                symbols.ground(ink, at)
         case "edge":
             _edge(ink, layout, name)
         case "person":

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from ropewright.judgement.components import joins_of
 
-from .geometry import dot, unit
+from .geometry import cross, dot, unit
 from .subject import Subject
 
 __all__ = ["SHEAVE", "Body", "Cluster", "Key", "Placed", "Spot", "Tree", "tree_of"]
@@ -23,12 +23,15 @@ Key = tuple[str, int]
 SHEAVE = 10.0
 EDGE = 7.0
 SAME_WAY = math.cos(math.radians(42))
+PLAIN_TURN = (math.radians(20), math.radians(158))
+"""Turns between which the drawing takes the side of a drum from the world; others may go either way."""
 PITCH = 2 * SHEAVE + 14
 WOUND = "tensionless"
 LOADS = ("person", "litter", "pack", "object")
 FARTHEST = 64.0
 """How far a load may be moved on the page to hang under its ropes."""
-BESIDE = 24.0
+BESIDE, LOOSE = 24.0, 16.0
+"""How far things may stand off the rope that they are packed beside, and off their place in a row."""
 LONG_JOINS = {"lanyard": 28.0, "sling": 28.0}
 
 
@@ -65,6 +68,7 @@ class Tree:
     near: Mapping[Key, tuple[Key, ...]]
     pull: Mapping[tuple[Key, Key], float]
     node: Mapping[str, int]
+    turn: Mapping[Key, int]  # the way a rope turns in the world, where that is plain: 1 clockwise on the page
     wound: frozenset[Key]  # ties without a knot in the loaded strand: wound round what holds them
 
     def kind(self, part: str) -> str:
@@ -81,8 +85,8 @@ class Placed:
     axis: Mapping[str, complex]
 
 
-def tree_of(subject: Subject) -> Tree:
-    """Sort parts and contacts by the points that they share."""
+def tree_of(subject: Subject, truth: Sequence[complex]) -> Tree:
+    """Sort parts and contacts by the points that they share; ``truth`` are the points in the world."""
     rig, bodies = subject.rig, {}
     for place in rig.points.values():
         bodies[place.name] = Body(place.name, place.kind)
@@ -114,7 +118,21 @@ def tree_of(subject: Subject) -> Tree:
         pull[a, b] = pull[b, a] = max(force, 1e-3)
     roots = tuple(name for name in bodies if not bodies[name].parent)
     wound = frozenset(k for k in verb if subject.contact(*k).knot == WOUND)
-    return Tree(bodies, roots, verb, part, near, pull, subject.node, wound)
+    return Tree(bodies, roots, verb, part, near, pull, subject.node, _turns(subject, truth), wound)
+
+
+def _turns(subject: Subject, truth: Sequence[complex]) -> dict[Key, int]:
+    out = {}
+    for rope in subject.rig.ropes.values():
+        for k in range(1, len(rope.run) - 1):
+            names = [c.target for c in rope.run[k - 1 : k + 2]]
+            a, b, c = (truth[subject.node[name]] if name else None for name in names)
+            if a is None or b is None or c is None or abs(b - a) < 1e-6 or abs(c - b) < 1e-6:
+                continue
+            turn = math.atan2(cross(b - a, c - b), dot(b - a, c - b))
+            if PLAIN_TURN[0] < abs(turn) < PLAIN_TURN[1]:
+                out[rope.name, k] = 1 if turn > 0 else -1
+    return out
 
 
 @dataclass(slots=True)
@@ -298,6 +316,8 @@ class Cluster:
             at += item.half + (items[k - 1].half if k else 0.0)
             base.append(at)
         shifts = _isotonic([w - b for w, b in zip(wanted, base, strict=True)])
+        mean = sum(shifts) / len(shifts)
+        shifts = [max(mean - LOOSE, min(mean + LOOSE, s)) for s in shifts]
         spread = [b + s for b, s in zip(base, shifts, strict=True)]
         middle = (spread[0] + spread[-1]) / 2
         body = self.tree.bodies[row.part]

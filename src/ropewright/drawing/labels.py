@@ -19,10 +19,15 @@ from .words import Label, Wanted
 __all__ = ["Board", "Settled"]
 
 Array = NDArray[np.float64]
+Places = NDArray[np.complex128]
 AIR = 2.5
 BETWEEN = 4.0
 NEAR = 5.0
 RINGS = (14.0, 26.0, 40.0, 56.0, 74.0, 94.0, 118.0, 146.0, 180.0, 220.0)
+_WAYS = np.exp(2j * np.pi * np.arange(24) / 24)
+_TILTS = np.array([0.0, 0.4, -0.4, 1.0, -1.0])
+FIRST, MOST_LEADERS = 24, 60
+"""Places tried in one go at first, and leaders looked at before the best so far is taken."""
 BESIDE = 11.0
 """A label this near to a strand that isn't its own needs a line to the one it means."""
 
@@ -53,37 +58,34 @@ class Board:
     def settle(self, wanted: Wanted) -> bool:
         """Find a place for one label; False where there is none near."""
         boxes, points, costs, tied = self._candidates(wanted)
-        if not len(boxes):
-            return False
-        free = self._free(boxes)
         order = np.argsort(costs, kind="stable")
-        order = order[free[order]]
-        if not len(order):
-            return False
-        crowded = (
-            self._crowded(boxes[order], wanted) if wanted.owner >= 0 else np.zeros(len(order), dtype=bool)
-        )
         best: tuple[float, int, bool] | None = None
-        looked = 0
-        for k, close in zip(order, crowded, strict=True):
-            if best is not None and costs[k] >= best[0]:
+        looked, begin, step = 0, 0, FIRST
+        while begin < len(order) and looked <= MOST_LEADERS:
+            if best is not None and costs[order[begin]] >= best[0]:
                 break
-            lead = bool(tied[k]) or bool(close)
-            total = float(costs[k]) + (3.0 if close else 0.0)
-            if lead:
-                line = self._leader(boxes[k], points[k])
-                extra = self._price(line, wanted)
-                looked += 1
-                if extra is None:
-                    continue
-                total += extra
-            if best is None or total < best[0]:
-                best = (total, int(k), lead)
-            if looked > 60:
-                break
+            part = order[begin : begin + step]
+            begin, step = begin + step, step * 2
+            part = part[self._free(boxes[part])]
+            if not len(part):
+                continue
+            crowded = self._crowded(boxes[part], wanted)
+            for k, close in zip(part.tolist(), crowded.tolist(), strict=True):
+                if best is not None and costs[k] >= best[0]:
+                    break
+                lead = bool(tied[k]) or close
+                total = float(costs[k]) + (3.0 if close else 0.0)
+                if lead:
+                    looked += 1
+                    extra = self._price(self._leader(boxes[k], complex(points[k])), wanted)
+                    if extra is None:
+                        continue
+                    total += extra
+                if best is None or total < best[0]:
+                    best = (total, k, lead)
         if best is None:
             return False
-        self._put(wanted, boxes[best[1]], points[best[1]] if best[2] else None)
+        self._put(wanted, boxes[best[1]], complex(points[best[1]]) if best[2] else None)
         return True
 
     def column(self, wanted: Sequence[Wanted]) -> None:
@@ -122,18 +124,25 @@ class Board:
 
     def _free(self, boxes: Array) -> NDArray[np.bool_]:
         grown = boxes + np.array([-AIR, -AIR, AIR, AIR])
-        ok = ~hits(grown, self.lines).any(axis=1)
-        ok &= ~_overlap(grown, self.solid).any(axis=1)
+        left, top = grown[:, 0].min(), grown[:, 1].min()
+        right, bottom = grown[:, 2].max(), grown[:, 3].max()
+        ok: NDArray[np.bool_] = np.asarray(~_overlap(grown, self.solid).any(axis=1))
         wide = boxes + np.array([-BETWEEN, -BETWEEN, BETWEEN, BETWEEN])
         ok &= ~_overlap(wide, self.taken).any(axis=1)
-        if len(self.leaders):
-            ok &= ~hits(grown, self.leaders).any(axis=1)
-        return np.asarray(ok)
+        for lines in (self.lines, self.leaders):
+            half = lines[:, 4]
+            near = np.maximum(lines[:, 0], lines[:, 2]) + half > left
+            near &= np.minimum(lines[:, 0], lines[:, 2]) - half < right
+            near &= np.maximum(lines[:, 1], lines[:, 3]) + half > top
+            near &= np.minimum(lines[:, 1], lines[:, 3]) - half < bottom
+            if near.any() and ok.any():
+                ok[ok] = ~hits(grown[ok], lines[near]).any(axis=1)
+        return ok
 
     def _crowded(self, boxes: Array, wanted: Wanted) -> NDArray[np.bool_]:
-        others = np.delete(self.ropes, wanted.owner, axis=0)
-        if not len(others):
+        if wanted.owner < 0 or len(self.ropes) < 2:
             return np.zeros(len(boxes), dtype=bool)
+        others = np.delete(self.ropes, wanted.owner, axis=0)
         grown = boxes + np.array([-BESIDE, -BESIDE, BESIDE, BESIDE])
         return np.asarray(hits(grown, others).any(axis=1))
 
@@ -180,76 +189,72 @@ class Board:
             cost += 9.0 * float(met.sum())
         return cost
 
-    def _candidates(self, wanted: Wanted) -> tuple[Array, list[complex], Array, list[bool]]:
+    def _candidates(self, wanted: Wanted) -> tuple[Array, Places, Array, NDArray[np.bool_]]:
+        """Boxes, the points that they name, costs, and which of them need a line to the point."""
         if wanted.box is not None:
-            return self._round_box(wanted, wanted.box)
-        return self._beside_points(wanted)
-
-    @staticmethod
-    def _round_box(wanted: Wanted, box: Box) -> tuple[Array, list[complex], Array, list[bool]]:
-        w, h = wanted.label.width, wanted.label.height
-        c = box.centre
-        half_w, half_h = (box.right - box.left) / 2, (box.bottom - box.top) / 2
-        places: list[tuple[complex, float, bool]] = []
-        dx, dy = half_w + NEAR + w / 2, half_h + NEAR + h / 2
-        for off, cost in (
-            (complex(dx, 0), 0.0),
-            (complex(-dx, 0), 0.2),
-            (complex(dx, -half_h), 0.6),
-            (complex(-dx, -half_h), 0.7),
-            (complex(dx, half_h), 0.6),
-            (complex(-dx, half_h), 0.7),
-            (complex(0, -dy), 1.0),
-            (complex(0, dy), 1.0),
-            (complex(half_w * 0.7 + w / 2, -dy), 1.6),
-            (complex(-half_w * 0.7 - w / 2, -dy), 1.6),
-            (complex(half_w * 0.7 + w / 2, dy), 1.6),
-            (complex(-half_w * 0.7 - w / 2, dy), 1.6),
-        ):
-            places.append((c + off, cost, False))
-        for ring in RINGS:
-            for k in range(24):
-                angle = 2 * math.pi * k / 24
-                way = complex(math.cos(angle), math.sin(angle))
-                reach_x = (half_w + w / 2 + ring) / max(abs(way.real), 1e-6)
-                reach_y = (half_h + h / 2 + ring) / max(abs(way.imag), 1e-6)
-                places.append(
-                    (c + way * min(reach_x, reach_y), 3.0 + ring * 0.14 + 0.6 * abs(way.imag), True)
-                )
-        boxes = np.array(
-            [[p.real - w / 2, p.imag - h / 2, p.real + w / 2, p.imag + h / 2] for p, _, _ in places]
-        )
-        points = [_on_edge(box, p) for p, _, _ in places]
-        return boxes, points, np.array([cost for _, cost, _ in places]), [lead for _, _, lead in places]
-
-    @staticmethod
-    def _beside_points(wanted: Wanted) -> tuple[Array, list[complex], Array, list[bool]]:
-        w, h = wanted.label.width, wanted.label.height
-        rows, points, costs, tied = [], [], [], []
-        n = wanted.across
-        level = abs(n.real) * w / 2 + abs(n.imag) * h / 2
-        for k, p in enumerate(wanted.points):
-            for sign in (1, -1):
-                way = n * sign
-                for stand, lead in ((NEAR, False), *((r, True) for r in RINGS)):
-                    centre = p + way * (level + stand)
-                    tilts = (0.0,) if not lead else (0.0, 0.4, -0.4, 1.0, -1.0)
-                    for tilt in tilts:
-                        at = centre + n * 1j * tilt * stand
-                        rows.append([at.real - w / 2, at.imag - h / 2, at.real + w / 2, at.imag + h / 2])
-                        points.append(p)
-                        costs.append(
-                            0.35 * k + (0.0 if sign > 0 else 0.3) + (2.5 + 0.12 * stand if lead else 0.0)
-                        )
-                        tied.append(lead)
-        return np.array(rows), points, np.array(costs), tied
+            return _round_box(wanted.label, wanted.box)
+        return _beside_points(wanted)
 
 
-def _on_edge(box: Box, towards: complex) -> complex:
-    """The point of a part's box that a leader goes to."""
-    x = min(max(towards.real, box.left), box.right)
-    y = min(max(towards.imag, box.top), box.bottom)
-    return (complex(x, y) * 3 + box.centre) / 4
+def _round_box(label: Label, box: Box) -> tuple[Array, Places, Array, NDArray[np.bool_]]:
+    w, h = label.width, label.height
+    half_w, half_h = (box.right - box.left) / 2, (box.bottom - box.top) / 2
+    dx, dy = half_w + NEAR + w / 2, half_h + NEAR + h / 2
+    over = half_w * 0.7 + w / 2
+    near = (
+        (complex(dx, 0), 0.0),
+        (complex(-dx, 0), 0.2),
+        (complex(dx, -half_h), 0.6),
+        (complex(-dx, -half_h), 0.7),
+        (complex(dx, half_h), 0.6),
+        (complex(-dx, half_h), 0.7),
+        (complex(0, -dy), 1.0),
+        (complex(0, dy), 1.0),
+        (complex(over, -dy), 1.6),
+        (complex(-over, -dy), 1.6),
+        (complex(over, dy), 1.6),
+        (complex(-over, dy), 1.6),
+    )
+    ring = np.repeat(np.array(RINGS), len(_WAYS))
+    way = np.tile(_WAYS, len(RINGS))
+    reach = np.minimum(
+        (half_w + w / 2 + ring) / np.maximum(np.abs(way.real), 1e-6),
+        (half_h + h / 2 + ring) / np.maximum(np.abs(way.imag), 1e-6),
+    )
+    at = np.concatenate([np.array([off for off, _ in near]), way * reach]) + box.centre
+    costs = np.concatenate([np.array([c for _, c in near]), 3.0 + ring * 0.14 + 0.6 * np.abs(way.imag)])
+    tied = np.arange(len(at)) >= len(near)
+    x = np.clip(at.real, box.left, box.right)
+    y = np.clip(at.imag, box.top, box.bottom)
+    points = ((x + 1j * y) * 3 + box.centre) / 4
+    return _boxes(at, w, h), points, costs, tied
+
+
+def _beside_points(wanted: Wanted) -> tuple[Array, Places, Array, NDArray[np.bool_]]:
+    w, h = wanted.label.width, wanted.label.height
+    n = wanted.across
+    level = abs(n.real) * w / 2 + abs(n.imag) * h / 2
+    stand = np.concatenate([[NEAR], np.repeat(np.array(RINGS), len(_TILTS))])
+    tilt = np.concatenate([[0.0], np.tile(_TILTS, len(RINGS))])
+    lead = np.arange(len(stand)) > 0
+    price = np.where(lead, 2.5 + 0.12 * stand + np.abs(tilt), 0.0)
+    at, points, costs = [], [], []
+    for k, p in enumerate(wanted.points):
+        for sign in (1, -1):
+            at.append(p + n * sign * (level + stand) + n * 1j * tilt * stand)
+            points.append(np.full(len(stand), p))
+            costs.append(price + 0.35 * k + (0.0 if sign > 0 else 0.3))
+    times = 2 * len(wanted.points)
+    return (
+        _boxes(np.concatenate(at), w, h),
+        np.concatenate(points),
+        np.concatenate(costs),
+        np.tile(lead, times),
+    )
+
+
+def _boxes(at: Places, w: float, h: float) -> Array:
+    return np.stack([at.real - w / 2, at.imag - h / 2, at.real + w / 2, at.imag + h / 2], axis=1)
 
 
 def _target(wanted: Wanted) -> complex:

@@ -47,15 +47,19 @@ class Layout:
 
 def lay_out(subject: Subject, view: View = "side") -> Layout:
     """Lay a rig out for one view."""
-    tree = tree_of(subject)
     row = 2 if view == "side" else 1
     points = [complex(float(p[0]), -float(p[row])) for p in subject.position]
+    tree = tree_of(subject, points)
     angles = named_angles(subject)
     turned = {key for named in angles for key in named.keys}
     links, keys = _links(subject, turned)
-    under = _stood_on(subject, view)
-    shown = [n for n in range(len(points)) if subject.names[n] not in under]
     plan = view == "plan"
+    under = _stood_on(subject, view)
+    flat = {name for name, p in subject.rig.points.items() if plan and p.kind in ("ground", "stand")}
+    used = {n for link in links for n in (link.start, link.end)}
+    shown = [
+        n for n, name in enumerate(subject.names) if name not in under and (name not in flat or n in used)
+    ]
 
     def turn_page(reach: Sequence[Reach]) -> Page:
         return _paged(points, links, reach, shown, subject)

@@ -25,6 +25,8 @@ LARGEST = 220.0
 LEAST_GAP, BARE_GAP = 150.0, 64.0
 BENT_NAMED, BENT = math.radians(4), math.radians(12)
 PARALLEL = math.cos(math.radians(8))
+IN_LINE = math.tan(math.radians(3))
+"""Slope up to which a strand counts as plumb or level."""
 PARALLELS = 28.0
 """Room that each further strand between the same two things takes."""
 CLEAR, APART = 58.0, 10.0
@@ -215,13 +217,8 @@ def _side_by_side(
 
 def _apart(points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach]) -> list[complex]:
     """Move crowded things apart, whole columns and rows together, so that plumb stays plumb."""
-    seen: dict[tuple[int, int], int] = {}
-    spread = []
-    for p in points:
-        key = (round(p.real), round(p.imag))
-        spread.append(p + 3.0 * seen.get(key, 0))
-        seen[key] = seen.get(key, 0) + 1
     joined = {frozenset((k.start, k.end)) for k in links}
+    spread = _told_apart(points, joined)
     needs: tuple[list[tuple[int, int, float]], list[tuple[int, int, float]]] = ([], [])
     count = len(spread)
     for i in range(count):
@@ -234,10 +231,22 @@ def _apart(points: Sequence[complex], links: Sequence[Link], reach: Sequence[Rea
     for (a, b), many in beside.items():
         for k in range(count):
             if k not in (a, b):
-                _clear(a, b, k, spread, reach[k], needs, 8.0 + PARALLELS * (many - 1))
-    across = _pushed([p.real for p in spread], needs[0])
-    down = _pushed([p.imag for p in spread], needs[1])
+                ends = [e for e in (a, b) if frozenset((e, k)) not in joined]
+                _clear(a, b, k, spread, reach[k], needs, 8.0 + PARALLELS * (many - 1), ends)
+    across = _pushed([p.real for p in spread], _in_line(spread, links, 0, needs[0]), needs[0])
+    down = _pushed([p.imag for p in spread], _in_line(spread, links, 1, needs[1]), needs[1])
     return [complex(x, y) for x, y in zip(across, down, strict=True)]
+
+
+def _told_apart(points: Sequence[complex], joined: set[frozenset[int]]) -> list[complex]:
+    """Things at one point a little apart: the one with the most ropes stays, the others go to its right."""
+    out = list(points)
+    seen: dict[tuple[int, int], int] = {}
+    for i in sorted(range(len(points)), key=lambda i: (-sum(i in pair for pair in joined), i)):
+        key = (round(points[i].real), round(points[i].imag))
+        out[i] += 3.0 * seen.get(key, 0)
+        seen[key] = seen.get(key, 0) + 1
+    return out
 
 
 def _need(
@@ -270,8 +279,9 @@ def _clear(
     reach: Reach,
     needs: tuple[list[tuple[int, int, float]], list[tuple[int, int, float]]],
     air: float,
+    ends: Sequence[int],
 ) -> None:
-    """Keep a thing off the strands between two others that run past it."""
+    """Keep a thing off the strands between two others that run past it, by moving it from ``ends``."""
     a, b, p = points[first], points[second], points[k]
     run = b - a
     for axis in (0, 1):
@@ -284,27 +294,67 @@ def _clear(
         foot = a + run * share
         off = (p - foot).real if axis == 0 else (p - foot).imag
         before, after = (reach.left, reach.right) if axis == 0 else (reach.up, reach.down)
-        for end in (first, second):
+        for end in ends:
             if 0 <= off < before + air:
                 needs[axis].append((end, k, before + air))
             elif -after - air < off < 0:
                 needs[axis].append((k, end, after + air))
 
 
-def _pushed(values: list[float], needs: list[tuple[int, int, float]]) -> list[float]:
-    """The values in order, each gap as it was or as wide as the needs ask."""
-    column = {v: k for k, v in enumerate(sorted({round(v, 1) for v in values}))}
-    at = [column[round(v, 1)] for v in values]
-    old = sorted(column)
-    asked: list[list[tuple[int, float]]] = [[] for _ in old]
+def _in_line(
+    points: Sequence[complex], links: Sequence[Link], axis: int, needs: Sequence[tuple[int, int, float]]
+) -> list[int]:
+    """Sort points into columns (axis 0) or rows (1) that move together: where a plumb, or level, strand
+    joins them, but never two that need room between them.
+    """
+    group = list(range(len(points)))
+    members = {i: {i} for i in group}
+    apart: dict[int, set[int]] = {i: set() for i in group}
+    for low, high, _ in needs:
+        apart[low].add(high)
+        apart[high].add(low)
+
+    def join(i: int, j: int) -> None:
+        a, b = sorted((group[i], group[j]))
+        if a == b or any(apart[k] & members[a] for k in members[b]):
+            return
+        for k in members[b]:
+            group[k] = a
+        members[a] |= members.pop(b)
+
+    first: dict[float, int] = {}
+    for i, p in enumerate(points):
+        join(first.setdefault(round(p.real if axis == 0 else p.imag, 1), i), i)
+    leaning = []
+    for link in links:
+        run = points[link.end] - points[link.start]
+        across, along = (run.real, run.imag) if axis == 0 else (run.imag, run.real)
+        if abs(across) <= min(IN_LINE * abs(along), 14.0):
+            leaning.append((round(abs(across), 3), link.start, link.end))
+    for _, start, end in sorted(leaning):
+        join(start, end)
+    return group
+
+
+def _pushed(values: list[float], group: list[int], needs: list[tuple[int, int, float]]) -> list[float]:
+    """The values in order, each gap between groups as it was or as wide as the needs ask."""
+    members: dict[int, list[int]] = {}
+    for i, g in enumerate(group):
+        members.setdefault(g, []).append(i)
+    middle = {g: sum(values[i] for i in found) / len(found) for g, found in members.items()}
+    order = sorted(members, key=lambda g: (middle[g], g))
+    place = {g: k for k, g in enumerate(order)}
+    asked: list[list[tuple[int, float]]] = [[] for _ in order]
     for low, high, room in needs:
-        if at[low] < at[high]:
-            asked[at[high]].append((at[low], room))
-    new = old[:1]
-    for k in range(1, len(old)):
-        least = new[k - 1] + old[k] - old[k - 1]
+        a, b = place[group[low]], place[group[high]]
+        if a < b:
+            extra = (values[low] - middle[group[low]]) - (values[high] - middle[group[high]])
+            asked[b].append((a, room + extra))
+    new: list[float] = []
+    for k, g in enumerate(order):
+        least = new[k - 1] + middle[g] - middle[order[k - 1]] if k else middle[g]
         new.append(max([least, *(new[j] + room for j, room in asked[k])]))
-    return [new[k] for k in at]
+    return [new[place[g]] + values[i] - middle[g] for i, g in enumerate(group)]
 
 
 def _mark(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,7 +28,7 @@ from .svg import write_svg
 from .text import plain, width, wrapped
 from .words import LINE, SIZE, Wanted, part_words, points_along, rope_words, short, strand_words
 
-__all__ = ["CAUTION", "Drawing", "Picture", "compose", "draw_rig"]
+__all__ = ["CAUTION", "Drawing", "Picture", "compose", "draw_rig", "finish"]
 
 CAUTION = (
     "Computed from what was entered, for planning and training under a qualified person. The maker's "
@@ -58,9 +58,9 @@ class Drawing:
     layout: Layout
     sketch: Sketch
     labels: tuple[Settled, ...]
+    letters: Sketch
     box: Box
-    alt: str = ""
-    head: tuple[tuple[str, float, str], ...] = field(default=())
+    alt: str
 
 
 def draw_rig(
@@ -93,16 +93,19 @@ def compose(subject: Subject, *, view: View = "side", units: Units = "both") -> 
     board = Board(ink.boxes, ink.lines, np.array(rows, dtype=np.float64).reshape(-1, 5))
     left = [w for w in _wanted(layout, notes, units) if not board.settle(w)]
     board.column(left)
+    letters = Sketch()
     for settled in board.placed:
-        _letter(ink, settled)
-    return Drawing(layout, ink, tuple(board.placed), _extent(ink, board), _alt(subject))
+        _letter(letters, settled)
+    return Drawing(layout, ink, tuple(board.placed), letters, _extent(ink, letters, board), _alt(subject))
 
 
 def _wanted(layout: Layout, notes: list[Wanted], units: Units) -> list[Wanted]:
     """All labels, those with the least choice first."""
     out = [n for n in notes if n.kind == "angle"]
     out += [n for n in notes if n.kind != "angle"]
-    for name in layout.tree.bodies:
+    for name, body in layout.tree.bodies.items():
+        if layout.view == "plan" and body.kind in ("ground", "stand"):
+            continue
         words = part_words(layout, name, units)
         if words is not None:
             out.append(Wanted(words, _part_box(layout, name)))
@@ -177,9 +180,12 @@ def _letter(ink: Sketch, settled: Settled) -> None:
         ink.text(at, words, SIZE, width(words, SIZE, weight), weight)
 
 
-def _extent(ink: Sketch, board: Board) -> Box:
+def _extent(ink: Sketch, letters: Sketch, board: Board) -> Box:
     boxes = [*ink.boxes, *(s.box for s in board.placed)]
-    boxes += [Box(min(x, p) - h, min(y, q) - h, max(x, p) + h, max(y, q) + h) for x, y, p, q, h in ink.lines]
+    boxes += [
+        Box(min(x, p) - h, min(y, q) - h, max(x, p) + h, max(y, q) + h)
+        for x, y, p, q, h in (*ink.lines, *letters.lines)
+    ]
     out = boxes[0] if boxes else Box(0, 0, 10, 10)
     for box in boxes[1:]:
         out = out.joined(box)
@@ -204,9 +210,9 @@ def state_line(subject: Subject) -> tuple[str, str]:
     return words, "normal"
 
 
-def finish(drawing: Drawing, units: Units, framed: bool) -> Picture:
+def finish(drawing: Drawing, units: Units, framed: bool = True) -> Picture:
     """Add the frame's words and write the SVG."""
-    ink, box, subject = drawing.sketch, drawing.box, drawing.layout.subject
+    frame, box, subject = Sketch(), drawing.box, drawing.layout.subject
     content = box.right - box.left
     room = max(content, LEAST_WIDTH if framed else 0.0)
     left = box.left - (room - content) / 2
@@ -217,15 +223,15 @@ def finish(drawing: Drawing, units: Units, framed: bool) -> Picture:
         y = top
         for words, size, weight in head:
             y += size * 1.32
-            ink.text(complex(left, y - size * 0.3), words, size, width(words, size, weight), weight)
-        bottom = _foot(ink, drawing.layout, units, left, bottom + 20, room)
+            frame.text(complex(left, y - size * 0.3), words, size, width(words, size, weight), weight)
+        bottom = _foot(frame, drawing.layout, units, left, bottom + 20, room)
     page = Box(left - MARGIN, top - MARGIN, left + room + MARGIN, bottom + MARGIN)
     # whole units, so that dots of a picture turned into dots are neither dropped nor doubled
     wide, high = math.ceil(page.right - page.left), math.ceil(page.bottom - page.top)
     page = Box(page.left, page.top, page.left + wide, page.top + high)
     title = plain(subject.rig.rig, 120)
     return Picture(
-        write_svg(ink, page, title, drawing.alt),
+        write_svg((drawing.sketch, drawing.letters, frame), page, title, drawing.alt),
         page.right - page.left,
         page.bottom - page.top,
         drawing.alt,

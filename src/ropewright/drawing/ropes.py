@@ -12,6 +12,8 @@ from .geometry import cross, swept, tangent, unit
 __all__ = ["LOOP", "Strand", "Wrap", "run_ropes", "with_ends"]
 
 TAIL = 44.0
+BACK = 0.8
+"""A wrap this little [rad] against its sense is a rope that only touches its drum."""
 LOOP = 1.25 * math.pi
 """A wrap above this is a rope that went round the wrong side."""
 
@@ -104,10 +106,10 @@ def run_ropes(tree: Tree, spots: Mapping[Key, Spot]) -> tuple[list[Strand], list
         sense = [0] * len(row)
         for k in range(1, len(row) - 1):
             if row[k].radius:
-                sense[k] = _sense(row[k - 1].at, row[k].at, row[k + 1].at)
+                sense[k] = tree.turn.get(keys[k]) or _sense(row[k - 1].at, row[k].at, row[k + 1].at)
         ends = _tangents(row, sense)
         for k in range(1, len(row) - 1):
-            if row[k].radius and _angle(ends, k, sense[k]) > LOOP:
+            if row[k].radius and keys[k] not in tree.turn and _angle(ends, k, sense[k]) > LOOP:
                 sense[k] = -sense[k]
                 again = _tangents(row, sense)
                 if _angle(again, k, sense[k]) > LOOP:
@@ -138,4 +140,4 @@ def _angle(ends: list[tuple[complex, complex]], k: int, sense: int) -> float:
     if abs(coming) < 1e-9 or abs(going) < 1e-9:
         return 0.0
     angle = swept(coming, going, sense)
-    return 0.0 if angle > 2 * math.pi - 1e-3 else angle
+    return 0.0 if angle > 2 * math.pi - BACK else angle

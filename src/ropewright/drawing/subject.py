@@ -22,7 +22,7 @@ from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import rest_pulls
 from ropewright.rig import Contact, Rig
 
-__all__ = ["Stretch", "Subject", "subject_of"]
+__all__ = ["Stretch", "Subject", "subject_from", "subject_of"]
 
 Array = NDArray[np.float64]
 Standing = Literal["hauling", "lowering", "at rest", "as written"]
@@ -96,7 +96,7 @@ def subject_of(rig: Rig, catalogue: Catalogue, examination: Examination | None =
         rest = examination.standing
         pulls = rest_pulls(plain, rest, examination.hung)
         tension = pulls.tension[:, 0]
-        return _subject(
+        return subject_from(
             plain,
             catalogue,
             "at rest",
@@ -122,11 +122,11 @@ def _moving(moved: Moved, catalogue: Catalogue) -> Subject:
     state: Standing = "hauling" if moved.direction > 0 else "lowering"
     tension = moved.motion.real.tension[:, 0]
     hand = float(moved.motion.real.hand[0])
-    return _subject(moved.assembly, catalogue, state, "", position, tension, moved.borne, hand)
+    return subject_from(moved.assembly, catalogue, state, "", position, tension, moved.borne, hand)
 
 
 def _written(assembly: Assembly, catalogue: Catalogue, reason: str) -> Subject:
-    return _subject(assembly, catalogue, "as written", reason, assembly.system.position, None, {}, None)
+    return subject_from(assembly, catalogue, "as written", reason, assembly.system.position, None, {}, None)
 
 
 def _hand(assembly: Assembly, tension: Array) -> float | None:
@@ -138,7 +138,7 @@ def _hand(assembly: Assembly, tension: Array) -> float | None:
     return max(pulls, default=None)
 
 
-def _subject(
+def subject_from(
     assembly: Assembly,
     catalogue: Catalogue,
     state: Standing,
@@ -148,6 +148,10 @@ def _subject(
     found: Mapping[str, Array],
     hand: float | None,
 ) -> Subject:
+    """The subject for points at ``position`` (n, 3) [m] and tensions (S,) [N].
+
+    ``found`` (3, N) [N] is what each part bears, ``hand`` [N] what one hand pulls.
+    """
     system = assembly.system
     strands = system.strands
     stretches = []

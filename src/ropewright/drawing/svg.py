@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from .geometry import Box
@@ -11,8 +12,8 @@ from .text import FAMILY
 __all__ = ["write_svg"]
 
 
-def write_svg(ink: Sketch, page: Box, title: str, alt: str) -> str:
-    """Return the SVG text of a sketch; `page` is the part of it that is shown."""
+def write_svg(sketches: Sequence[Sketch], page: Box, title: str, alt: str) -> str:
+    """Return the SVG text of some sketches, one over the other; `page` is the part that is shown."""
     wide, high = page.right - page.left, page.bottom - page.top
     root = Element(
         "svg",
@@ -29,12 +30,13 @@ def write_svg(ink: Sketch, page: Box, title: str, alt: str) -> str:
     SubElement(root, "desc").text = alt
     SubElement(root, "rect", {"width": number(wide), "height": number(high), "fill": PAPER})
     moved = SubElement(root, "g", {"transform": f"translate({number(-page.left)} {number(-page.top)})"})
-    for layer in LAYERS:
-        if not ink.marks[layer]:
-            continue
-        group = SubElement(moved, "g")
-        for mark in ink.marks[layer]:
-            element = SubElement(group, mark.tag, dict(mark.attributes))
-            if mark.text:
-                element.text = mark.text
+    for ink in sketches:
+        for layer in LAYERS:
+            if not ink.marks[layer]:
+                continue
+            group = SubElement(moved, "g")
+            for mark in ink.marks[layer]:
+                element = SubElement(group, mark.tag, dict(mark.attributes))
+                if mark.text:
+                    element.text = mark.text
     return tostring(root, encoding="unicode") + "\n"

@@ -151,13 +151,30 @@ def strand_words(layout: Layout, strand: Strand, units: Units, named: frozenset[
         words.append(f"slack {show_length(laid, units)}" if laid > 0 else "slack")
     elif stretch.tension is not None:
         words.append(show_force(stretch.tension, units))
+    seen = _seen(layout, strand)
     lines = []
     if several:
         lines.append((short(strand.rope), "bold"))
     lines += [(w, "normal") for w in words]
-    if layout.marks.get((strand.first, strand.second)):
+    if seen:
+        lines.append((f"{show_length(stretch.length, units)} {seen}", "normal"))
+    elif layout.marks.get((strand.first, strand.second)):
         lines.append((f"{show_length(stretch.length, units)} long", "normal"))
     return Label(tuple(lines)) if lines else None
+
+
+def _seen(layout: Layout, strand: Strand) -> str:
+    """How a strand runs that is seen nearly end on; nothing where it is seen from its side."""
+    names = [layout.tree.part[key] for key in (strand.first, strand.second)]
+    if not all(names):
+        return ""
+    a, b = (layout.subject.position[layout.subject.node[name]] for name in names)
+    apart = np.abs(b - a)
+    length = float(np.linalg.norm(apart))
+    hidden = float(apart[2] if layout.view == "plan" else apart[1])
+    if length < 0.05 or hidden < 0.96 * length:
+        return ""
+    return "plumb" if layout.view == "plan" else "away from you"
 
 
 def rope_words(layout: Layout, rope: str, units: Units) -> str:

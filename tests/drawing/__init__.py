@@ -1,0 +1,1 @@
+"""Tests of the drawing: geometry by independent means, labels, the SVG, three hundred random rigs."""
