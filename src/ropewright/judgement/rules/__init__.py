@@ -8,6 +8,7 @@ from ropewright.judgement.rules import (
     anchors,
     crews,
     direction,
+    drawn,
     edges,
     figures,
     holding,
@@ -38,6 +39,7 @@ __all__ = [
 
 RULES: tuple[Callable[[Context], Iterable[Finding]], ...] = (
     direction.find,
+    drawn.find,
     moving.find,
     holding.find,
     strength.find,

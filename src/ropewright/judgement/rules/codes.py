@@ -22,6 +22,7 @@ CODES: Mapping[str, str] = {
     "slip-unknown": "nobody has said at what force a grab or device slips",
     # who is held
     "nothing-holds": "a load is not held as the rig is drawn, hands on",
+    "hangs-elsewhere": "a load does not hang where it is drawn",
     "falls-hands-off": "a load falls or runs when every hand lets go",
     "single-failure": "a person or litter falls or runs when one thing fails",
     "too-few-chains": "a person or litter hangs on fewer independent chains than the policy asks for",
