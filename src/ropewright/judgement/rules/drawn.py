@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from ropewright.judgement.letting_go import ground_below
 from ropewright.judgement.rules.base import Context, Finding
+from ropewright.mechanics import held, settle
 from ropewright.rig import Load
 
 __all__ = ["find"]
 
 ASIDE = 0.5
 """Distance [m] from the drawing within which a load counts as drawn where it hangs."""
-STRETCH = 0.05
-"""Share of the longest strand by which a load may sink as ropes take it up, without being said to fall."""
+STIFFER = 1e3
+"""How much stiffer ropes are made to tell what is stretch and what is a fall."""
 
 
 def find(ctx: Context) -> Iterator[Finding]:
@@ -38,8 +40,18 @@ def _away(ctx: Context, load: Load, down: float, aside: float) -> Finding:
     text = f"{load.name} does not hang where it is drawn but {' and '.join(ways)}"
     if strikes:
         text += ", below the ground"
-    stretch = STRETCH * float(ctx.x.assembly.system.strands.laid.max(initial=0.0))
-    stop = strikes or down > most + stretch
+    stop = strikes or down - _stretch(ctx, load) > most
     text += ": it would fall or swing there first" if stop else "; all figures are for where it hangs"
     repair = "draw it where it hangs, or lay the ropes as long as they are drawn"
     return Finding("stop" if stop else "caution", "hangs-elsewhere", text, load.line, repair, load.name)
+
+
+def _stretch(ctx: Context, load: Load) -> float:
+    """How much [m] of the way down is the ropes' stretch: the rest is there with ropes that hardly stretch."""
+    assembly = ctx.x.assembly
+    system = assembly.system
+    firm = replace(system, ropes=tuple(replace(r, stiffness=STIFFER * r.stiffness) for r in system.ropes))
+    keeps = held(firm)
+    rest = settle(firm, movable=np.flatnonzero(keeps & ~firm.fixed))
+    n = assembly.node[load.name]
+    return max(0.0, float(rest.position[n, 2] - ctx.here[n, 2])) if rest.settled else 0.0
