@@ -1,0 +1,135 @@
+"""Who is held, in short: every hand off, any one thing failing, and by which chains."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from ropewright.judgement.examine import Failure
+from ropewright.judgement.letting_go import Outcome
+from ropewright.judgement.rules import Context, ratio
+
+from .model import Line, Section
+from .words import labels, listed
+
+__all__ = ["drops", "held", "outcome_words"]
+
+SMALL = 0.1
+"""Drop [m] up to which a load is said to stay about where it is."""
+
+FEW = 3
+"""Things that are named even where nothing much happens without them."""
+STAYS = "stays"
+DAGGER = "†"
+
+_Group = list[tuple[Failure, Outcome]]
+
+
+def held(ctx: Context) -> Section | None:
+    """Every hand off, then each single failure grouped by what becomes of the load."""
+    x = ctx.x
+    if x.hands_off is None or not x.hands_off.outcomes:
+        return None
+    lines = list(_hands_off(ctx, x.hands_off.outcomes))
+    for load in ctx.rig.loads:
+        lines += _failures(ctx, load, len(ctx.rig.loads) > 1)
+    if any(DAGGER in line.text for line in lines):
+        lines.append(
+            Line("the hands are asked for more than they are counted on to hold, and let go", DAGGER)
+        )
+    lines += [_chains(ctx, k) for k in range(len(x.holdings))]
+    return Section("held", "Hands off, and one thing failing", tuple(lines))
+
+
+def outcome_words(ctx: Context, outcome: Outcome) -> str:
+    """What becomes of a load: `is held, 32 mm down`, `FALLS 6 m: nothing holds it any more`."""
+    if outcome.verdict == "held":
+        drop = outcome.drop or 0.0
+        if abs(drop) < 1e-3:
+            return "is held"
+        return f"is held, {ctx.length(abs(drop))} {'down' if drop > 0 else 'up'}"
+    far = "" if outcome.drop is None else f" {ctx.length(outcome.drop)}"
+    return f"{outcome.verdict.upper()}{far}: {outcome.reason}"
+
+
+def drops(ctx: Context) -> list[tuple[str, str]]:
+    """Everything that alone drops a person or a litter: what fails, and whom it drops."""
+    people = {load.name for load in ctx.people} or set(ctx.rig.loads)
+    return [
+        (failure.component.label, outcome.load)
+        for failure in ctx.x.failures
+        for outcome in failure.after.outcomes
+        if outcome.load in people and outcome.verdict != "held"
+    ]
+
+
+def _hands_off(ctx: Context, outcomes: Iterable[Outcome]) -> Iterator[Line]:
+    """Loads of which the same becomes are told in one line."""
+    alike: dict[tuple[str, bool], list[str]] = {}
+    for outcome in outcomes:
+        key = (outcome_words(ctx, outcome), outcome.verdict != "held")
+        alike.setdefault(key, []).append(outcome.load)
+    for (words, falls), names in alike.items():
+        yield Line(f"{listed(names)} {words}", "every hand off:", "", falls)
+
+
+def _failures(ctx: Context, load: str, several: bool) -> Iterator[Line]:
+    """Whatever falls, runs or drops by name; all that leaves the load about where it is together, last."""
+    groups: dict[tuple[str, str], _Group] = {}
+    for failure in ctx.x.failures:
+        outcome = next(o for o in failure.after.outcomes if o.load == load)
+        groups.setdefault(_kind(outcome), []).append((failure, outcome))
+    who = f"{load} " if several else ""
+    order = ["FALLS", "RUNS", "held", STAYS]
+    for (verdict, _), found in sorted(groups.items(), key=lambda g: order.index(g[0][0])):
+        if verdict in ("FALLS", "RUNS"):
+            far = "" if found[0][1].drop is None else f" {ctx.length(found[0][1].drop)}"
+            yield Line(
+                f"{_names(found)} ({found[0][1].reason})", f"{who}{verdict}{far} if one fails:", "", True
+            )
+        elif verdict == "held" or len(found) <= FEW:
+            yield Line(_names(found), f"{who}{_held(ctx, found)}, without any one of:", _weakest(found))
+        else:
+            rest = f"the other {len(found)}" if len(groups) > 1 else f"all {len(found)} things"
+            yield Line(rest, f"{who}{_held(ctx, found)}, without any one of:", _weakest(found))
+
+
+def _names(found: _Group) -> str:
+    return labels(f"{f.component.label}{DAGGER if f.after.hands_gave_way else ''}" for f, _ in found)
+
+
+def _kind(o: Outcome) -> tuple[str, str]:
+    """What a group is told by: how it ends; of those held the drop, small ones together."""
+    drop = 0.0 if o.drop is None else abs(o.drop)
+    if o.verdict != "held":
+        return o.verdict.upper(), f"{o.reason} {drop:.3f}"
+    return (STAYS, "") if drop < SMALL else ("held", f"{o.drop:.1g}")
+
+
+def _held(ctx: Context, found: _Group) -> str:
+    drop = max(0.0 if o.drop is None else o.drop for _, o in found)
+    swing = max(o.swing for _, o in found)
+    peaks = [o.peak.high for _, o in found if o.peak is not None]
+    text = f"held, {'down' if drop > 0 else 'up'} by {ctx.length(abs(drop))} at most"
+    if abs(drop) < 1e-3:
+        text = "held where it is"
+    if swing >= SMALL:
+        text += f", swinging {ctx.length(swing)}"
+    if peaks:
+        text += f", caught with up to {ctx.force(max(peaks))}"
+    return text
+
+
+def _weakest(found: _Group) -> str:
+    weakest = min((f.weakest for f, _ in found if f.weakest), key=lambda w: w[1], default=None)
+    return f"least factor then {ratio(weakest[1])}, {weakest[0]}" if weakest else ""
+
+
+def _chains(ctx: Context, index: int) -> Line:
+    holding = ctx.x.holdings[index]
+    said = [
+        f"{' and '.join(chain.ropes)} ({'hands off' if chain.hands_off else 'in hand'})"
+        for chain in holding.independent
+    ]
+    count = len(holding.independent)
+    text = f"{'; '.join(said) or 'none'}"
+    return Line(text, f"{holding.load} hangs on {count} independent {'chain' if count == 1 else 'chains'}:")

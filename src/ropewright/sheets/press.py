@@ -1,0 +1,186 @@
+"""From a card to PDF and PNG: the largest type at which it takes one page, else two."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ropewright.drawing import font_folder
+from ropewright.errors import RopewrightError
+
+from .glyphs import everywhere
+from .ink import LEAST_SIZE
+from .model import Card, Paper
+
+if TYPE_CHECKING:
+    import typst
+
+__all__ = ["MOST_PAGES", "PressError", "Printed", "pages_png", "print_card"]
+
+MOST_PAGES = 2
+SIZES = (LEAST_SIZE, 8.5, 9.0, 9.5, 10.0)
+"""Type sizes [pt] that are tried; the largest that takes no more pages than the least wins."""
+_SPARE = (3, 2, 1)
+_ROOM: dict[Paper, tuple[float, float]] = {"a4": (555.0, 690.0), "us-letter": (572.0, 640.0)}
+"""Width and height [pt] that a picture may take."""
+
+
+class PressError(RopewrightError):
+    """A sheet that the typesetter refuses."""
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A card as PDF, how many pages it takes, the size of its type [pt], whether its check has a
+    column of its own, and the card that is on it.
+    """
+
+    pdf: bytes
+    pages: int
+    size: float
+    alone: bool
+    card: Card
+
+
+def print_card(card: Card, paper: Paper = "a4") -> Printed:
+    """Print a card on one page if it fits at the smallest type, else on two; larger type where there is room.
+
+    What may be spared is left out, and said to be, where even two pages are not enough; a card that still
+    takes more gets more pages rather than a check with rows missing. Errors: PressError.
+    """
+    for shorter in _shorter(card, _fits(card, paper)):
+        sheet = _Sheet(shorter, paper)
+        pages = sheet.pages(_LEAST)
+        if pages <= MOST_PAGES:
+            break
+    form = _largest(sheet, pages)
+    return Printed(sheet.pdf(form), pages, form.size, form.alone, sheet.card)
+
+
+def _fits(card: Card, paper: Paper) -> bool:
+    """Whether the picture has room on the page at a size at which its words can be read."""
+    wide, high = _ROOM[paper]
+    return card.picture is None or (card.picture.width <= wide and card.picture.height <= high)
+
+
+def _shorter(card: Card, with_picture: bool) -> Iterator[Card]:
+    """The card whole, then with less and less on it."""
+    never = _SPARE[0] + 1
+    yield card.without(never, picture=not with_picture)
+    for spare in _SPARE:
+        yield card.without(spare, picture=not with_picture)
+    if with_picture:
+        yield card.without(_SPARE[-1], picture=True)
+
+
+def pages_png(printed: Printed, paper: Paper = "a4", dots: float = 150.0) -> list[bytes]:
+    """Each page of a printed card as PNG, `dots` an inch."""
+    return _Sheet(printed.card, paper).png(_Form(printed.size, printed.alone), dots)
+
+
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """The size of the type [pt]; ``alone``: with the check last, in a column of its own."""
+
+    size: float
+    alone: bool
+
+
+_LEAST = _Form(LEAST_SIZE, False)
+
+
+def _largest(sheet: _Sheet, pages: int) -> _Form:
+    """The largest type at which a sheet takes no more pages; of several pages first with the check in a
+    column of its own.
+    """
+    if pages > 1:
+        for size in reversed(SIZES[2:]):
+            if sheet.pages(_Form(size, True)) <= pages:
+                return _Form(size, True)
+    low, high = 0, len(SIZES) - 1
+    while low < high:
+        middle = (low + high + 1) // 2
+        if sheet.pages(_Form(SIZES[middle], False)) <= pages:
+            low = middle
+        else:
+            high = middle - 1
+    return _Form(SIZES[low], False)
+
+
+class _Sheet:
+    """A card on its way through the typesetter; each size is set once."""
+
+    def __init__(self, card: Card, paper: Paper) -> None:
+        self.card = card
+        data = everywhere({k: v for k, v in asdict(card).items() if k != "picture"})
+        picture = card.picture
+        data["picture"] = picture and {
+            "svg": picture.svg,
+            "width": picture.width,
+            "height": picture.height,
+            "alt": everywhere(picture.alt),
+        }
+        self._data = {**data, "paper": paper}
+        self._done: dict[_Form, bytes] = {}
+
+    def pages(self, form: _Form) -> int:
+        """How many pages it takes."""
+        return _count(self.pdf(form))
+
+    def pdf(self, form: _Form) -> bytes:
+        """The sheet as tagged PDF."""
+        if form not in self._done:
+            self._done[form] = bytes(self._made(form, format="pdf", pdf_standards="ua-1"))
+        return self._done[form]
+
+    def png(self, form: _Form, dots: float) -> list[bytes]:
+        """Each page as PNG."""
+        made = self._made(form, format="png", ppi=dots)
+        return [bytes(page) for page in (made if isinstance(made, list) else [made])]
+
+    def _text(self, alone: bool) -> str:
+        """The data; with the check last where it stands alone."""
+        data = self._data
+        if alone:
+            sections = sorted(data["sections"], key=lambda s: bool(s["key"] == "check"))
+            data = {**data, "sections": sections}
+        return json.dumps(data, ensure_ascii=True)
+
+    def _made(self, form: _Form, **how: Any) -> Any:
+        import typst
+
+        try:
+            return _compiler().compile(
+                sys_inputs={
+                    "data": self._text(form.alone),
+                    "size": f"{form.size:g}",
+                    "alone": "yes" if form.alone else "no",
+                },
+                **how,
+            )
+        except typst.TypstError as error:
+            said = " ".join(str(error).split())
+            raise PressError(f"the card of {self.card.file} can't be printed: {said[:300]}") from None
+
+
+@cache
+def _compiler() -> typst.Compiler:
+    """The typesetter with the card's form: starting it and reading the fonts is done once."""
+    import typst  # 80 MB of library: only when something is printed
+
+    form = Path(str(files("ropewright.sheets") / "card.typ"))
+    return typst.Compiler(str(form), font_paths=[str(font_folder())], ignore_system_fonts=True)
+
+
+def _count(pdf: bytes) -> int:
+    """How many pages a PDF of the typesetter has: its page tree stands in it as plain text."""
+    found = re.search(rb"/Type/Pages/Count (\d+)", pdf)
+    if found is None:
+        raise PressError("the typesetter's PDF has no page tree that can be read")
+    return int(found[1])

@@ -1,0 +1,224 @@
+"""What a card says, without printing it: the figures of the check, every connection, nothing softened."""
+
+from __future__ import annotations
+
+import pytest
+
+from ropewright.judgement.report import report
+from ropewright.quantity import show_force, show_length
+from ropewright.sheets import Card, card_of
+
+from .cards import LADEN, NAMES, card, climbers, examined, of_text, packed, printed, words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_pdf_has_the_figures_of_the_json(name: str) -> None:
+    data, text = report(examined(name)), packed(words(printed(name).pdf))
+    assert ("WITHINPOLICY" if data["within_policy"] else "OUTSIDEPOLICY") in text
+    for way in ("haul", "lower"):
+        motion = data[way]
+        if motion is None or motion.get("cannot"):
+            continue
+        assert f"{motion['rope_per_metre']:.2f}mforeachmetre" in text
+        for strand in motion["tensions"]:
+            if strand["to"] != "tail" and strand["N"]["high"] >= 0.5:
+                assert packed(_column(strand["N"]["high"])).split("(")[0].split("–")[-1] in text
+        if way == "haul" and motion["counted"]:
+            assert f"counted{motion['counted']}" in text
+    for outcome in data["holding"]["hands_off"]:
+        assert outcome["outcome"] in text.lower()
+    for rope in data["ropes"]:
+        assert packed(show_length(rope["needed_m"])) in text
+
+
+def _column(newtons: float) -> str:
+    return show_force(newtons).replace(" kN", "").replace(" lbf", "")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_margin_of_the_json_is_covered(name: str) -> None:
+    """Each loaded part has a row of its own, or one of its type that is loaded as much or more."""
+    section = card(name).section("parts")
+    loaded = [p for p in report(examined(name))["parts"] if p["load_N"] >= 1.0]
+    if not loaded:
+        return
+    assert section is not None
+    assert section.table is not None
+    rows = {row[0]: row for row in section.table.rows}
+    for part in loaded:
+        if part["kind"] != "join":
+            row = rows[part["part"]]
+            assert row[1] == _column(part["load_N"]), part
+            if part["factor"] is None:
+                assert row[2] == "NOT KNOWN"
+            else:
+                assert float(row[3]) == pytest.approx(part["factor"], rel=6e-3)
+    least = min((p["factor"] for p in loaded if p["factor"] is not None), default=None)
+    shown = [float(row[3]) for row in rows.values() if row[3] != "–"]
+    if least is not None:
+        assert min(shown) == pytest.approx(least, rel=6e-3) or min(shown) < least
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_that_drops_a_load_is_left_unnamed(name: str) -> None:
+    section = card(name).section("held")
+    assert section is not None
+    told = " ".join(line.text for line in section.lines if line.strong)
+    for failure in report(examined(name))["holding"]["single_failures"]:
+        if failure["outcome"] != "held":
+            assert failure["fails"].rpartition(" of ")[2] in told
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_contact_and_every_clipped_thing_is_a_row_of_the_check(name: str) -> None:
+    rig, section = examined(name).rig, card(name).section("check")
+    assert section is not None
+    rows = section.rows
+    assert sum(len(rope.run) for rope in rig.ropes.values()) == sum(
+        _is_contact(r.what, rig.ropes) for r in rows
+    )
+    for item in rig.gear.values():
+        if isinstance(item.at, str):
+            clipped = [r for r in rows if r.what == f"{item.name} ({item.type})"]
+            assert len(clipped) == 1
+            assert f"on {item.at} by" in clipped[0].how
+    anchors = {c.target for rope in rig.ropes.values() for c in rope.run} | {g.at for g in rig.gear.values()}
+    for place in rig.points.values():
+        if place.kind == "anchor" and place.name in anchors:
+            assert sum(r.what == f"{place.name}, anchor" for r in rows) == 1
+    assert [r.what for r in rows[-3:]] == ["Whistle test", "Critical-point test", "Touch test"]
+
+
+def _is_contact(what: str, ropes: object) -> bool:
+    assert isinstance(ropes, dict)
+    return any(
+        what.startswith((f"{rope} tied to ", f"{rope} through ", f"{rope} over "))
+        or what.endswith(f" on {rope}")
+        or what == f"loose end of {rope}"
+        for rope in ropes
+    )
+
+
+def test_the_check_walks_from_the_anchor_to_the_load() -> None:
+    section = card("self-haul-one-sheave").section("check")
+    assert section is not None
+    assert [row.what for row in section.rows][:8] == [
+        "beam, anchor",
+        "main tied to beam",
+        "handled (cam-grab) on main",
+        "above (pulley-single)",
+        "device (lower-raise-device)",
+        "main through device",
+        "main through above",
+        "hand of climber on main",
+    ]
+    grab, device = section.rows[2], section.rows[5]
+    assert grab.how == "bites when pulled towards device, away from beam"
+    assert device.how == "in from handled, out to above; stops what runs back to handled"
+
+
+def test_what_the_file_has_the_wrong_way_round_is_said_in_its_row() -> None:
+    section = card("wrong-grab-reversed").section("check")
+    assert section is not None
+    wrong = [row for row in section.rows if "WRONG WAY ROUND" in row.how]
+    assert [row.what for row in wrong] == ["grab (cam-grab) on main"]
+    assert wrong[0].strong
+
+
+def test_the_tests_say_what_the_model_says() -> None:
+    section = card("descent-hand-on").section("check")
+    assert section is not None
+    whistle, critical, _ = section.rows[-3:]
+    assert whistle.how == "everyone lets go; the model: rescuer is held"
+    assert "rescuer not held without any one of the 5" in critical.how
+    assert critical.strong
+    falls = card("descent-figure-eight").section("check")
+    assert falls is not None
+    assert "RUNS" in falls.rows[-3].how
+    assert falls.rows[-3].strong
+
+
+def test_an_edge_is_in_the_register_and_in_the_check() -> None:
+    bare = card("parapet-bare")
+    edges, check = bare.section("edges"), bare.section("check")
+    assert edges is not None
+    assert edges.table is not None
+    assert edges.table.rows == (("rope main", "lip", "concrete", "NONE"),)
+    assert edges.table.strong == (0,)
+    assert check is not None
+    over = next(row for row in check.rows if row.what == "main over lip")
+    assert over.how == "lip, concrete: NO PROTECTION"
+    assert over.strong
+
+
+def test_haulers_of_the_litter_over_the_roller() -> None:
+    section = card("litter-roller-crew").section("who")
+    assert section is not None
+    leads = {line.lead: line.text for line in section.lines}
+    assert "5" in leads["haulers, best case:"]
+    assert "7" in leads["haulers, sustained:"]
+
+
+def test_a_climber_pulls_a_share_of_his_weight() -> None:
+    section = card("self-haul-one-sheave").section("who")
+    assert section is not None
+    assert section.lines[0].lead == "climber pulls"
+    assert "of body weight" in section.lines[0].text
+
+
+def test_an_unrated_anchor_is_an_open_question_and_a_strong_row() -> None:
+    made = of_text(LADEN.format(title="Unrated", about="x").replace(", strength: 36 kN", ""))
+    check, found = made.section("check"), made.section("found")
+    assert made.verdict == "OUTSIDE POLICY"
+    assert check is not None
+    assert check.rows[0].how == "NOBODY HAS RATED IT"
+    assert check.rows[0].strong
+    assert found is not None
+    assert any(line.lead == "OPEN" and "beam" in line.text for line in found.lines)
+
+
+def test_a_rig_without_an_answer_has_its_card_and_says_so() -> None:
+    unsolved = card("wrong-device-reversed")
+    assert unsolved.verdict == "OUTSIDE POLICY"
+    assert unsolved.section("found") is not None
+    assert unsolved.section("check") is not None
+    assert "can't be done" in " ".join(line.lead for s in unsolved.sections for line in s.lines) or (
+        "NOT SOLVED" in unsolved.picture_note
+    )
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_one_system_of_units_alone(units: str) -> None:
+    made = card_of(examined("haul-3-1"), None, file="x", time="y", units=units)  # type: ignore[arg-type]
+    text = _all_text(made)
+    assert ("kN" in text) == (units == "metric")
+    assert ("lbf" in text) == (units == "us")
+
+
+def test_no_card_calls_anything_safe() -> None:
+    for name in NAMES:
+        assert "safe" not in _all_text(card(name)).lower().replace("safety", "")
+
+
+def test_a_long_purpose_is_cut() -> None:
+    made = of_text(LADEN.format(title="Long", about="'" + "word " * 300 + "'"))
+    assert len(made.purpose) <= 360
+    assert made.purpose.endswith("…")
+
+
+def test_things_that_change_little_are_counted_not_named() -> None:
+    section = of_text(climbers(2)).section("held")
+    assert section is not None
+    assert any(line.text.startswith("the other") for line in section.lines)
+
+
+def _all_text(made: Card) -> str:
+    out = [made.title, made.purpose, made.verdict, made.policy, made.picture_note]
+    for section in made.sections:
+        out += [section.title]
+        for line in (*section.lines, *section.after):
+            out += [line.lead, line.text, line.then]
+        out += [part for row in section.rows for part in (row.what, row.how, *row.boxes)]
+        if section.table is not None:
+            out += [*section.table.head, *(cell for row in section.table.rows for cell in row)]
+    return " ".join(out)
