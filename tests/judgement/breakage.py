@@ -297,8 +297,7 @@ def asked(case: Broken, timed: bool) -> dict[str, Said]:
         rig, catalogue(), state, figures=figures, gone=case.gone, hands_off=case.hands_off, grip=grip
     )
     hands = not case.hands_off and not after.hands_gave_way
-    left = assemble(rig, catalogue(), gone=case.gone, hands_off=not hands, state=state)
-    mechanics = _mechanics(left, grip, rig)
+    mechanics = _mechanics(case, state, hands, grip)
     falls = can_fall(rig, catalogue(), case.gone, hands)
     past = can_fall(rig, catalogue(), case.gone, hands, jams=False)
     out = {}
@@ -308,6 +307,8 @@ def asked(case: Broken, timed: bool) -> dict[str, Said]:
         answers["a motion without end"] = not falls[name]
         out[name] = Said(outcome.verdict, outcome.reason or "", answers)
         out[name].jams = past[name] and not falls[name]
+        if out[name].jams and outcome.verdict == "held":
+            answers["a motion past what might jam"] = False
         if after.hands_gave_way:
             out[name].reason += " (hands gave way)"
             out[name].hands_enough = outcome.verdict != "held" and _hands_enough(case, state, grip)[name]
@@ -318,8 +319,7 @@ def asked(case: Broken, timed: bool) -> dict[str, Said]:
 
 def _hands_enough(case: Broken, state: State, grip: dict[str, float]) -> dict[str, bool]:
     """Whether hands that keep hold, none pulled beyond its grip, can keep each load with friction's help."""
-    firm = assemble(case.rig, catalogue(), gone=case.gone, state=state)
-    return {name: answer is True for name, answer in _mechanics(firm, grip, case.rig)["limit"].items()}
+    return {name: answer is True for name, answer in _mechanics(case, state, True, grip)["limit"].items()}
 
 
 def _step_through_time(
@@ -338,8 +338,16 @@ def _step_through_time(
         said.answers["time"] = None if said.rubs else {"rests": True, "falls": False}.get(answer)
 
 
-def _mechanics(left: Assembly, grip: dict[str, float], rig: Rig) -> dict[str, dict[str, bool | None]]:
-    """The reachability answer, the settling answer and the two programmes, each asked by itself."""
+def _mechanics(
+    case: Broken, state: State, hands: bool, grip: dict[str, float]
+) -> dict[str, dict[str, bool | None]]:
+    """The reachability answer, the settling answer and the two programmes, each asked by itself.
+
+    A hand on the rope keeps a braking device from running; whether it can is asked of the limit, the device
+    running and no hand beyond its grip.
+    """
+    rig = case.rig
+    left = assemble(rig, catalogue(), gone=case.gone, hands_off=not hands, state=state, braked=hands)
     system = left.system
     keeps = held(system)
     reach: dict[str, bool | None] = {name: bool(keeps[left.node[name]]) for name in rig.loads}
@@ -356,19 +364,21 @@ def _mechanics(left: Assembly, grip: dict[str, float], rig: Rig) -> dict[str, di
     possible = can_rest(system, rest.position, dropped=~keeps, band=band)
     out["feasibility"] = {name: possible if reach[name] else False for name in rig.loads}
     if keeps.all():
-        caps = [
-            Cap("hand", ((k, 1),), grip[end.contact.target or ""])
-            for k in range(len(system.strands))
-            for end in (left.strand_ends(k)[1],)
-            if end.contact.verb == "hand" and (end.contact.target or "") in grip
-        ]
+        running = assemble(rig, catalogue(), gone=case.gone, hands_off=not hands, state=state)
         try:
-            found = limit(system, rest.position, system.weight, caps, band=max(1e-4, band))
+            found = limit(
+                running.system, rest.position, system.weight, _hands(running, grip), band=max(1e-4, band)
+            )
         except MechanicsError:  # the solver gives up now and then; the check then prints no limit
             return out
         most = 0.0 if found is None else found.multiple
         out["limit"] = dict.fromkeys(rig.loads, most >= 1.0 - 1e-3 or math.isinf(most))
     return out
+
+
+def _hands(whole: Assembly, grip: dict[str, float]) -> list[Cap]:
+    ends = [(k, whole.strand_ends(k)[1].contact) for k in range(len(whole.system.strands))]
+    return [Cap("hand", ((k, 1),), grip[c.target or ""]) for k, c in ends if c.verb == "hand"]
 
 
 # --- chains

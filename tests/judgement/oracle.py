@@ -186,7 +186,7 @@ def can_fall(
     """
     picture = read(rig, catalogue, gone, hands)
     if not jams:
-        _let_past(picture, {picture.cluster[name] for name in rig.loads})
+        _let_past(picture)
     free = {c: k for k, c in enumerate(c for c, fast in enumerate(picture.fast) if not fast)}
     columns = 3 * len(free)
     lower, upper = [-1e4] * columns, [1e4] * columns
@@ -221,8 +221,8 @@ def can_fall(
     return {name: answer[3 * free[picture.cluster[name]] + 2] < -0.5 for name in rig.loads}
 
 
-def _let_past(picture: Picture, loads: set[int]) -> None:
-    """Take out what rope only passes, but for loads in a bight and where both ends lead to one place."""
+def _let_past(picture: Picture) -> None:
+    """Take out the fast places that rope only passes, but where both its ends lead to one thing."""
     for number, (rope, run) in enumerate(picture.runs):
         fast = [k for k, r in enumerate(run) if not (r.onward and r.back and not r.supply)]
         kept = [run[0]] if not fast or fast[0] else []
@@ -233,7 +233,7 @@ def _let_past(picture: Picture, loads: set[int]) -> None:
             before = max((f for f in fast if f < k), default=-1)
             after = min((f for f in fast if f > k), default=-1)
             loop = before >= 0 and after >= 0 and run[before].cluster == run[after].cluster
-            if r.cluster in loads or loop:
+            if not picture.fast[r.cluster] or loop:
                 kept.append(r)
         picture.runs[number] = (rope, kept)
 
