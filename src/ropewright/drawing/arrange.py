@@ -23,13 +23,16 @@ CROSSED, THROUGH, LOOPED = 10.0, 8.0, 8.0
 
 @dataclass(frozen=True)
 class Arranged:
-    """Everything in its place for one choice of orders, and how ill it reads."""
+    """Everything in its place for one choice of orders, and how ill it reads: ``trouble`` counts ropes that
+    cross each other or run through things, ``cost`` adds their length.
+    """
 
     placed: Placed
     side: Mapping[str, int]
     strands: tuple[Strand, ...]
     wraps: tuple[Wrap, ...]
     cost: float
+    trouble: float
 
 
 def settle_rows(
@@ -53,8 +56,8 @@ def settle_rows(
         strands, wraps = run_ropes(tree, placed.spots)
         if k < rounds:
             cluster.relax([(s.first, s.second, s.start, s.end) for s in strands])
-    cost = _cost(tree, placed, side, strands, wraps)
-    return Arranged(placed, side, tuple(strands), tuple(wraps), cost)
+    cost, trouble = _cost(tree, placed, side, strands, wraps)
+    return Arranged(placed, side, tuple(strands), tuple(wraps), cost, trouble)
 
 
 def arrange(
@@ -68,7 +71,7 @@ def arrange(
     for _ in range(2):
         before = best.cost
         for trial in _trials(ropes, flips):
-            if left <= 0 or best.cost < 6.0:
+            if left <= 0 or not best.trouble:
                 break
             left -= 1
             other = settle_rows(tree, centres, truth, trial, plan)
@@ -97,7 +100,7 @@ def arrange_crews(
             best, where = other, there
         kept = where[node]
         for nudge in NUDGES:
-            if best.cost < 6.0:
+            if not best.trouble:
                 break
             there = [*where]
             there[node] = kept + way * 1j * nudge
@@ -154,16 +157,17 @@ def _sides(tree: Tree, placed: Placed) -> dict[str, int]:
             continue
         at = placed.at[name]
         hands = [placed.spots[k].at - at for k in body.lanes if k in placed.spots and tree.verb[k] == "hand"]
-        others = [placed.at[child] - at for child in body.children]
-        lean = sum(h.real for h in hands) if hands else -sum(o.real for o in others)
+        others = [(placed.at[child] - at).real for child in body.children]
+        out_left, out_right = max([0.0, *(-x for x in others)]), max([0.0, *others])
+        lean = sum(h.real for h in hands) if hands else out_left - out_right
         out[name] = 1 if lean > 1.0 else -1
     return out
 
 
 def _cost(
     tree: Tree, placed: Placed, side: Mapping[str, int], strands: Sequence[Strand], wraps: Sequence[Wrap]
-) -> float:
-    """How ill a drawing reads: ropes that cross each other or run through things, then their length."""
+) -> tuple[float, float]:
+    """How ill a drawing reads, with the length of the ropes and without."""
     lines = [(s.start, s.end) for s in strands if abs(s.end - s.start) > 1]
     # shortened a little, so that strands that meet at a contact don't count
     lines = [(a + unit(b - a) * 0.5, b - unit(b - a) * 0.5) for a, b in lines]
@@ -177,12 +181,12 @@ def _cost(
         if verb == "hand" and tree.kind(part) == "person":
             lines.append((placed.at[part] + complex(34 * side[part], -20), placed.spots[key].at))
     if not lines:
-        return 0.0
+        return 0.0, 0.0
     starts = np.array([a for a, _ in lines])
     ends = np.array([b for _, b in lines])
     found = CROSSED * crossings(starts, ends) + LOOPED * sum(w.angle > LOOP for w in wraps)
     found += THROUGH * _through(tree, placed, side, strands)
-    return found + float(np.abs(ends - starts).sum()) / 400.0
+    return found + float(np.abs(ends - starts).sum()) / 400.0, found
 
 
 def _through(tree: Tree, placed: Placed, side: Mapping[str, int], strands: Sequence[Strand]) -> int:

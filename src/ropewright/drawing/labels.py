@@ -26,8 +26,8 @@ NEAR = 5.0
 RINGS = (14.0, 26.0, 40.0, 56.0, 74.0, 94.0, 118.0, 146.0, 180.0, 220.0)
 _WAYS = np.exp(2j * np.pi * np.arange(24) / 24)
 _TILTS = np.array([0.0, 0.4, -0.4, 1.0, -1.0])
-FIRST, MOST_LEADERS = 24, 60
-"""Places tried in one go at first, and leaders looked at before the best so far is taken."""
+FIRST, MOST = 24, 96
+"""Places tried in one go, at first and at most."""
 BESIDE = 11.0
 """A label this near to a strand that isn't its own needs a line to the one it means."""
 
@@ -60,29 +60,20 @@ class Board:
         boxes, points, costs, tied = self._candidates(wanted)
         order = np.argsort(costs, kind="stable")
         best: tuple[float, int, bool] | None = None
-        looked, begin, step = 0, 0, FIRST
-        while begin < len(order) and looked <= MOST_LEADERS:
-            if best is not None and costs[order[begin]] >= best[0]:
-                break
+        begin, step = 0, FIRST
+        while begin < len(order) and (best is None or costs[order[begin]] < best[0]):
             part = order[begin : begin + step]
-            begin, step = begin + step, step * 2
+            begin, step = begin + step, min(2 * step, MOST)
             part = part[self._free(boxes[part])]
             if not len(part):
                 continue
-            crowded = self._crowded(boxes[part], wanted)
-            for k, close in zip(part.tolist(), crowded.tolist(), strict=True):
-                if best is not None and costs[k] >= best[0]:
-                    break
-                lead = bool(tied[k]) or close
-                total = float(costs[k]) + (3.0 if close else 0.0)
-                if lead:
-                    looked += 1
-                    extra = self._price(self._leader(boxes[k], complex(points[k])), wanted)
-                    if extra is None:
-                        continue
-                    total += extra
-                if best is None or total < best[0]:
-                    best = (total, k, lead)
+            close = self._crowded(boxes[part], wanted)
+            lead = tied[part] | close
+            total = costs[part] + np.where(close, 3.0, 0.0)
+            total[lead] += self._prices(_leaders(boxes[part][lead], points[part][lead]), wanted)
+            k = int(np.argmin(total))
+            if np.isfinite(total[k]) and (best is None or total[k] < best[0]):
+                best = (float(total[k]), int(part[k]), bool(lead[k]))
         if best is None:
             return False
         self._put(wanted, boxes[best[1]], complex(points[best[1]]) if best[2] else None)
@@ -104,8 +95,7 @@ class Board:
             top = max(target.imag - item.label.height / 2, low)
             while True:
                 box = np.array([left, top, left + item.label.width, top + item.label.height])
-                line = self._leader(box, target)
-                clash = hits(self.taken, line[None, :])
+                clash = hits(self.taken, _leaders(box[None, :], np.array([target])))
                 if not clash.any() or top > target.imag + 400:
                     break
                 top += 9.0
@@ -115,7 +105,7 @@ class Board:
     def _put(self, wanted: Wanted, box: Array, point: complex | None) -> None:
         leader = None
         if point is not None:
-            line = self._leader(box, point)
+            line = _leaders(box[None, :], np.array([point]))[0]
             self.leaders = np.vstack([self.leaders, line])
             leader = (complex(line[0], line[1]), complex(line[2], line[3]))
         self.taken = np.vstack([self.taken, box])
@@ -146,48 +136,26 @@ class Board:
         grown = boxes + np.array([-BESIDE, -BESIDE, BESIDE, BESIDE])
         return np.asarray(hits(grown, others).any(axis=1))
 
-    @staticmethod
-    def _leader(box: Array, point: complex) -> Array:
-        """From the nearest point of the label's edge, set back a little, to the point."""
-        x = min(max(point.real, box[0]), box[2])
-        y = min(max(point.imag, box[1] + 4), box[3] - 4)
-        if point.real > box[2]:
-            x = box[2] + 2
-        elif point.real < box[0]:
-            x = box[0] - 2
-        elif point.imag > box[3]:
-            y = box[3] + 1
-        else:
-            y = box[1] - 1
-        return np.array([x, y, point.real, point.imag, 0.6])
-
-    def _price(self, line: Array, wanted: Wanted) -> float | None:
-        """What a leader costs, None where it would run through a label or another leader."""
-        if len(self.taken) and hits(self.taken, line[None, :]).any():
-            return None
-        if len(self.leaders) and _segments_cross(line, self.leaders):
-            return None
-        cost = 0.0
-        own = wanted.owner
-        if len(self.ropes):
-            cross = _cross_rows(line, self.ropes)
-            if own >= 0:
-                cross[own] = False
-            cost += 5.0 * float(cross.sum())
-        box = wanted.box.grown(2.0) if wanted.box is not None else None
-        if len(self.lines):
-            met = _cross_rows(line, self.lines)
-            if box is not None:
-                x, y = (self.lines[:, 0] + self.lines[:, 2]) / 2, (self.lines[:, 1] + self.lines[:, 3]) / 2
-                met &= ~((x > box.left) & (x < box.right) & (y > box.top) & (y < box.bottom))
-            cost += 1.2 * float(met.sum())
-        if len(self.solid):
-            met = hits(self.solid, line[None, :])[:, 0]
-            if wanted.box is not None:
-                b = wanted.box.grown(1.0)
-                met &= ~_overlap(np.array([[b.left, b.top, b.right, b.bottom]]), self.solid)[0]
-            cost += 9.0 * float(met.sum())
-        return cost
+    def _prices(self, lines: Array, wanted: Wanted) -> Array:
+        """What leaders cost, infinite where one would run through a label or another leader."""
+        cost = np.zeros(len(lines))
+        if not len(lines):
+            return cost
+        barred = hits(self.taken, lines).any(axis=0) | _crossed(lines, self.leaders).any(axis=1)
+        cost[barred] = np.inf
+        ropes = _crossed(lines, self.ropes)
+        if wanted.owner >= 0:
+            ropes[:, wanted.owner] = False
+        cost += 5.0 * ropes.sum(axis=1)
+        strokes = _crossed(lines, self.lines)
+        solid = hits(self.solid, lines)
+        if wanted.box is not None:
+            own = wanted.box.grown(2.0)
+            x, y = (self.lines[:, 0] + self.lines[:, 2]) / 2, (self.lines[:, 1] + self.lines[:, 3]) / 2
+            strokes[:, (x > own.left) & (x < own.right) & (y > own.top) & (y < own.bottom)] = False
+            solid[_overlap(_rows([own]), self.solid)[0]] = False
+        cost += 1.2 * strokes.sum(axis=1)
+        return np.asarray(cost + 9.0 * solid.sum(axis=0))
 
     def _candidates(self, wanted: Wanted) -> tuple[Array, Places, Array, NDArray[np.bool_]]:
         """Boxes, the points that they name, costs, and which of them need a line to the point."""
@@ -274,16 +242,23 @@ def _overlap(a: Array, b: Array) -> NDArray[np.bool_]:
     )
 
 
-def _cross_rows(line: Array, rows: Array) -> NDArray[np.bool_]:
-    def side(ax: Array, ay: Array, bx: Array, by: Array, px: Array, py: Array) -> Array:
-        return np.asarray((bx - ax) * (py - ay) - (by - ay) * (px - ax))
+def _leaders(boxes: Array, points: Places) -> Array:
+    """From the nearest point of each label's edge, set back a little, to its point (n, 5)."""
+    px, py = points.real, points.imag
+    left, top, right, bottom = boxes.T
+    x = np.clip(px, left, right)
+    y = np.clip(py, top + 4, bottom - 4)
+    beside = (px < left) | (px > right)
+    x = np.where(px > right, right + 2, np.where(px < left, left - 2, x))
+    y = np.where(beside, y, np.where(py > bottom, bottom + 1, top - 1))
+    return np.stack([x, y, px, py, np.full(len(x), 0.6)], axis=1)
 
-    x1, y1, x2, y2 = line[:4]
-    a, b, c, d = rows[:, 0], rows[:, 1], rows[:, 2], rows[:, 3]
-    first = side(x1, y1, x2, y2, a, b) * side(x1, y1, x2, y2, c, d) < 0
-    second = side(a, b, c, d, x1, y1) * side(a, b, c, d, x2, y2) < 0
+
+def _crossed(lines: Array, rows: Array) -> NDArray[np.bool_]:
+    """Whether lines (n, 5) cross rows (m, 5) in their insides; (n, m)."""
+    x1, y1, x2, y2 = (lines[:, None, k] for k in range(4))
+    a, b, c, d = (rows[None, :, k] for k in range(4))
+    dx, dy, ex, ey = x2 - x1, y2 - y1, c - a, d - b
+    first = (dx * (b - y1) - dy * (a - x1)) * (dx * (d - y1) - dy * (c - x1)) < 0
+    second = (ex * (y1 - b) - ey * (x1 - a)) * (ex * (y2 - b) - ey * (x2 - a)) < 0
     return np.asarray(first & second)
-
-
-def _segments_cross(line: Array, rows: Array) -> bool:
-    return bool(_cross_rows(line, rows).any())

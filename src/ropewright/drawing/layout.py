@@ -45,8 +45,8 @@ class Layout:
     bare_breaks: tuple[Break, ...]
 
 
-def lay_out(subject: Subject, view: View = "side") -> Layout:
-    """Lay a rig out for one view."""
+def lay_out(subject: Subject, view: View = "side", air: float = 0.0) -> Layout:
+    """Lay a rig out for one view; ``air`` is room between columns on top of the usual."""
     row = 2 if view == "side" else 1
     points = [complex(float(p[0]), -float(p[row])) for p in subject.position]
     tree = tree_of(subject, points)
@@ -62,7 +62,7 @@ def lay_out(subject: Subject, view: View = "side") -> Layout:
     ]
 
     def turn_page(reach: Sequence[Reach]) -> Page:
-        return _paged(points, links, reach, shown, subject)
+        return _paged(points, links, reach, shown, subject, air)
 
     page = turn_page([Reach(30, 30, 30, 30)] * len(points))
     found, flips = arrange(tree, page.centres, points, plan, 0)
@@ -125,15 +125,17 @@ def _paged(
     reach: Sequence[Reach],
     shown: Sequence[int],
     subject: Subject,
+    air: float,
 ) -> Page:
     """The page of the points that are shown; the others lie anywhere."""
     index = {n: k for k, n in enumerate(shown)}
     hints = _hints(points, links, subject)
     page = paged(
         [points[n] for n in shown],
-        [Link(index[k.start], index[k.end], k.named) for k in links],
+        [replace(k, start=index[k.start], end=index[k.end]) for k in links],
         [reach[n] for n in shown],
         [hints[n] for n in shown],
+        air,
     )
     centres = [0j] * len(points)
     for k, n in enumerate(shown):
@@ -150,14 +152,15 @@ def _links(subject: Subject, turned: set[Key]) -> tuple[list[Link], list[tuple[K
         start, end = subject.node[a.target], subject.node[b.target]
         if start != end:
             pair = ((s.rope, s.first), (s.rope, s.second))
-            links.append(Link(start, end, bool(turned & set(pair))))
+            fast = bool({a.verb, b.verb} & {"tie", "grip"})
+            links.append(Link(start, end, bool(turned & set(pair)), fast))
             keys.append(pair)
     return links, keys
 
 
-def _hints(points: Sequence[complex], links: Sequence[Link], subject: Subject) -> list[float]:
+def _hints(points: Sequence[complex], links: Sequence[Link], subject: Subject) -> list[float | None]:
     """For each point how far right its own ropes lead, for those that hang before each other."""
-    hints = [0.0] * len(points)
+    hints: list[float | None] = [None] * len(points)
     for load in subject.rig.loads.values():
         here = subject.node[load.name]
         ends = [k.end if k.start == here else k.start for k in links if here in (k.start, k.end)]

@@ -35,11 +35,14 @@ CLEAR, APART = 58.0, 10.0
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A strand between two points; ``named`` where one of its ends has an angle that is drawn."""
+    """A strand between two points; ``named`` where one of its ends has an angle that is drawn, ``fast``
+    where the rope is held fast at one of them.
+    """
 
     start: int
     end: int
     named: bool
+    fast: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +77,16 @@ class Page:
 
 
 def paged(
-    points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach], hints: Sequence[float]
+    points: Sequence[complex],
+    links: Sequence[Link],
+    reach: Sequence[Reach],
+    hints: Sequence[float | None],
+    air: float = 0.0,
 ) -> Page:
     """Place the points on the page. Equal points in, equal page out.
 
-    hints: for points that hang one before the other, which is to be drawn on the left.
+    hints: for loads, which may hang one before the other, how far to the right each is to be drawn.
+    air: room between columns on top of the usual, for labels that find no place.
     """
     if not points:
         return Page((), 1.0, ())
@@ -97,7 +105,7 @@ def paged(
         if scale <= fits * 1.001 or _fits(moved):
             break
         scale = max(fits, scale * 0.85)
-    centres = _apart(_side_by_side(moved, links, reach, hints), links, reach)
+    centres = _apart(_side_by_side(moved, links, reach, hints), links, reach, air)
     breaks = tuple(_mark(cut, points, centres, links, reach) for cut in cuts)
     return Page(tuple(centres), scale, breaks)
 
@@ -190,7 +198,7 @@ def _shift(points: Sequence[complex], links: Sequence[Link], cut: _Cut, take: fl
 
 
 def _side_by_side(
-    points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach], hints: Sequence[float]
+    points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach], hints: Sequence[float | None]
 ) -> list[complex]:
     """Set things that hang before each other from one point beside each other."""
     out = list(points)
@@ -201,13 +209,14 @@ def _side_by_side(
                 above.setdefault(b, set()).add(a)
     for i in sorted(above):
         for j in sorted(above):
-            if i >= j or not above[i] & above[j]:
+            first, second = hints[i], hints[j]
+            if i >= j or first is None or second is None or not above[i] & above[j]:
                 continue
             apart = out[j] - out[i]
             deep = (reach[i].up + reach[i].down + reach[j].up + reach[j].down) / 2
             if abs(apart.imag) > deep * 0.75 or abs(apart.real) > 30 or abs(points[i] - points[j]) > 120:
                 continue
-            left, right = (i, j) if (hints[i], i) <= (hints[j], j) else (j, i)
+            left, right = (i, j) if (first, i) <= (second, j) else (j, i)
             room = reach[left].right + reach[right].left + 24
             middle = (out[i].real + out[j].real) / 2
             out[left] = complex(middle - room / 2, out[left].imag)
@@ -215,7 +224,9 @@ def _side_by_side(
     return out
 
 
-def _apart(points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach]) -> list[complex]:
+def _apart(
+    points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach], air: float
+) -> list[complex]:
     """Move crowded things apart, whole columns and rows together, so that plumb stays plumb."""
     joined = {frozenset((k.start, k.end)) for k in links}
     spread = _told_apart(points, joined)
@@ -223,7 +234,7 @@ def _apart(points: Sequence[complex], links: Sequence[Link], reach: Sequence[Rea
     count = len(spread)
     for i in range(count):
         for j in range(i + 1, count):
-            _need(i, j, spread, reach, frozenset((i, j)) in joined, needs)
+            _need(i, j, spread, reach, frozenset((i, j)) in joined, needs, air)
     beside: dict[tuple[int, int], int] = {}
     for link in links:
         pair = (min(link.start, link.end), max(link.start, link.end))
@@ -231,7 +242,7 @@ def _apart(points: Sequence[complex], links: Sequence[Link], reach: Sequence[Rea
     for (a, b), many in beside.items():
         for k in range(count):
             if k not in (a, b):
-                ends = [e for e in (a, b) if frozenset((e, k)) not in joined]
+                ends = [e for e in (a, b) if frozenset((e, k)) not in joined] or [a, b]
                 _clear(a, b, k, spread, reach[k], needs, 8.0 + PARALLELS * (many - 1), ends)
     across = _pushed([p.real for p in spread], _in_line(spread, links, 0, needs[0]), needs[0])
     down = _pushed([p.imag for p in spread], _in_line(spread, links, 1, needs[1]), needs[1])
@@ -256,6 +267,7 @@ def _need(
     reach: Sequence[Reach],
     joined: bool,
     needs: tuple[list[tuple[int, int, float]], list[tuple[int, int, float]]],
+    air: float,
 ) -> None:
     apart = points[j] - points[i]
     room = CLEAR if joined else APART
@@ -268,7 +280,7 @@ def _need(
         left, right = (i, j) if apart.real >= 0 else (j, i)
         above, below = (i, j) if apart.imag >= 0 else (j, i)
         if joined or abs(apart.imag) < reach[above].down + reach[below].up + APART / 2:
-            needs[0].append((left, right, reach[left].right + reach[right].left + room))
+            needs[0].append((left, right, reach[left].right + reach[right].left + room + air))
 
 
 def _clear(
@@ -330,8 +342,8 @@ def _in_line(
         run = points[link.end] - points[link.start]
         across, along = (run.real, run.imag) if axis == 0 else (run.imag, run.real)
         if abs(across) <= min(IN_LINE * abs(along), 14.0):
-            leaning.append((round(abs(across), 3), link.start, link.end))
-    for _, start, end in sorted(leaning):
+            leaning.append((not link.fast, round(abs(across), 3), link.start, link.end))
+    for _, _, start, end in sorted(leaning):
         join(start, end)
     return group
 

@@ -37,6 +37,8 @@ CAUTION = (
 MARGIN = 18.0
 TITLE = 17.0
 LEAST_WIDTH = 360.0
+MORE_ROOM = (70.0, 130.0)
+"""Room between columns tried where a label found no place."""
 
 
 @dataclass(frozen=True)
@@ -82,8 +84,20 @@ def draw_rig(
 
 
 def compose(subject: Subject, *, view: View = "side", units: Units = "both") -> Drawing:
-    """Lay everything out and place every label."""
-    layout = lay_out(subject, view)
+    """Lay everything out and place every label; where labels find no place, with more room."""
+    drawing, homeless = _composed(subject, view, units, 0.0)
+    for air in MORE_ROOM:
+        if not homeless:
+            break
+        other, left = _composed(subject, view, units, air)
+        if left < homeless:
+            drawing, homeless = other, left
+    return drawing
+
+
+def _composed(subject: Subject, view: View, units: Units, air: float) -> tuple[Drawing, int]:
+    """A drawing, and how many of its labels had to go into a column beside it."""
+    layout = lay_out(subject, view, air)
     ink = Sketch()
     lines = strokes(list(subject.rig.ropes))
     draw_bodies(ink, layout, lines)
@@ -96,7 +110,8 @@ def compose(subject: Subject, *, view: View = "side", units: Units = "both") -> 
     letters = Sketch()
     for settled in board.placed:
         _letter(letters, settled)
-    return Drawing(layout, ink, tuple(board.placed), letters, _extent(ink, letters, board), _alt(subject))
+    box = _extent(ink, letters, board)
+    return Drawing(layout, ink, tuple(board.placed), letters, box, _alt(subject)), len(left)
 
 
 def _wanted(layout: Layout, notes: list[Wanted], units: Units) -> list[Wanted]:
