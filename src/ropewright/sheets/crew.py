@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ropewright.effort import Ask, LineNeed, Prepared, answer, haulers, line_needs, load_profiles, prepare
+from ropewright.effort import (
+    Ask,
+    Crew,
+    LineNeed,
+    Prepared,
+    answer,
+    haulers,
+    line_needs,
+    load_profiles,
+    prepare,
+)
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.rules import Context
 from ropewright.quantity import Range
@@ -39,11 +49,8 @@ def who(ctx: Context) -> Section | None:
         ask = asks.get(moved.direction)
         if ask is not None and moved.direction > 0:
             lines += _hauling(ctx, moved, ask)
-    if found.crew is not None and found.crew.count and ctx.x.haul is not None:
-        word = {"yes": "enough", "maybe": "enough for a short pull only, or at the low end"}
-        said = counted(found.crew.count, "hauler")
-        verdict = next((o.verdict for o in found.outlooks), "not known")
-        lines.append(Line(word.get(verdict, f"{verdict}, see above"), f"{said} {found.crew.said}:"))
+    if found.crew is not None and found.crew.count and isinstance(ctx.x.haul, Moved):
+        lines.append(_crew(ctx, ctx.x.haul, found.crew))
     lines += [
         Line(text, "", "", True)
         for o in found.outlooks
@@ -51,6 +58,18 @@ def who(ctx: Context) -> Section | None:
         if o.verdict == "equipment limit"
     ]
     return Section("who", "Who can work it (never the safety officer)", tuple(lines)) if lines else None
+
+
+def _crew(ctx: Context, moved: Moved, crew: Crew) -> Line:
+    """Whether the people that the file puts at the rope are enough, by what each is counted on for."""
+    low, high = moved.hand_force.low * moved.hands, moved.hand_force.high * moved.hands
+    lead = f"{counted(crew.count, 'hauler')} {crew.said}:"
+    each = ctx.force(crew.sustained / crew.count)
+    if crew.sustained >= high:
+        return Line(f"enough, at {each} each", lead)
+    if crew.best >= low:
+        return Line(f"enough at best case only; counted on are {each} each", lead)
+    return Line(f"TOO FEW, at {each} each", lead, "", True)
 
 
 def _hauling(ctx: Context, moved: Moved, ask: Ask) -> Iterator[Line]:

@@ -131,7 +131,10 @@ def _bounds(ctx: Context, low: float, high: float) -> str:
     return _tension(ctx, Range(min(low, high), min(low, high), high))
 
 
-_SHORT = {"hauling": "hauling", "lowering": "lowering", "at rest": "rest", "hands off": "hands off"}
+def _when(state: str) -> str:
+    """A state in a narrow column: `rest`, `hauling`, and `hauling, late` near the end of a stroke."""
+    way, _, late = state.partition(",")
+    return f"{way.removeprefix('at ')}{', late' if late else ''}"
 
 
 def margins(ctx: Context) -> Section | None:
@@ -143,7 +146,7 @@ def margins(ctx: Context) -> Section | None:
         if load < 1.0:
             continue
         factor = math.inf if part.strength is None else part.strength / load
-        when = _SHORT.get(part.state, part.state) if now else "a failure"
+        when = _when(part.state) if now else "a failure"
         kind = part.part.partition(" of ")[0].rstrip("0123456789 ") if part.kind == "join" else part.part
         groups.setdefault((kind, str(part.strength)), []).append((factor, -load, part, when))
     rows, strong = list[tuple[str, ...]](), list[int]()

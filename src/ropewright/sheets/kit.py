@@ -38,9 +38,9 @@ def _ropes(ctx: Context) -> Table | None:
         line = lines.get(need.rope)
         if need.has is None or need.has < need.needed or (line is not None and not line.is_enough(need.has)):
             strong.append(k)
-        whole = "–" if line is None else ctx.length(line.needed)
+        whole = "–" if line is None else ctx.length(max(line.needed, need.needed))
         rows.append((need.rope, has, ctx.length(need.needed), whole))
-    head = ("rope", "is long", "needs as rigged", "with knots, tail, spare")
+    head = ("rope", "is long", "needs", "with spare to lower")
     return Table(head, tuple(rows), tuple(strong)) if rows else None
 
 
