@@ -16,6 +16,8 @@ __all__ = ["Named", "named_angles"]
 
 Array = NDArray[np.float64]
 LEAST = math.radians(10)
+LEAST_TURN = math.radians(20)
+"""Strands of one sheave nearer to each other than this run side by side: nobody names that angle."""
 MOST = math.radians(170)
 
 
@@ -65,7 +67,7 @@ def _turns(subject: Subject) -> list[Named]:
                     out.append(
                         Named("deflection", math.pi - inside, here.target, ((rope.name, k),), _flat(back, on))
                     )
-            elif LEAST < inside < MOST:
+            elif LEAST_TURN < inside < MOST:
                 out.append(Named("interior", inside, here.target, ((rope.name, k),), _flat(back, on)))
     return out
 

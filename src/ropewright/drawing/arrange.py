@@ -160,7 +160,7 @@ def _sides(tree: Tree, placed: Placed) -> dict[str, int]:
         others = [(placed.at[child] - at).real for child in body.children]
         out_left, out_right = max([0.0, *(-x for x in others)]), max([0.0, *others])
         lean = sum(h.real for h in hands) if hands else out_left - out_right
-        out[name] = 1 if lean > 1.0 else -1
+        out[name] = 1 if lean > 8.0 else -1
     return out
 
 

@@ -8,7 +8,7 @@ that no strand changes its direction by more than `BENT_NAMED` or `BENT`.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -27,6 +27,8 @@ BENT_NAMED, BENT = math.radians(4), math.radians(12)
 PARALLEL = math.cos(math.radians(8))
 IN_LINE = math.tan(math.radians(3))
 """Slope up to which a strand counts as plumb or level."""
+OWN_COLUMN = -math.inf
+"""Room that asks only for columns of their own."""
 PARALLELS = 28.0
 """Room that each further strand between the same two things takes."""
 CLEAR, APART = 58.0, 10.0
@@ -235,6 +237,10 @@ def _apart(
     for i in range(count):
         for j in range(i + 1, count):
             _need(i, j, spread, reach, frozenset((i, j)) in joined, needs, air)
+    hung_from: list[set[int]] = [set() for _ in spread]
+    for link in links:
+        hung_from[link.start].add(link.end)
+        hung_from[link.end].add(link.start)
     beside: dict[tuple[int, int], int] = {}
     for link in links:
         pair = (min(link.start, link.end), max(link.start, link.end))
@@ -242,7 +248,9 @@ def _apart(
     for (a, b), many in beside.items():
         for k in range(count):
             if k not in (a, b):
-                ends = [e for e in (a, b) if frozenset((e, k)) not in joined] or [a, b]
+                ends = {e: frozenset((e, k)) not in joined for e in (a, b) if hung_from[k] != {e}}
+                if not any(ends.values()):
+                    ends = dict.fromkeys(ends, True)
                 _clear(a, b, k, spread, reach[k], needs, 8.0 + PARALLELS * (many - 1), ends)
     across = _pushed([p.real for p in spread], _in_line(spread, links, 0, needs[0]), needs[0])
     down = _pushed([p.imag for p in spread], _in_line(spread, links, 1, needs[1]), needs[1])
@@ -291,9 +299,12 @@ def _clear(
     reach: Reach,
     needs: tuple[list[tuple[int, int, float]], list[tuple[int, int, float]]],
     air: float,
-    ends: Sequence[int],
+    ends: Mapping[int, bool],
 ) -> None:
-    """Keep a thing off the strands between two others that run past it, by moving it from ``ends``."""
+    """Keep a thing off the strands between two others that run past it, by moving it from their ``ends``.
+
+    An end whose value is False is joined to the thing by a rope: the two only get columns of their own.
+    """
     a, b, p = points[first], points[second], points[k]
     run = b - a
     for axis in (0, 1):
@@ -306,11 +317,12 @@ def _clear(
         foot = a + run * share
         off = (p - foot).real if axis == 0 else (p - foot).imag
         before, after = (reach.left, reach.right) if axis == 0 else (reach.up, reach.down)
-        for end in ends:
+        for end, push in ends.items():
+            room = (before if off >= 0 else after) + air if push else OWN_COLUMN
             if 0 <= off < before + air:
-                needs[axis].append((end, k, before + air))
+                needs[axis].append((end, k, room))
             elif -after - air < off < 0:
-                needs[axis].append((k, end, after + air))
+                needs[axis].append((k, end, room))
 
 
 def _in_line(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from .geometry import unit
+from .geometry import around, unit
 from .ink import INK, PAPER, Sketch, number
 from .layout import Layout
 from .palette import Stroke
@@ -33,6 +33,7 @@ def draw_ropes(ink: Sketch, layout: Layout, strokes: Mapping[str, Stroke]) -> No
             way = "1" if wrap.sense > 0 else "0"
             r = number(wrap.radius)
             d += f"A{r} {r} 0 {large} {way} {_xy(wrap.end)}"
+            ink.boxes.append(around([wrap.centre], wrap.radius))
             _keep_off_arc(ink, wrap.centre, wrap.start, wrap.angle * wrap.sense)
         ink.add("rope", "path", d=d, fill="none", stroke=PAPER, stroke_width=number(stroke.width + 2.6))
         more = {"stroke_dasharray": stroke.dash} if stroke.dash else {}
