@@ -363,8 +363,8 @@ def _mechanics(
     band = max(1e-5, 2 * rest.residual / system.moved_weight)
     possible = can_rest(system, rest.position, dropped=~keeps, band=band)
     out["feasibility"] = {name: possible if reach[name] else False for name in rig.loads}
-    if keeps.all():
-        running = assemble(rig, catalogue(), gone=case.gone, hands_off=not hands, state=state)
+    running = assemble(rig, catalogue(), gone=case.gone, hands_off=not hands, state=state)
+    if keeps.all() and held(running.system).all():  # what falls away has no limit, nor has the rest with it
         try:
             found = limit(
                 running.system, rest.position, system.weight, _hands(running, grip), band=max(1e-4, band)

@@ -192,7 +192,7 @@ def test_protection_takes_the_place_of_the_surface() -> None:
     assert bare.forward.per_radian == bare.backward.per_radian == pytest.approx(0.4)
     rolled = rig(EDGE.replace("surface: concrete", "surface: concrete, protection: roller"), "")
     assert put(rolled).system.contacts[1].forward.per_radian == pytest.approx(0.1)
-    rough = assemble(rig(EDGE, ""), CATALOGUE, heaviest=True).system.contacts[1]
+    rough = assemble(rig(EDGE, ""), CATALOGUE, friction="heavy").system.contacts[1]
     assert rough.forward.per_radian == pytest.approx(0.5)
 
 
@@ -200,7 +200,7 @@ def test_an_efficiency_is_given_at_a_half_turn(piggy: Rig) -> None:
     one = rig(PIGGY + "  pulley-single: {efficiency: 0.8..0.9}\n", "")
     below = next(k for k, w in enumerate(put(one).wires) if w.contact.target == "below")
     assert put(one).system.contacts[below].forward.log_ratio(math.pi) == pytest.approx(-math.log(0.85))
-    heavy = assemble(one, CATALOGUE, heaviest=True).system.contacts[below]
+    heavy = assemble(one, CATALOGUE, friction="heavy").system.contacts[below]
     assert heavy.forward.log_ratio(math.pi) == pytest.approx(-math.log(0.8))
 
 

@@ -458,12 +458,12 @@ def test_the_rest_is_the_least_energy_and_its_tensions_are_the_slope() -> None:
 
 
 def would_jam(system: System, hands: bool, stays: Flags) -> bool:
-    """Whether rope between two falling ends passes something held, where the energy alone would stop them."""
+    """Whether rope that can't be fed joins what falls to what is held, where a jam alone would stop it."""
     cut_ = cut(system, hands)
     gives = fed(cut_)
     for k, segment in enumerate(cut_.segments):
         nodes = [c.node for c in system.contacts[segment.first : segment.last + 1]]
-        if not gives[k] and not (stays[nodes[0]] or stays[nodes[-1]]) and stays[nodes[1:-1]].any():
+        if not gives[k] and stays[nodes].any() and not stays[nodes].all():
             return True
     return False
 

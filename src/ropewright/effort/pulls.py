@@ -73,6 +73,7 @@ class Prepared:
             rest=None,
             hands_off=None,
             failures=(),
+            failures_later=(),
             holdings=(),
             parts=(),
             limit=None,

@@ -18,7 +18,7 @@ from ropewright.quantity import Range
 from ropewright.rig import Contact, Rig, Rope
 
 from .components import Component, joins_of
-from .drags import GUESS, DragSource, FrictionEnd
+from .drags import GUESS, DragSource, FrictionEnd, RangeEnd
 from .figures import Figures
 from .placing import positions
 from .state import State
@@ -84,6 +84,7 @@ def assemble(
     hands_off: bool = False,
     friction: FrictionEnd = "likely",
     braked: bool = False,
+    stretch: RangeEnd = "likely",
     state: State | None = None,
     load: str = "",
 ) -> Assembly:
@@ -92,12 +93,12 @@ def assemble(
     ``gone``: components that have failed; ``hands_off``: nobody holds a rope or a device open;
     ``friction``: at which end of its range friction is taken; ``braked``: a hand on the rope keeps a
     braking device from running, as when nothing moves (whether the hand can is asked with friction);
-    ``state``: where things are, as drawn if left out; ``load``: which load is to be moved, by default the
-    one hauled, lowered, or the first.
+    ``stretch``: at which end of its range ropes' stiffness is taken; ``state``: where things are, as drawn
+    if left out; ``load``: which load is to be moved, by default the one hauled, lowered, or the first.
     """
     lost = frozenset(c.key for c in gone)
     figures = figures or Figures(rig, catalogue)
-    builder = _Builder(rig, catalogue, figures, lost, hands_off, friction, braked)
+    builder = _Builder(rig, catalogue, figures, lost, hands_off, friction, braked, stretch)
     parent = builder.joined()
     node, names = builder.nodes(parent)
     mass = builder.masses(node, len(names))
@@ -127,9 +128,11 @@ class _Builder:
         hands_off: bool,
         friction: FrictionEnd,
         braked: bool,
+        stretch: RangeEnd,
     ) -> None:
         self.rig, self.catalogue, self.figures, self.lost = rig, catalogue, figures, lost
         self.hands_off, self.friction, self.braked = hands_off, friction, braked
+        self.stretch = stretch
 
     def joined(self) -> dict[str, str]:
         """What each piece of gear is still joined to: not through a broken join, nor to or from gear that
@@ -327,7 +330,8 @@ class _Builder:
             touches = [self._placed(t, touches, k) for k, t in enumerate(touches)]
             drawn = [float(np.linalg.norm(position[b.node] - position[a.node])) for a, b in pairwise(touches)]
             laid = self._laid(rope, kept, drawn, state)
-            stiffness = self.figures.likely(rope.name, rope.type, "stiffness", GUESS["stiffness"])
+            used = self.figures.get(rope.name, rope.type, "stiffness").value
+            stiffness = GUESS["stiffness"] if used is None else getattr(used, self.stretch)
             weight = 0.0
             if max(drawn) >= LONG_STRAND:
                 weight = GRAVITY * self.figures.likely(rope.name, rope.type, "mass", 0.0)

@@ -21,7 +21,8 @@ fewer."""
 @dataclass(frozen=True, slots=True)
 class Chain:
     """Components that hold a load together and none of which can be spared; ``hands_off`` if no hand is
-    among them."""
+    among them.
+    """
 
     load: str
     components: tuple[Component, ...]
@@ -104,7 +105,8 @@ def _ropes_at(oracle: _Oracle) -> list[str]:
 
 def _apart(oracle: _Oracle, load: str, parts: tuple[Component, ...], start: str) -> tuple[Chain, ...]:
     """Chains that share nothing, found one after the other, the first through the rope ``start`` if it
-    can."""
+    can.
+    """
     out: list[Chain] = []
     gone: list[Component] = []
     while (chain := _chain(oracle, load, parts, gone, start)) is not None:
@@ -118,7 +120,8 @@ def _chain(
     oracle: _Oracle, load: str, parts: tuple[Component, ...], gone: list[Component], start: str
 ) -> Chain | None:
     """One chain without what is ``gone``: everything that can be spared is taken away, the rope ``start``
-    last."""
+    last.
+    """
     hands_off = oracle.holds(gone, True)
     if not hands_off and not oracle.holds(gone, False):
         return None

@@ -15,6 +15,7 @@ GUESS: Mapping[str, float] = {"efficiency": 0.5, "ratio": 1.0, "friction": 0.4, 
 """What is reckoned with where a figure is not known; each use of one is an open question on the report."""
 
 FrictionEnd = Literal["light", "likely", "heavy"]
+RangeEnd = Literal["low", "likely", "high"]
 Form = Literal["none", "turn", "fixed", "capstan", "ratio"]
 
 

@@ -30,6 +30,7 @@ from ropewright.rig import Rig
 from .assemble import Assembly, assemble
 from .chains import Holding, holding
 from .components import Component, components
+from .drags import RangeEnd
 from .figures import Figures, Used
 from .letting_go import Aftermath, let_go
 from .loads import pulls
@@ -101,6 +102,7 @@ class Examination:
     rest: AtRest | None
     hands_off: Aftermath | None
     failures: tuple[Failure, ...]
+    failures_later: tuple[Failure, ...]
     holdings: tuple[Holding, ...]
     parts: tuple[PartLoad, ...]
     limit: Ultimate | None
@@ -127,7 +129,7 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
     failures = tuple(_failure(rig, catalogue, figures, state, part, grip) for part in parts)
     hung = _hanging(plain, haul, lower, standing)
     rest = _rest(rig, catalogue, figures, haul, lower, standing, hung, hands_off)
-    loads = _worst(plain, haul, lower, standing, hung, hands_off)
+    loads = _worst(plain, figures, catalogue, haul, lower, standing, hung, hands_off)
     held_by = tuple(holding(rig, catalogue, figures, state, name, parts) for name in rig.loads)
     most = _limit(plain, standing, hands_off, grip) if standing is not None else None
     return Examination(
@@ -143,6 +145,7 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
         rest,
         hands_off,
         failures,
+        _failures_later(rig, catalogue, figures, lower, parts, grip),
         held_by,
         loads,
         most,
@@ -201,6 +204,28 @@ def _failure(
 ) -> Failure:
     after = let_go(rig, catalogue, state, figures=figures, gone=[part], grip=grip)
     return Failure(part, after, weakest(after))
+
+
+def _failures_later(
+    rig: Rig,
+    catalogue: Catalogue,
+    figures: Figures,
+    lower: Moved | CannotMove | None,
+    parts: tuple[Component, ...],
+    grip: Mapping[str, float],
+) -> tuple[Failure, ...]:
+    """What follows when anchors, gear and ropes fail at the lower end of a lowering, where rope is long
+    and ground near.
+    """
+    if not isinstance(lower, Moved) or lower.later is None:
+        return ()
+    now = as_it_stands(lower.assembly.system, lower.later.motion)
+    state = lower.assembly.state(now)
+    return tuple(
+        _failure(rig, catalogue, figures, state, part, grip)
+        for part in parts
+        if part.kind in ("anchor", "gear", "rope")
+    )
 
 
 def weakest(after: Aftermath) -> tuple[str, float] | None:
@@ -263,8 +288,22 @@ def _hanging(
         return None
 
 
+def _at_stretch(
+    plain: Assembly, figures: Figures, catalogue: Catalogue, end: RangeEnd
+) -> dict[str, Array] | None:
+    """Loads of the parts at rest with every rope at an end of its stiffness; None where it does not
+    settle.
+    """
+    other = assemble(plain.rig, catalogue, figures=figures, braked=True, stretch=end)
+    keeps = held(other.system)
+    rest = settle(other.system, movable=np.flatnonzero(keeps & ~other.system.fixed))
+    return part_loads(other, rest_pulls(other, rest)) if rest.settled else None
+
+
 def _worst(
     plain: Assembly,
+    figures: Figures,
+    catalogue: Catalogue,
     haul: Moved | CannotMove | None,
     lower: Moved | CannotMove | None,
     standing: Rest | None,
@@ -279,9 +318,17 @@ def _worst(
                 moved.assembly, pulls(moved.assembly, moved.samples.position, moved.samples.tension)
             )
             states.append((name, likely, sampled))
+            if moved.later is not None:
+                further = part_loads(moved.assembly, moved.later.pulls)
+                states.append((f"{name}, near the end of a stroke", further, further))
     if not states and standing is not None:
         found = part_loads(plain, rest_pulls(plain, standing, hung))
-        states.append(("at rest", found, found))
+        ends = [_at_stretch(plain, figures, catalogue, end) for end in ("low", "high")]
+        ranged = {
+            part: np.concatenate([load, *(e[part] for e in ends if e is not None)])
+            for part, load in found.items()
+        }
+        states.append(("at rest", found, ranged))
     if hands_off.rest is not None and hands_off.rest.settled:
         found = part_loads(hands_off.assembly, rest_pulls(hands_off.assembly, hands_off.rest))
         states.append(("hands off", found, found))
@@ -291,7 +338,13 @@ def _worst(
         for name, likely, sampled in states:
             if item.part not in likely:
                 continue
-            here = spread(sampled[item.part], float(likely[item.part][0]))
+            likeliest = float(likely[item.part][0])
+            few = sampled[item.part].shape[0] < 10  # ends of a range, not samples of it
+            here = (
+                Range(float(sampled[item.part].min()), likeliest, float(sampled[item.part].max()))
+                if few
+                else spread(sampled[item.part], likeliest)
+            )
             if here.likely > best[0].likely * (1 + 1e-6):
                 best = (here, name)
         load = best[0]

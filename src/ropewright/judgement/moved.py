@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +37,10 @@ from .figures import Figures
 from .loads import Pulls, borne, pulls
 
 Array = NDArray[np.float64]
+PROBE = 0.5
+"""Way [m] after which a motion is looked at again, to see whether it goes on as it began."""
+LATE = 0.98
+"""Share of a stroke at which forces are looked at once more: strands that close up turn most at its end."""
 KNOT_ROOM = 0.15
 """Room [m] that a knot with its loop takes between a strand and what it is tied to: this project's own
 planning figure."""
@@ -47,8 +51,9 @@ class Moved:
     """A rig in motion. Percentiles are of the samples, ``likely`` the answer at the central figures.
 
     ``ideal`` counts no friction and only the loads' weight; ``actual`` is lifted weight over hand force;
-    ``rope_per_metre`` [m] passes one hand per metre of load travel; ``matters`` are (input, share of the
-    spread in hand force), greatest first.
+    ``rope_per_metre`` [m] passes one hand per metre of load travel; ``begun`` [m] on its way is where the
+    figures stand; ``later`` the same near the end of a stroke; ``matters`` are (input, share of the spread
+    in hand force), greatest first.
     """
 
     direction: int
@@ -68,6 +73,8 @@ class Moved:
     travel: Travel
     unsolved_samples: int
     hung: Hung | None
+    begun: float
+    later: Later | None
 
     def tension(self, strand: int) -> Range:
         """Tension [N] of a strand."""
@@ -84,6 +91,20 @@ class Moved:
             np.array([self.hung.hand]),
             self.motion.real.residual,
         )
+
+
+@dataclass(frozen=True)
+class Later:
+    """The rig near the end of a stroke: ``at`` [m] on its way, its motion there, central figures only."""
+
+    at: float
+    motion: Motion
+    pulls: Pulls
+
+    @property
+    def hand(self) -> float:
+        """Pull of one hand [N]."""
+        return float(self.motion.real.hand[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,12 +142,14 @@ def move_rig(
     """Haul (+1) or lower (−1) ``load`` by ``goal`` [m]."""
     assembly = assemble(rig, catalogue, figures=figures, load=load)
     try:
-        motion = move(assembly.system, direction)
+        motion, begun = _under_way(assembly, direction, goal)
     except StuckError as error:
         return _cannot(assembly, direction, load, error)
     names, inputs, friction, mass = sample_inputs(assembly, motion, count)
     solved = solve_samples(motion, friction, mass)
     good = solved.residual <= 1e-5 * motion.system.moved_weight
+    way = travel(motion, room(assembly), max(goal - begun, 1e-3))
+    way = replace(way, reach=way.reach + begun)
     hung = _hung(motion)
     solved = _as_hung(solved, motion, hung)
     central = pulls(assembly, motion.real.position, motion.real.tension, hung)
@@ -151,10 +174,37 @@ def move_rig(
         central,
         borne(assembly, central),
         tuple((names[k], float(shares[k])) for k in order if shares[k] > 0.01)[:3],
-        travel(motion, room(assembly), goal),
+        way,
         int((~good).sum()),
         hung,
+        begun,
+        _later(assembly, direction, LATE * way.reach),
     )
+
+
+def _under_way(assembly: Assembly, direction: int, goal: float) -> tuple[Motion, float]:
+    """The motion from where the load is drawn, or from a little further on, [m], where other contacts hold by
+    then.
+
+    A crew that pulls aside first swings the haul over, rope passing nowhere; what counts is the haul that
+    follows.
+    """
+    first = move(assembly.system, direction)
+    probe = min(PROBE, 0.5 * goal)
+    try:
+        second = move(assembly.system, direction, probe)
+    except StuckError:
+        return first, 0.0
+    return (first, 0.0) if second.stance.held == first.stance.held else (second, probe)
+
+
+def _later(assembly: Assembly, direction: int, at: float) -> Later | None:
+    """The rig at ``at`` [m] on its way; None where it can't be solved there."""
+    try:
+        motion = move(assembly.system, direction, at)
+    except StuckError:
+        return None
+    return Later(at, motion, pulls(assembly, motion.real.position, motion.real.tension))
 
 
 def _hung(motion: Motion) -> Hung | None:

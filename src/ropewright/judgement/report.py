@@ -63,6 +63,7 @@ def report(examination: Examination, units: Units = "both", found: tuple[Finding
                 "laid_m": _number(need.laid),
                 "paid_out_m": _number(need.paid),
                 "reserve_m": _number(need.reserve),
+                "ends_m": _number(need.ends),
                 "needed_m": _number(need.needed),
             }
             for need in rope_needs(x)
@@ -199,6 +200,7 @@ def _travel(x: Examination, moved: Moved) -> Data:
         "meets": found.meets and list(found.meets),
         "reset": found.grab or None,
         "resets": found.resets,
+        "ends_because": found.ends or None,
         "comes_tight": found.tight and not found.follows,
         "moved_along_by_hand": found.follows or None,
         "rope_through_one_hand_m": _number(found.rope),

@@ -4,16 +4,26 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
 from ropewright.rig import Rope
 
 from .examine import Examination
-from .moved import Moved
+from .moved import Moved, room
+from .way import ground_for, lost, most_rise
 
-__all__ = ["RopeNeed", "Strokes", "rope_needs", "strokes"]
+__all__ = ["End", "RopeNeed", "Strokes", "grown", "knots", "rope_needs", "strokes"]
 
+End = Literal["", "meets", "tight", "top", "ground", "lost"]
+"""What ends a way that is too short: two things meet, a slack rope comes tight, the load is up at what its
+rope goes to, it stands on the ground, or the model finds no further way."""
+
+KNOT = 60.0
+"""Rope in a knot with its loop and tail, in diameters: a planning figure of this project, no source."""
+TAIL = 1.5
+"""Rope [m] kept behind a hand or past the last device: a planning figure of this project, no source."""
 SAME = 1e-3
 """Length [m] below which a stroke counts as long enough."""
 
@@ -34,25 +44,27 @@ class Strokes:
     rope: float
     tight: bool = False
     follows: str = ""
+    ends: End = ""
 
 
 @dataclass(frozen=True, slots=True)
 class RopeNeed:
     """What one rope must be long [m]: ``laid`` as rigged, ``paid`` more on the way, ``reserve`` asked by the
-    policy; knots and the tail behind the hand come on top. ``has``: its length, None where nobody said.
+    policy, ``ends`` for knots and the tail behind the hand. ``has``: its length, None where nobody said.
     """
 
     rope: str
     laid: float
     paid: float
     reserve: float
+    ends: float
     has: float | None
     line: int
 
     @property
     def needed(self) -> float:
         """All of it [m]."""
-        return self.laid + self.paid + self.reserve
+        return self.laid + self.paid + self.reserve + self.ends
 
 
 def asked(x: Examination, moved: Moved) -> float:
@@ -63,8 +75,24 @@ def asked(x: Examination, moved: Moved) -> float:
 
 def strokes(x: Examination, moved: Moved) -> Strokes:
     """The strokes of a motion."""
-    goal, reach = asked(x, moved), moved.travel.reach
+    goal = asked(x, moved)
     rope = moved.rope_per_metre * goal
+    floor = ground_for(x.rig, moved.load) if moved.direction < 0 else None
+    height = math.inf if floor is None else x.rig.loads[moved.load].at[2] - floor.at[2]
+    made = _strokes(moved, goal, rope)
+    if floor is not None and goal > height + SAME and (made.ends in ("", "lost") or made.reach >= height):
+        return Strokes(goal, max(0.0, height), (moved.load, floor.name), "", None, rope, ends="ground")
+    if moved.direction > 0 and made.resets:
+        top = most_rise(moved)
+        if top is not None and goal > top[0] + SAME:
+            reach = max(top[0], made.reach)
+            return Strokes(goal, reach, (moved.load, top[1]), "", None, rope, ends="top")
+    return made
+
+
+def _strokes(moved: Moved, goal: float, rope: float) -> Strokes:
+    """The strokes by what meets on the ropes alone."""
+    reach = float(moved.travel.reach)
     if reach >= goal - SAME or moved.travel.meets < 0:
         return Strokes(goal, min(goal, reach), None, "", 0, rope)
     ends = moved.assembly.strand_ends(moved.travel.meets)
@@ -73,10 +101,13 @@ def strokes(x: Examination, moved: Moved) -> Strokes:
         follows = next((w.contact.target or "" for w in ends if w.contact.verb == "grip"), "")
         if follows:
             return Strokes(goal, goal, None, "", 0, rope, True, follows)
-        return Strokes(goal, reach, meets, "", None, rope, True)
+        return Strokes(goal, reach, meets, "", None, rope, True, ends="tight")
+    if lost(moved, room(moved.assembly)):
+        return Strokes(goal, reach, meets, "", None, rope, ends="lost")
     grab = _movable_grab(moved, meets)
-    resets = math.ceil(goal / reach - 1e-6) - 1 if grab and reach > SAME else None
-    return Strokes(goal, reach, meets, grab, resets, rope)
+    if not grab or reach <= SAME:
+        return Strokes(goal, reach, meets, grab, None, rope, ends="meets")
+    return Strokes(goal, reach, meets, grab, math.ceil(goal / reach - 1e-6) - 1, rope)
 
 
 def _movable_grab(moved: Moved, meets: tuple[str, str]) -> str:
@@ -101,14 +132,15 @@ def rope_needs(x: Examination) -> tuple[RopeNeed, ...]:
     paid = dict.fromkeys(x.rig.ropes, 0.0)
     for moved in (x.haul, x.lower):
         if isinstance(moved, Moved):
-            for name, grown in _grown(x, moved).items():
-                paid[name] = max(paid[name], grown)
+            for name, more in grown(x, moved).items():
+                paid[name] = max(paid[name], more)
     return tuple(
         RopeNeed(
             rope.name,
             laid[rope.name],
             paid[rope.name],
             reserve if _is_line(x, rope) else 0.0,
+            _ends(x, rope),
             rope.length,
             rope.line,
         )
@@ -116,13 +148,26 @@ def rope_needs(x: Examination) -> tuple[RopeNeed, ...]:
     )
 
 
+def _ends(x: Examination, rope: Rope) -> float:
+    """Rope [m] that knots take, and the tail behind a hand."""
+    return knots(x, rope) + (TAIL if rope.run[-1].verb == "hand" else 0.0)
+
+
+def knots(x: Examination, rope: Rope) -> float:
+    """Rope [m] in the knots of a rope."""
+    thick = x.assembly.figures.likely(rope.name, rope.type, "diameter", 0.011)
+    return KNOT * thick * sum(c.verb == "tie" for c in rope.run)
+
+
 def _is_line(x: Examination, rope: Rope) -> bool:
     """Whether a rope leads from an anchor, to a hand or to a tail: a cord between loads keeps no reserve."""
     return any(c.verb in ("hand", "tail") or c.target in x.rig.points for c in rope.run)
 
 
-def _grown(x: Examination, moved: Moved) -> dict[str, float]:
-    """How much longer [m] each rope's run is at the end of the way, several strokes in proportion."""
+def grown(x: Examination, moved: Moved) -> dict[str, float]:
+    """How much longer (+) or shorter (−) [m] each rope's run is at the end of the way, several strokes in
+    proportion.
+    """
     s = moved.motion.system.strands
     start = moved.motion.frictionless.position[:, :, 0].T
     before = np.linalg.norm(start[s.end] - start[s.start], axis=1)
@@ -130,5 +175,6 @@ def _grown(x: Examination, moved: Moved) -> dict[str, float]:
     for k in range(len(s)):
         name = moved.assembly.strand_ends(k)[0].rope
         out[name] = out.get(name, 0.0) + float(moved.travel.shortest[k] - before[k])
-    scale = asked(x, moved) / moved.travel.reach if moved.travel.reach > SAME else 1.0
-    return {name: max(0.0, grown * scale) for name, grown in out.items()}
+    span = moved.travel.reach - moved.begun
+    scale = asked(x, moved) / span if span > SAME else 1.0
+    return {name: more * scale for name, more in out.items()}

@@ -104,8 +104,8 @@ def _restance(system: System, stance: Stance, flow: Array, tension: Array) -> St
     return Stance(tuple(keeps), tuple(0 for _ in keeps))
 
 
-def move(system: System, direction: int) -> Motion:
-    """Solve the rig while its load rises (+1) or sinks (−1) at its drawn height.
+def move(system: System, direction: int, further: float = 0.0) -> Motion:
+    """Solve the rig while its load rises (+1) or sinks (−1), ``further`` [m] ≥ 0 on its way as drawn.
 
     Raises ``StuckError`` with its kind, point and contact where the motion cannot be.
     """
@@ -114,12 +114,12 @@ def move(system: System, direction: int) -> Motion:
     if not hands:
         raise StuckError("no-hand", "no hand pulls a rope", system.load)
     nothing_falls(working)
-    current, rest = at_height(working, hands)
+    height = float(system.position[system.load, 2]) + direction * further
+    current, rest = at_height(working, hands, height)
     nothing_has_met(working, rest)
     stance = _first_stance(current, rest)
     nothing_is_loose(current, stance, rest, direction)
     hand = max(1e-3 * system.moved_weight, float(rest.tension[hands].max()))
-    height = float(system.position[system.load, 2])
     position, seen = rest.position, set()
     state = current
     freed = -1

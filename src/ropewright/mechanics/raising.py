@@ -53,15 +53,15 @@ def still(system: System, movable: Ints) -> Rest:
     return rest
 
 
-def at_height(system: System, hands: list[int]) -> tuple[System, Rest]:
-    """The rig with its hands' rope taken in so far that the load stands at its drawn height, at rest.
+def at_height(system: System, hands: list[int], height: float) -> tuple[System, Rest]:
+    """The rig with its hands' rope taken in or paid out until the load stands at ``height`` [m], at rest.
 
     Raises ``StuckError``: "stuck" where tension mounts and the load stays, "loose" where rope comes in and
     nothing happens.
     """
     keeps = held(system)
     movable = np.array([n for n in system.free if keeps[n]], dtype=np.int64)
-    height, load, scale = float(system.position[system.load, 2]), system.load, system.moved_weight
+    load, scale = system.load, system.moved_weight
     rest = still(system, movable)
     system, rest = _tightened(system, rest, hands, movable)
     taken, low = 0.0, float(rest.position[load, 2])

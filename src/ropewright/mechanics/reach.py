@@ -10,6 +10,7 @@ that leads from a point round something held and back to the same point holds by
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -35,40 +36,69 @@ def fed(cut_: Cut, giving: Iterable[int] = ()) -> Flags:
     return out
 
 
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A segment led on through gates that let rope in: ``keepers`` stop rope coming in at its two ends.
+
+    All ``nodes`` on it are held if a keeper is, by something other than its own ``chain``.
+    """
+
+    segment: int
+    chain: int
+    keepers: tuple[int, int]
+    nodes: tuple[int, ...]
+
+
 def held(system: System, hands: bool = True, opened: bool = False) -> Flags:
     """Whether each point (n,) is held: fixed, or tied to something held by rope that can't give way."""
     cut_ = cut(system, hands, opened)
-    ends = [(_node(system, s.first), _node(system, s.last)) for s in cut_.segments]
-    passed = [[_node(system, c) for c in range(s.first + 1, s.last)] for s in cut_.segments]
+    runs = _runs(system, cut_)
     falling: set[int] = set()
     while True:
         gives = fed(cut_, falling)
-        firm = [k for k in range(len(ends)) if not gives[k]]
-        keeps = _spread(system.fixed.copy(), firm, ends, passed)
-        more = {k for k in firm if not keeps[ends[k][0]]}
+        firm = [run for run in runs if not gives[run.segment]]
+        keeps, fired = _spread(system, firm)
+        more = {r.segment for r in firm if r.segment not in fired and not all(keeps[n] for n in r.nodes)}
         if more <= falling:
             return keeps
         falling |= more
 
 
-def _node(system: System, contact: int) -> int:
-    return system.contacts[contact].node
+def _runs(system: System, cut_: Cut) -> list[_Run]:
+    """Each segment, led on past gates that let rope in, to the contacts that stop rope coming in."""
+    out = []
+    for number, chain in enumerate(cut_.chains):
+        ids = chain.segments
+        for k, segment in enumerate(ids):
+            first, last = k, k
+            while first > 0 and chain.gates[first - 1] == "backward":  # lets rope come forward into it
+                first -= 1
+            while last < len(ids) - 1 and chain.gates[last] == "forward":
+                last += 1
+            a, b = cut_.segments[ids[first]].first, cut_.segments[ids[last]].last
+            nodes = tuple(system.contacts[c].node for c in range(a, b + 1))
+            out.append(_Run(segment, number, (nodes[0], nodes[-1]), nodes))
+    return out
 
 
-def _spread(keeps: Flags, firm: list[int], ends: list[tuple[int, int]], passed: list[list[int]]) -> Flags:
-    """What is held by what is held already, until nothing more is."""
+def _spread(system: System, firm: list[_Run]) -> tuple[Flags, set[int]]:
+    """What is held by what is held already, until nothing more is; and the segments that hold."""
+    by: list[set[int]] = [{-1} if fixed else set() for fixed in system.fixed]
+    fired: set[int] = set()
     changed = True
     while changed:
         changed = False
-        for k in firm:
-            a, b = ends[k]
-            if a == b and not keeps[a] and any(keeps[p] for p in passed[k]):
-                keeps[a] = keeps[b] = changed = True
-            if keeps[a] or keeps[b]:
-                for n in (a, b, *passed[k]):
-                    changed |= not keeps[n]
-                    keeps[n] = True
-    return keeps
+        for run in firm:
+            a, b = run.keepers
+            loop = a == b and any(by[n] - {run.chain} for n in run.nodes[1:-1])
+            if not (by[a] - {run.chain} or by[b] - {run.chain} or loop):
+                continue
+            fired.add(run.segment)
+            for n in run.nodes:
+                if run.chain not in by[n]:
+                    by[n].add(run.chain)
+                    changed = True
+    return np.array([bool(chains) for chains in by], dtype=bool), fired
 
 
 def touched(system: System, node: int) -> bool:

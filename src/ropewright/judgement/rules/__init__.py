@@ -11,6 +11,7 @@ from ropewright.judgement.rules import (
     drawn,
     edges,
     figures,
+    further,
     holding,
     moving,
     ratings,
@@ -22,6 +23,7 @@ from ropewright.judgement.rules.base import LEVELS, Context, Finding, Level, in_
 from ropewright.judgement.rules.codes import CODES
 from ropewright.judgement.rules.crews import hands_of, pull_of
 from ropewright.judgement.rules.edges import touches
+from ropewright.judgement.rules.holding import stands_there
 
 __all__ = [
     "CODES",
@@ -34,6 +36,7 @@ __all__ = [
     "in_state",
     "pull_of",
     "ratio",
+    "stands_there",
     "touches",
 ]
 
@@ -41,6 +44,7 @@ RULES: tuple[Callable[[Context], Iterable[Finding]], ...] = (
     direction.find,
     drawn.find,
     moving.find,
+    further.find,
     holding.find,
     strength.find,
     slipping.find,

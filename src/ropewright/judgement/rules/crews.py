@@ -7,9 +7,14 @@ from collections.abc import Iterator
 
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.rules.base import Context, Finding, Level
+from ropewright.mechanics import GRAVITY
 from ropewright.rig import Crew, Load
 
 __all__ = ["find", "hands_of", "pull_of"]
+
+OWN_SHARE = 0.5
+"""Share of his own weight that somebody who hauls himself is counted on for in a pull: a planning figure of
+this project, no source."""
 
 
 def hands_of(moved: Moved) -> tuple[str, ...]:
@@ -26,6 +31,8 @@ def pull_of(ctx: Context, name: str) -> tuple[float, int, float]:
     """What one person at a hand is counted on for [N], how many there are, and all of them together [N]."""
     each = ctx.policy.number("hauler-pull") or 0.0
     crew = ctx.rig.crews.get(name)
+    if crew is None and name in ctx.rig.loads:
+        each = OWN_SHARE * ctx.rig.loads[name].mass.likely * GRAVITY
     if crew is None:
         return each, 1, each
     each = crew.pull.likely if crew.pull else each
@@ -56,8 +63,16 @@ def _haul(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]
     if total < high and each > 0:
         enough, surely = math.ceil(needed / each), math.ceil(high / each)
         least, most = ctx.force(needed), ctx.force(high)
-        text = f"the haul takes {least} at {name}{'' if least == most else f', up to {most}'}; {people} "
-        text += f"{'person is' if people == 1 else 'people are'} counted on for {ctx.force(each)}"
+        text = f"the haul takes {least} at {name}{'' if least == most else f', up to {most}'}; "
+        if name in ctx.rig.crews:
+            text += (
+                f"{people} {'person is' if people == 1 else 'people are'} counted on for {ctx.force(each)}"
+            )
+        else:
+            share = f"{100 * OWN_SHARE:.0f} % of what {name} weighs"
+            text += (
+                f"whoever pulls on his own is counted on for {ctx.force(each)}, {share}: a planning figure"
+            )
         if people > 1:
             text += f" each, {ctx.force(total)} together"
         repair = f"use {max(enough, people + 1)} haulers" if enough > people else f"use {surely} haulers"

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from ropewright.judgement.letting_go import ground_below
+from ropewright.judgement.moved import Moved
 from ropewright.judgement.rules.base import Context, Finding
 from ropewright.mechanics import held, settle
 from ropewright.rig import Load
@@ -22,8 +23,8 @@ STIFFER = 1e3
 
 def find(ctx: Context) -> Iterator[Finding]:
     """Loads that settle, fall or swing away from where the file puts them."""
-    if not ctx.x.stands:
-        return
+    if not ctx.x.stands or any(isinstance(m, Moved) and m.begun > 0 for m in (ctx.x.haul, ctx.x.lower)):
+        return  # a rig whose pull swings it aside is told of by that
     for load in ctx.rig.loads.values():
         place = ctx.here[ctx.x.assembly.node[load.name]]
         drawn = np.array(load.at)
@@ -47,7 +48,7 @@ def _away(ctx: Context, load: Load, down: float, aside: float) -> Finding:
 
 
 def _stretch(ctx: Context, load: Load) -> float:
-    """How much [m] of the way down is the ropes' stretch: the rest is there with ropes that hardly stretch."""
+    """How much [m] of the way down is stretch: the rest is there with ropes that hardly stretch."""
     assembly = ctx.x.assembly
     system = assembly.system
     firm = replace(system, ropes=tuple(replace(r, stiffness=STIFFER * r.stiffness) for r in system.ropes))

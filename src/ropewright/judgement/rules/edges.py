@@ -14,12 +14,15 @@ __all__ = ["Touch", "find", "touches"]
 NEAR = 0.1
 """Distance [m] within which a rope is taken to lie on an edge sooner or later: this project's own figure."""
 
+TEXTILE = ("sling", "lanyard", "webbing", "tape", "strap", "cord", "daisy", "loop")
+"""Words that name a textile join."""
+
 Touch = tuple[str, Place, int]
 """What lies on an edge, the edge, and the line that says so."""
 
 
 def touches(ctx: Context) -> list[Touch]:
-    """Every rope and every sling or other join that touches an edge."""
+    """Every rope and every sling or other textile join that touches an edge."""
     points, out = ctx.rig.points, list[Touch]()
     for rope in ctx.rig.ropes.values():
         for contact in rope.run:
@@ -30,12 +33,32 @@ def touches(ctx: Context) -> list[Touch]:
         names = [*item.over, *([item.at] if isinstance(item.at, str) else [])]
         edges = [points[name] for name in dict.fromkeys(names) if name in points]
         for place in (p for p in edges if p.kind == "edge" or p.name in item.over):
-            out += [(f"{join} of {item.name}", place, item.line) for join in joins_of(ctx.rig, item.name)]
+            joins = [join for join in joins_of(ctx.rig, item.name) if _textile(ctx, join)]
+            out += [(f"{join} of {item.name}", place, item.line) for join in joins]
     return out
+
+
+def _metal(ctx: Context) -> Iterator[Finding]:
+    """Joins of metal that lie on an edge: it bends or opens them, whatever protects the edge."""
+    points = ctx.rig.points
+    for item in ctx.rig.gear.values():
+        for place in (points[name] for name in item.over if name in points):
+            for join in (j for j in joins_of(ctx.rig, item.name) if not _textile(ctx, j)):
+                text = f"{join} of {item.name} lies on {place.name}: an edge loads it across or opens it"
+                repair = f"use a sling that carries {join} clear of {place.name}"
+                what = f"{join} of {item.name}"
+                yield Finding("caution", "metal-on-edge", text, item.line, repair, what)
+
+
+def _textile(ctx: Context, join: str) -> bool:
+    """Whether a join is a sling, a lanyard or a team's own like one: what an edge cuts."""
+    kind = ctx.catalogue.get(join)
+    return kind is None or any(word in f"{kind.name} {kind.summary}" for word in TEXTILE)
 
 
 def find(ctx: Context) -> Iterator[Finding]:
     """Edges without protection, edges of nobody knows what, and ropes close to an edge."""
+    yield from _metal(ctx)
     unknown: set[str] = set()
     for what, place, line in touches(ctx):
         surface = place.surface or "an edge of unknown surface"

@@ -5,14 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.components import Component
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome, ground_below
 from ropewright.judgement.rules.base import Context, Finding, Level
+from ropewright.mechanics import held
 from ropewright.rig import Load
 
-__all__ = ["becomes", "find"]
+__all__ = ["becomes", "find", "stands_there"]
+
+STANDS = 0.05
+"""Way [m] down to the ground below which a load stands on it and does not fall."""
+SWINGS = 1.0
+"""Distance sideways [m] from which the swing of a person or litter is told."""
 
 _SECOND = "add a second line to another anchor; it has to hold with every hand off"
 _BY_ITSELF = "use a device that holds by itself or lock it off, or tie a second line that holds by itself"
@@ -26,46 +33,62 @@ def becomes(ctx: Context, outcome: Outcome) -> str:
     return f"{verb} {ctx.length(outcome.drop)}"
 
 
+def stands_there(outcome: Outcome) -> bool:
+    """Whether a load only comes down on the ground that it stands on."""
+    return outcome.verdict != "held" and outcome.drop is not None and outcome.drop < STANDS
+
+
 def find(ctx: Context) -> Iterator[Finding]:
     """Everything about who is held."""
-    held = {h.load: h for h in ctx.x.holdings}
-    yield from _as_drawn(ctx)
+    chains = {h.load: h for h in ctx.x.holdings}
+    loose = _loose(ctx)
+    yield from _as_drawn(ctx, loose)
     for load in ctx.rig.loads.values():
-        yield from _hands_off(ctx, load)
+        yield from _on_the_ground(ctx, load)
+        if load.name not in loose:
+            yield from _hands_off(ctx, load)
     for load in ctx.people:
-        if load.name in held:
-            yield from _chains(ctx, load, held[load.name])
-    for failure in ctx.x.failures:
-        yield from _failure(ctx, failure, held)
+        if load.name in chains:
+            yield from _chains(ctx, load, chains[load.name])
+    yield from _failures(ctx, chains)
     yield from _drops(ctx)
 
 
-def _as_drawn(ctx: Context) -> Iterator[Finding]:
-    """Where the rig does not stand: every hand on, as it is drawn."""
-    if ctx.x.stands or ctx.motions:
-        return
-    person = ctx.people[0] if ctx.people else None
-    about = person or next(iter(ctx.rig.loads.values()), None)
-    if about is None:
-        return
-    off = ctx.x.hands_off
-    verdict = next((o for o in off.outcomes if o.load == about.name), None) if off else None
-    if verdict is not None and verdict.verdict == "held":
+def _loose(ctx: Context) -> set[str]:
+    """Loads that nothing holds as the rig is drawn, with the hands on."""
+    moved = {m.load for m in ctx.motions}
+    whole = ctx.x.assembly
+    braked = assemble(ctx.rig, ctx.catalogue, figures=whole.figures, braked=True)
+    keeps = held(braked.system)
+    return {name for name in ctx.rig.loads if name not in moved and not keeps[braked.node[name]]}
+
+
+def _as_drawn(ctx: Context, loose: set[str]) -> Iterator[Finding]:
+    """Loads that nothing holds, every hand on; a rig that has no rest otherwise."""
+    for name in (name for name in ctx.rig.loads if name in loose):
+        text = f"nothing holds {name} as the rig is drawn, not even with the hands on"
+        repair = "follow each rope from the load: look for what is meant to hold and which way round it is"
+        yield Finding("stop", "nothing-holds", text, ctx.rig.loads[name].line, repair, name)
+    about = (*ctx.people, *ctx.rig.loads.values())[:1]
+    if not (ctx.x.stands or ctx.motions or loose) and about:
         text = "the model found no rest for the rig as it is drawn, so its forces are not known"
         repair = "look for slack, or for ropes that are laid too short to reach"
-        yield Finding("question", "not-solved", text, about.line, repair, about.name, True)
-        return
-    text = f"nothing holds {about.name} as the rig is drawn, not even with the hands on"
-    level: Level = "stop" if person else "caution"
-    repair = "follow each rope from the load: look for what is meant to hold and which way round it is"
-    yield Finding(level, "nothing-holds", text, about.line, repair, about.name)
+        yield Finding("question", "not-solved", text, about[0].line, repair, about[0].name, True)
+
+
+def _on_the_ground(ctx: Context, load: Load) -> Iterator[Finding]:
+    after = [f.after for f in ctx.x.failures] + ([ctx.x.hands_off] if ctx.x.hands_off else [])
+    if any(stands_there(o) for a in after for o in a.outcomes if o.load == load.name):
+        text = f"{load.name} stands on the ground as drawn, so whether it would fall can't be judged there"
+        repair = f"draw {load.name} as high as it comes on the way"
+        yield Finding("note", "stands-on-ground", text, load.line, repair, load.name)
 
 
 def _hands_off(ctx: Context, load: Load) -> Iterator[Finding]:
     if ctx.x.hands_off is None:
         return
     outcome = next(o for o in ctx.x.hands_off.outcomes if o.load == load.name)
-    if outcome.verdict == "held":
+    if outcome.verdict == "held" or stands_there(outcome):
         return
     asks = (ctx.policy.number("hands-off-chains") or 0) >= 1
     text = f"with every hand off {load.name} {becomes(ctx, outcome)}: {outcome.reason}"
@@ -91,36 +114,65 @@ def _chains(ctx: Context, load: Load, holding: Holding) -> Iterator[Finding]:
         yield Finding("stop", "too-few-hands-off", text, load.line, _BY_ITSELF, load.name)
 
 
-def _failure(ctx: Context, failure: Failure, held: dict[str, Holding]) -> Iterator[Finding]:
-    part = failure.component
-    by_design = (ctx.policy.number("chains") or 0) < 2
-    fails = f"{part.label} lets go" if part.kind == "hand" else f"{part.label} fails"
+@dataclass(frozen=True, slots=True)
+class _Fall:
+    """A load that one failure drops, what would mend it, and why: those with the same mend have one cause."""
+
+    part: Component
+    outcome: Outcome
+    gave_way: bool
+    repair: str
+
+
+def _failures(ctx: Context, chains: dict[str, Holding]) -> Iterator[Finding]:
+    """Single failures that drop a person or litter, those of one cause told as one."""
+    causes: dict[tuple[str, str], list[_Fall]] = {}
+    for failure in ctx.x.failures:
+        for fall in _falls(ctx, failure, chains):
+            causes.setdefault((fall.outcome.load, fall.repair), []).append(fall)
+    for alike in causes.values():
+        yield _one_cause(ctx, alike)
+
+
+def _falls(ctx: Context, failure: Failure, chains: dict[str, Holding]) -> Iterator[_Fall]:
     people = {load.name for load in ctx.people}
+    part = failure.component
     for outcome in failure.after.outcomes:
-        holding = held.get(outcome.load)
-        if outcome.load not in people or outcome.verdict == "held":
+        holding = chains.get(outcome.load)
+        if outcome.load not in people or outcome.verdict == "held" or stands_there(outcome):
             continue
         if holding is not None and not holding.chains:
             continue  # it falls with nothing failing, and that is said
-        text = f"if {fails}, {outcome.load} {becomes(ctx, outcome)}: {outcome.reason}"
-        if failure.after.hands_gave_way:
-            text += "; the hands are asked for more than they are counted on to hold"
         repair = _SECOND
         if part.kind == "hand":
             repair = _BY_ITSELF
         elif holding is not None and sum(part.key in chain.keys for chain in holding.chains) > 1:
-            repair = f"put {part.label} in one chain only: the other has to hold without it"
+            repair = "put each in one chain only: the other has to hold without it"
         elif holding is not None and len(holding.chains) > 1:
-            repair = f"see that what is left holds without {part.label}, by itself and without a hand"
-        yield Finding(
-            "caution" if by_design else "stop",
-            "single-failure",
-            text,
-            part.line,
-            repair,
-            part.label,
-            group=f"if any one of these fails, {outcome.load} {becomes(ctx, outcome)}",
-        )
+            repair = "see that what is left then holds, by itself and without a hand"
+        yield _Fall(part, outcome, failure.after.hands_gave_way, repair)
+
+
+def _one_cause(ctx: Context, alike: list[_Fall]) -> Finding:
+    """One finding of all failures that drop a load for want of the same thing."""
+    first = alike[0]
+    load, furthest = first.outcome.load, max(alike, key=lambda f: f.outcome.drop or 0.0).outcome
+    kinds = dict.fromkeys({"falls": "falls", "runs": "runs down"}[f.outcome.verdict] for f in alike)
+    drops = {round(f.outcome.drop or 0.0, 1) for f in alike}
+    far = "" if furthest.drop is None else f" {'up to ' if len(drops) > 1 else ''}{ctx.length(furthest.drop)}"
+    parts = [f.part.label for f in alike]
+    reasons = "; ".join(dict.fromkeys(f.outcome.reason for f in alike))
+    if len(alike) == 1:
+        fails = f"{parts[0]} lets go" if first.part.kind == "hand" else f"{parts[0]} fails"
+        text = f"if {fails}, {load} {' or '.join(kinds)}{far}: {reasons}"
+    else:
+        names = ", ".join(parts)
+        text = f"if any one of these fails, {load} {' or '.join(kinds)}{far}: {names}; {reasons}"
+    if any(f.gave_way for f in alike):
+        where = "" if all(f.gave_way for f in alike) else " in some of these"
+        text += f"; the hands are asked for more{where} than they are counted on to hold"
+    level: Level = "caution" if (ctx.policy.number("chains") or 0) < 2 else "stop"
+    return Finding(level, "single-failure", text, first.part.line, first.repair, ", ".join(parts))
 
 
 def _drops(ctx: Context) -> Iterator[Finding]:
@@ -129,6 +181,8 @@ def _drops(ctx: Context) -> Iterator[Finding]:
     for load in ctx.people:
         hardest = ctx.policy.number("most-litter-catch" if load.kind == "litter" else "most-catch-force")
         caught = list(_caught(ctx, load))
+        if caught:
+            yield from _swings(ctx, load, max(caught, key=lambda c: c.swing))
         if most is not None and caught:
             yield from _too_far(ctx, load, max(caught, key=lambda c: c.drop), most)
         if hardest is not None and caught:
@@ -141,13 +195,14 @@ def _drops(ctx: Context) -> Iterator[Finding]:
 @dataclass(frozen=True, slots=True)
 class _Caught:
     """A load that is held after a failure: how far it drops [m], the catch at its hardest [N], what is left
-    over the ground at the lowest point [m].
+    over the ground at the lowest point [m], how far it swings [m].
     """
 
     part: Component
     drop: float
     peak: float
     room: float | None
+    swing: float
 
 
 def _caught(ctx: Context, load: Load) -> Iterator[_Caught]:
@@ -160,7 +215,17 @@ def _caught(ctx: Context, load: Load) -> Iterator[_Caught]:
         ground = ground_below(ctx.rig, start)
         lowest = o.drop if o.lowest is None else o.lowest
         room = None if ground is None else start - lowest - ground
-        yield _Caught(failure.component, o.drop, 0.0 if o.peak is None else o.peak.high, room)
+        yield _Caught(failure.component, o.drop, 0.0 if o.peak is None else o.peak.high, room, o.swing)
+
+
+def _swings(ctx: Context, load: Load, worst: _Caught) -> Iterator[Finding]:
+    if worst.swing > SWINGS:
+        text = (
+            f"if {worst.part.label} fails, {load.name} swings {ctx.length(worst.swing)} sideways before it "
+            f"hangs: look at what it may strike"
+        )
+        repair = "bring what then holds nearer to straight above, or hold the load with a tag line"
+        yield Finding("caution", "swings-far", text, worst.part.line, repair, worst.part.label)
 
 
 def _too_far(ctx: Context, load: Load, worst: _Caught, most: float) -> Iterator[Finding]:

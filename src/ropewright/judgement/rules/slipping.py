@@ -8,8 +8,13 @@ from collections.abc import Iterator
 from ropewright.judgement.loads import grip_difference
 from ropewright.judgement.parts import rest_pulls
 from ropewright.judgement.rules.base import Case, Context, Finding, in_state
+from ropewright.judgement.strokes import knots, rope_needs
+from ropewright.rig import Contact
 
 __all__ = ["find"]
+
+TAIL = 1.0
+"""Rope [m] past a device or grab from which it is not told of: this project's own planning figure."""
 
 
 def find(ctx: Context) -> Iterator[Finding]:
@@ -20,6 +25,7 @@ def find(ctx: Context) -> Iterator[Finding]:
             if asked > worst.get(where, (0.0, 0.0, ""))[0]:
                 worst[where] = (asked, slips, case.state)
     yield from _in_a_catch(ctx)
+    yield from _short_tail(ctx)
     margin = ctx.policy.number("slip-margin") or 1.0
     for (rope, index), (asked, slips, state) in worst.items():
         contact = ctx.rig.ropes[rope].run[index]
@@ -67,6 +73,36 @@ def _in_a_catch(ctx: Context) -> Iterator[Finding]:
         )
         repair = f"leave less slack, keep clear height below, and read what {name} is made to do in a catch"
         yield Finding("caution", "slips-in-catch", text, line, repair, name)
+
+
+def _short_tail(ctx: Context) -> Iterator[Finding]:
+    """Ropes of which so little is left past the last device or grab that they may slip out of it."""
+    for need in rope_needs(ctx.x):
+        rope = ctx.rig.ropes[need.rope]
+        last = max((k for k, c in enumerate(rope.run) if _slides(ctx, c)), default=-1)
+        if last < 0 or need.has is None or rope.run[-1].verb not in ("hand", "tail"):
+            continue
+        past = need.has - need.paid - knots(ctx.x, rope) - _laid_to(ctx, need.rope, last)
+        name = rope.run[last].target or ""
+        if 0.0 <= past < TAIL:
+            text = (
+                f"only {ctx.length(past)} of {need.rope} is left past {name}: if it slips, as in a catch, "
+                f"the rope may run out of it"
+            )
+            repair = f"tie a stopper knot in the end of {need.rope}, or use a longer rope"
+            yield Finding("caution", "short-tail", text, rope.run[last].line, repair, name)
+
+
+def _slides(ctx: Context, contact: Contact) -> bool:
+    item = ctx.rig.gear.get(contact.target or "")
+    return item is not None and ctx.catalogue[item.type].family in ("grab", "device")
+
+
+def _laid_to(ctx: Context, rope: str, index: int) -> float:
+    """Rope [m] laid before a contact of its run."""
+    strands = ctx.x.assembly.system.strands
+    starts = [ctx.x.assembly.strand_ends(k)[0] for k in range(len(strands))]
+    return sum(float(strands.laid[k]) for k, w in enumerate(starts) if w.rope == rope and w.index < index)
 
 
 def _unknown(ctx: Context, name: str, rope: str, asked: float, state: str, line: int) -> Iterator[Finding]:

@@ -87,7 +87,12 @@ def _repair(ctx: Context, part: PartLoad, allowed: float) -> str:
             return angle
     share = f"{100 * allowed / load:.0f} %" if load > 0 else "less"
     needed = ctx.force(ctx.asked(part.part) * load)
-    return f"use one that bears {needed}, or bring the load on it down to {share}"
+    repair = f"use one that bears {needed}, or bring the load on it down to {share}"
+    item = ctx.rig.gear.get(part.part)
+    grab = item is not None and ctx.catalogue[item.type].family == "grab"
+    if grab and ctx.policy.number("grab-factor") is None:
+        repair += "; few grabs bear ten times a load: a policy may have a `grab-factor:` of their own"
+    return repair
 
 
 def _angle(case: Case, part: PartLoad, allowed: float) -> str:

@@ -1,0 +1,61 @@
+"""What goes worse further on the way than where the rig is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ropewright.judgement.moved import Moved
+from ropewright.judgement.rules.base import Context, Finding
+
+__all__ = ["find"]
+
+MORE = 1.05
+"""Ratio from which a pull near the end of a stroke is told."""
+
+
+def find(ctx: Context) -> Iterator[Finding]:
+    """A harder pull near the end of a stroke, and failures that drop somebody only at the end of a
+    lowering.
+    """
+    for moved in (ctx.x.haul, ctx.x.lower):
+        if isinstance(moved, Moved):
+            yield from _harder(ctx, moved)
+    yield from _falls_later(ctx)
+
+
+def _harder(ctx: Context, moved: Moved) -> Iterator[Finding]:
+    motion = ctx.rig.haul if moved.direction > 0 else ctx.rig.lower
+    line = 0 if motion is None else motion.line
+    if moved.begun > 0:
+        text = (
+            f"the pull first swings the rig aside; the figures are for {ctx.length(moved.begun)} on the way, "
+            f"when rope passes"
+        )
+        repair = "lead the pull in line with the haul, for instance through a change of direction"
+        yield Finding("caution", "pulled-aside", text, line, repair, moved.load)
+    if moved.later is not None and moved.later.hand > MORE * moved.hand_force.likely:
+        text = (
+            f"near the end of a stroke, {ctx.length(moved.later.at)} on the way, the hand needs "
+            f"{ctx.force(moved.later.hand)} for {ctx.force(moved.hand_force.likely)}: strands turn apart"
+        )
+        repair = "reset sooner, or lead the strands more nearly alike"
+        yield Finding("caution", "harder-later", text, line, repair, moved.load)
+
+
+def _falls_later(ctx: Context) -> Iterator[Finding]:
+    people = {load.name for load in ctx.people}
+    before = {(f.component.key, o.load): o.verdict for f in ctx.x.failures for o in f.after.outcomes}
+    moved = ctx.x.lower
+    if not isinstance(moved, Moved) or moved.later is None:
+        return
+    late = f"after {ctx.length(moved.later.at)} down"
+    repair = "take slack out of the second line before the end, or keep height in hand there"
+    for failure in ctx.x.failures_later:
+        part = failure.component
+        for o in failure.after.outcomes:
+            if o.load not in people or o.verdict == "held" or before.get((part.key, o.load)) != "held":
+                continue
+            becomes = o.verdict if o.drop is None else f"{o.verdict} {ctx.length(o.drop)}"
+            text = f"{late}, if {part.label} fails, {o.load} {becomes}: {o.reason}"
+            group = f"{late}, if any one of these fails, {o.load} {becomes}"
+            yield Finding("caution", "falls-later", text, part.line, repair, part.label, group=group)
