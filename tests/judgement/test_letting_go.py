@@ -138,7 +138,9 @@ ropes:
 
 
 def test_hands_pulled_harder_than_they_hold_give_way() -> None:
-    one = rig(HAND_HELD)
+    one = rig(
+        HAND_HELD, "assume: {pulley-single: {efficiency: 1}, rope-12.5-low-stretch: {stiffness: 80 kN}}\n"
+    )
     pull = 30 * GRAVITY
     firm = after(one, grip={"crew": 1.01 * pull})
     assert (firm.outcomes[0].verdict, firm.hands_gave_way) == ("held", False)
@@ -147,9 +149,24 @@ def test_hands_pulled_harder_than_they_hold_give_way() -> None:
     assert after(one, grip={}).hands_gave_way
 
 
+def braked(device: str) -> Rig:
+    """A descent whose device holds ten to thirty times what the hand does."""
+    text = DESCENT.replace("DEVICE", device).replace("STATE", "in-hand").replace(" TURNED", "")
+    return rig(text.replace("END", "hand person"), f"assume: {{{device}: {{ratio: 10..30}}}}\n")
+
+
+def test_a_hand_keeps_what_friction_helps_it_keep() -> None:
+    one, least = braked("bar-rack"), 100 * GRAVITY / 10
+    firm, weak = after(one, grip={"person": 1.02 * least}), after(one, grip={"person": 0.98 * least})
+    assert (firm.outcomes[0].verdict, firm.hands_gave_way) == ("held", False)
+    assert (weak.outcomes[0].verdict, weak.hands_gave_way) == ("runs", True)
+
+
 def test_overpowered_hands_leave_what_bites_by_itself() -> None:
-    one = descent("descender-self-braking", "in-hand")
-    found = after(one, grip={"person": 100.0})
+    one = braked("descender-self-braking")
+    least = 100 * GRAVITY / 10  # friction at its least: the device holds ten times what the hand does
+    assert not after(one, grip={"person": 1.02 * least}).hands_gave_way
+    found = after(one, grip={"person": 0.98 * least})
     assert found.hands_gave_way
     assert found.outcomes[0].verdict == "held"
 
@@ -180,4 +197,4 @@ def test_a_counterweight_holds_but_goes_further_than_the_drawing() -> None:
     whole = put(rig(text))
     after_all = let_go(whole.rig, CATALOGUE, whole.state(whole.system), grip=STRONG)
     found = {o.load: o for o in after_all.outcomes}
-    assert found["weight"].verdict == "falls"
+    assert found["weight"].verdict != "held"
