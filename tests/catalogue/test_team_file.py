@@ -1,5 +1,6 @@
 """A team's own file: types added, figures replaced, every fault named at once."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -58,6 +59,38 @@ def test_a_known_figure_can_be_withdrawn(tmp_path: Path) -> None:
     assert not own.figure("pulley-single", "strength").is_known
 
 
+def test_a_type_may_be_like_one_that_stands_further_down(tmp_path: Path) -> None:
+    own = load(
+        tmp_path,
+        '[x]\nlike = "y"\nmass = "2 kg"\n[y]\nlike = "harness"\nstrength = "15 kN"\n'
+        '[clip]\nlike = "carabiner-locking"\n[carabiner-locking]\nstrength = "23 kN"\n',
+    )
+    assert own.figure("x", "strength").value == Range.exactly(15_000)
+    assert own.figure("x", "mass").value == Range.exactly(2)
+    assert own.figure("clip", "strength").value == Range.exactly(23_000)
+    assert own["x"].family == "body"
+
+
+def test_a_long_row_of_likes_is_read(tmp_path: Path) -> None:
+    rows = "".join(f'[k{number}]\nlike = "k{number + 1}"\n' for number in range(3000))
+    assert load(tmp_path, f'{rows}[k3000]\nlike = "harness"\n')["k0"].family == "body"
+
+
+def test_the_text_tells_a_hundred_faults_and_counts_the_rest(tmp_path: Path) -> None:
+    with pytest.raises(CatalogueError) as error:
+        load(tmp_path, "".join(f"[k{number}]\n" for number in range(102)))
+    assert len(error.value.faults) == 102
+    lines = str(error.value).splitlines()
+    assert len(lines) == 101
+    assert lines[-1] == "and 2 more"
+
+
+def test_a_pipe_is_refused_before_anybody_waits_for_it(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    with pytest.raises(CatalogueError, match="can't be read: this is a pipe; name a TOML file of gear types"):
+        load_catalogue(tmp_path / "pipe")
+
+
 def test_all_faults_are_named_at_once(tmp_path: Path) -> None:
     found = faults(
         tmp_path,
@@ -106,7 +139,18 @@ def test_all_faults_are_named_at_once(tmp_path: Path) -> None:
         ("[clip]\nlike = 3", "[clip] 'like' names no known type; give the name of a type"),
         ("[cam-grab", "is not TOML: "),
         ("[a]\n[a]", "is not TOML: "),
-        ("a = " + "[" * 20_000, "is nested too deeply"),
+        (".".join("a" * 20_001) + " = 1", "line 1 has 40,005 characters; at most 1,000 stand on a line"),
+        ('[a]\nlike = "a"', "[a] 'like' names no known type"),
+        (
+            "[rope-12.5-low-stretch]\nstrength = '30 kN'",
+            '[rope-12] a name with a point in it stands in quotes, as in ["rope-12.5-low-stretch"]',
+        ),
+        (
+            '[z]\nlike="x"\n[x]\nlike="y"\n[y]\nlike="x"',
+            "[x] 'like' goes round in a ring: x is like y is like x; give one of them a family instead",
+        ),
+        ('[x]\nlike="y"\n[y]\nfamily="gadget"', "[y] 'family' is none of the known ones"),
+        ("a = " + "[\n" * 20_000, "is nested too deeply"),
     ],
 )
 def test_a_fault_says_what_would_be_right(tmp_path: Path, text: str, fault: str) -> None:
@@ -118,7 +162,7 @@ def test_a_fault_says_what_would_be_right(tmp_path: Path, text: str, fault: str)
 def test_files_that_can_not_be_read(tmp_path: Path) -> None:
     with pytest.raises(CatalogueError, match="can't be read: No such file or directory"):
         load_catalogue(tmp_path / "none.toml")
-    with pytest.raises(CatalogueError, match="can't be read: Is a directory"):
+    with pytest.raises(CatalogueError, match="can't be read: this is a folder; name a TOML file"):
         load_catalogue(tmp_path)
     with pytest.raises(CatalogueError, match="its name can't be used"):
         load_catalogue(Path("a\0b"))
@@ -126,6 +170,6 @@ def test_files_that_can_not_be_read(tmp_path: Path) -> None:
     binary.write_bytes(b"\xff\x00\xfe")
     with pytest.raises(CatalogueError, match="is not text in UTF-8"):
         load_catalogue(binary)
-    binary.write_bytes(b"#" * 1_000_001)
-    with pytest.raises(CatalogueError, match="is larger than 1 MB"):
+    binary.write_bytes(b"#\n" * 128_001)
+    with pytest.raises(CatalogueError, match="is larger than 256 kB"):
         load_catalogue(binary)

@@ -194,6 +194,25 @@ def test_a_full_disk_leaves_no_half_written_file(
         subprocess.run(["umount", str(tiny)], check=True)
 
 
+def test_a_result_that_can_not_be_written_holds_no_verdict_back(
+    write: Write, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    one, two, out = write(HAUL, "a.yaml"), write(HANG, "b.yaml"), tmp_path / "out"
+    words = ["check", str(one), str(two), "--out", str(out)]
+    monkeypatch.setattr(os, "fsync", full)
+    assert main([*words, "--brief"]) == 2
+    printed, err = lines(capsys)
+    assert [line.partition(":")[0].split()[-1] for line in printed.splitlines()[:2]] == ["a.yaml", "b.yaml"]
+    full_disk = "can't be written: No space left on device"
+    assert err == [f"ropewright: {out / name}: {full_disk}" for name in ("a.json", "b.json")]
+    assert list(out.iterdir()) == []
+    assert main([*words, "--json"]) == 2
+    assert [each["within_policy"] for each in json.loads(lines(capsys)[0])] == [True, True]
+
+
 def test_a_full_disk_behind_standard_output_is_one_line(write: Write) -> None:
     rig = str(write(HAUL))
     with Path("/dev/full").open("wb") as full:

@@ -12,6 +12,7 @@ from ropewright.cli import main
 from ropewright.cli.commands import catalogue as catalogue_command
 from ropewright.cli.main import COMMANDS
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 PROGRAM = [sys.executable, "-c", "import sys; from ropewright.cli import main; sys.exit(main())"]
 
 
@@ -110,6 +111,66 @@ def test_a_closed_pipe_is_quiet() -> None:
     running.stderr.close()
     assert running.wait() == 141
     assert err == b""
+
+
+@pytest.mark.parametrize(
+    ("words", "closed", "status"),
+    [
+        ("schema", ">&-", 141),
+        ("--version", ">&-", 141),
+        ("schema", ">&- 2>&- <&-", 141),
+        ("schema", "2>&-", 0),
+        ("check none-1.yaml none-2.yaml", "2>&-", 2),
+        ("check none.yaml", ">&-", 2),
+        ("new", "<&-", 2),
+        ("chek", ">&- 2>&-", 2),
+    ],
+)
+def test_a_stream_that_was_closed_before_the_start_is_quiet(words: str, closed: str, status: int) -> None:
+    ended = subprocess.run(
+        ["sh", "-c", f'"$@" {closed}', "sh", *PROGRAM, *words.split()], capture_output=True, check=False
+    )
+    assert ended.returncode == status
+    assert b"Traceback" not in ended.stderr
+    assert b"should not have happened" not in ended.stderr
+    assert b"Exception ignored" not in ended.stderr
+    if status == 141:
+        assert ended.stdout + ended.stderr == b""
+
+
+@pytest.mark.parametrize(
+    "argv",
+    [
+        ["check", ""],
+        ["check", "rig.yaml", "--out", ""],
+        ["draw", "rig.yaml", "--out", " "],
+        ["card", "rig.yaml", "--out", ""],
+        ["trace", ""],
+        ["schema", "-o", ""],
+        ["new", "lower", "-o", ""],
+        ["catalogue", "--team", ""],
+    ],
+)
+def test_an_empty_name_is_not_the_current_folder(
+    argv: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "rig.yaml").write_bytes((EXAMPLES / "haul-3-1.rig.yaml").read_bytes())
+    assert main(argv) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.count("\n") == 1
+    assert "found an empty name; write the name of a file or a folder" in err
+    assert [path.name for path in tmp_path.iterdir()] == ["rig.yaml"]
+
+
+def test_a_flood_of_faults_is_cut(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "own.toml"
+    path.write_text("".join(f"[k{number}]\n" for number in range(3000)), "utf-8")
+    assert main(["catalogue", "--team", str(path)]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) == 101
+    assert lines[-1] == "ropewright: and 2,900 more"
 
 
 def test_a_full_disk_is_one_line() -> None:

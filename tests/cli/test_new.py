@@ -1,5 +1,6 @@
 """`ropewright new`: a file to start from, and nothing of anybody's lost."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -17,6 +18,24 @@ def test_what_is_written_reads(kind: str, tmp_path: Path) -> None:
     assert main(["new", kind, "-o", str(path)]) == 0
     assert read_rig(path).ropes
     assert list(tmp_path.iterdir()) == [path]
+
+
+@pytest.mark.parametrize("kind", STARTER_KINDS)
+@pytest.mark.parametrize("edge", [[], ["--edge", "concrete", "--protection", "roller"]], ids=["free", "edge"])
+def test_a_start_has_no_stop_that_is_not_a_grabs_factor(
+    kind: str, edge: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    if kind == "anchor-legs" and edge:
+        pytest.skip("legs of an anchor start without an edge")
+    words = ["--mass", "100 kg", "--height", "15 m", "--anchor-strength", "30 kN"]
+    path = tmp_path / "start.rig.yaml"
+    assert main(["new", kind, *words, *edge, "-o", str(path)]) == 0
+    capsys.readouterr()
+    main(["check", "--json", str(path)])
+    data = json.loads(capsys.readouterr().out)
+    stops = [found["text"] for found in data["findings"] if found["level"] == "stop"]
+    # Friction at an edge brings a grab of 11 kN to nine times what it carries, where ten are asked for.
+    assert all(edge and text.startswith("grab") and "a factor of" in text for text in stops)
 
 
 def test_without_a_file_it_goes_to_the_terminal(capsys: pytest.CaptureFixture[str]) -> None:

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from ropewright.quantity import Range
 from ropewright.rig import Contact, Crew, Gear, GearState, Load, Motion, Place, Rig, Rope
+from ropewright.rig.yamltext import hidden_character, is_blank
 
 __all__ = ["rigs", "words"]
 
@@ -19,7 +20,8 @@ _ODD_NAMES = st.sampled_from(
 def words(longest: int) -> st.SearchStrategy[str]:
     """Make words as a title holds them: one line, single blanks, nothing hidden."""
     visible = st.characters(categories=["L", "N", "P", "S", "M"], include_characters=" ")
-    return st.text(visible, min_size=1, max_size=longest).map(lambda text: " ".join(text.split()) or "x")
+    written = st.text(visible, min_size=1, max_size=longest).map(lambda text: " ".join(text.split()))
+    return written.map(lambda text: "x" if is_blank(text) or hidden_character(text) else text)
 
 
 def _notes() -> st.SearchStrategy[str]:

@@ -215,3 +215,12 @@ ropes:
         read_rig(text.replace("over: [lip]", "over: [lop]"))
     with pytest.raises(RigFileError, match="nothing joins `p` to its place"):
         read_rig(text.replace("via: [sling]", "via: []"))
+
+
+def test_a_flood_of_faults_is_counted_behind_the_first_hundred() -> None:
+    with pytest.raises(RigFileError) as refused:
+        read_rig("rig: x\n" + "".join(f"k{number}: 1\n" for number in range(2000)))
+    assert len(refused.value.faults) == 2001
+    lines = str(refused.value).splitlines()
+    assert len(lines) == 101
+    assert lines[-1] == "rig file: and 1,901 more"

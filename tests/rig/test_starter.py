@@ -106,6 +106,27 @@ def test_three_legs() -> None:
     assert [name for name in rig.ropes if name.startswith("leg-")] == ["leg-1", "leg-2", "leg-3"]
 
 
+def test_a_rig_on_one_line_starts_with_a_weight_and_says_why() -> None:
+    text = starter_text(Answers("lower"))
+    assert [load.kind for load in read_rig(text).loads.values()] == ["object"]
+    assert "# One line holds it, so it starts as a weight to train with." in text
+
+
+@pytest.mark.parametrize("kind", STARTER_KINDS)
+def test_what_stands_on_labels_has_room_and_no_figure(kind: StarterKind) -> None:
+    text = starter_text(Answers(kind))
+    lines = text[text.index("# assume:") : text.index("# Your own rules")].splitlines()
+    assert lines[1:]
+    filled = "\n".join(line.removeprefix("# ") for line in lines)
+    filled = filled.replace("… kN", "25 kN").replace("… kg", "150 kg")
+    assert "…" not in filled
+    rig = read_rig(text + filled)
+    assert set(rig.assume) <= {
+        *(load.wears for load in rig.loads.values()),
+        *(word for gear in rig.gear.values() for word in (gear.type, *gear.via)),
+    }
+
+
 @pytest.mark.parametrize(
     ("answers", "text"),
     [

@@ -95,6 +95,17 @@ def test_aliases_do_not_multiply() -> None:
     assert len(load_yaml(bomb).faults) == 61
 
 
+@pytest.mark.parametrize("hidden", ["\u200b", "\u00ad", "\u2060", "\u3164", "\u2800", "\U000e0041", "\u202e"])
+def test_a_character_without_width_or_ink_is_refused(hidden: str) -> None:
+    with pytest.raises(RigFileError, match=r"found the hidden character U\+"):
+        load_yaml(f"rig: a{hidden}b")
+
+
+@pytest.mark.parametrize("text", ["یخ\u200cنورد", "👩\u200d🚒", "é e\u0301", "綱"])
+def test_what_a_script_needs_is_read(text: str) -> None:
+    assert load_yaml(f"rig: {text}").value == {"rig": text}
+
+
 @pytest.mark.parametrize("text", ["true", "12", "1e3", "null", "~", "", ".inf", "0x1F"])
 def test_words_that_would_be_something_else_are_known(text: str) -> None:
     assert not reads_as_text(text)

@@ -41,16 +41,31 @@ class TypeReader:
     def __init__(self, sources: Mapping[str, str], own_file: str | None = None) -> None:
         self._sources = sources
         self._own_file = own_file
+        self._broken: set[str] = set()  # names whose own fault is told; what is like them is left alone
         self.faults: list[str] = []
 
     def read_all(self, tables: Mapping[str, Any], base: Mapping[str, GearType]) -> list[GearType]:
         """Return the types that could be read; `base` holds those that tables may change or be like."""
-        found: dict[str, GearType] = {}
-        for name, table in tables.items():
-            kind = self._read(name, table, {**base, **found})
-            if kind is not None:
-                found[kind.name] = kind
-        return list(found.values())
+        order, rings = _reading_order(tables)
+        known, read = dict(base), dict[str, GearType]()
+        told: dict[str, list[str]] = {}
+        earlier, self.faults = self.faults, []
+        for name in order:
+            kind = self._ring(name, rings[name]) if name in rings else self._read(name, tables[name], known)
+            if kind is None:
+                self._broken.add(name)
+            else:
+                known[name] = read[name] = kind
+            told[name], self.faults = self.faults, []
+        self.faults = [*earlier, *(fault for name in tables for fault in told[name])]
+        return [read[name] for name in tables if name in read]
+
+    def _ring(self, name: str, ring: tuple[str, ...]) -> GearType | None:
+        if name == ring[0]:  # told once, where the file meets it first
+            words = [*(word[:60] for word in ring[:8]), *(["…"] if len(ring) > 8 else []), name[:60]]
+            chain = " is like ".join(words)
+            self._fault(name, f"'like' goes round in a ring: {chain}; give one of them a family instead")
+        return None
 
     def _read(self, name: str, table: Any, known: Mapping[str, GearType]) -> GearType | None:
         if not _NAME.fullmatch(name):
@@ -60,6 +75,11 @@ class TypeReader:
             self._fault(name, f"found a plain value where a table is wanted, such as [{name}]")
             return None
         like = self._like(name, table, known)
+        table, pointed = _without_pointed(table)
+        for key in pointed:
+            self._fault(name, f'a name with a point in it stands in quotes, as in ["{name}.{key[:40]}"]')
+        if pointed and not table and like is None:
+            return None
         family = self._family(name, table, like)
         if family is None:
             return None
@@ -85,6 +105,8 @@ class TypeReader:
         pattern = table.get("like")
         if pattern is None:
             return known.get(name)
+        if pattern != name and pattern in self._broken:
+            return known.get(name)  # it stands in the file, and its own fault is noted
         if not isinstance(pattern, str) or pattern not in known:
             near = did_you_mean(pattern, known) if isinstance(pattern, str) else "; give the name of a type"
             self._fault(name, f"'like' names no known type{near}")
@@ -190,6 +212,37 @@ class TypeReader:
     def _fault(self, name: str, text: str) -> None:
         short = name if len(name) <= 60 else f"{name[:60]}…"
         self.faults.append(f"[{short}] {text}")
+
+
+def _reading_order(tables: Mapping[str, Any]) -> tuple[list[str], dict[str, tuple[str, ...]]]:
+    """Give the names so that each stands behind the one that it is like, and the ring of those in a ring."""
+    order: dict[str, None] = {}
+    rings: dict[str, tuple[str, ...]] = {}
+    for start in tables:
+        chain: dict[str, None] = {}
+        here: str | None = start
+        while here is not None and here not in order and here not in chain:
+            chain[here] = None
+            here = _pattern(here, tables)
+        if here is not None and here in chain:
+            ring = tuple(chain)[tuple(chain).index(here) :]
+            rings |= dict.fromkeys(ring, ring)
+        order |= dict.fromkeys(reversed(chain))
+    return list(order), rings
+
+
+def _pattern(name: str, tables: Mapping[str, Any]) -> str | None:
+    """Give the other table of the same file that this one is like, if it is."""
+    table = tables[name]
+    pattern = table.get("like") if isinstance(table, dict) else None
+    return pattern if isinstance(pattern, str) and pattern != name and pattern in tables else None
+
+
+def _without_pointed(table: Mapping[str, Any]) -> tuple[Mapping[str, Any], list[str]]:
+    """Take out tables that stand under no figure: TOML reads [a.b] without quotes as b inside a."""
+    known = {key for needed, optional in FAMILIES.values() for key in (*needed, *optional)} | {*_PLAIN_KEYS}
+    pointed = [key for key, value in table.items() if isinstance(value, dict) and key not in known]
+    return {key: value for key, value in table.items() if key not in pointed}, pointed
 
 
 def _limits(meaning: FigureKey) -> str:

@@ -77,14 +77,19 @@ CONFIDENCE: Mapping[str, str] = {
 }
 
 
+_MOST_TOLD = 100
+
+
 class CatalogueError(RopewrightError):
     """An unknown gear type or figure, or a team file that can't be used.
 
-    faults: every fault found, one line each.
+    faults: every fault found, one line each; the text tells the first hundred and counts the others.
     """
 
     def __init__(self, *faults: str) -> None:
-        super().__init__("\n".join(faults))
+        left = len(faults) - _MOST_TOLD
+        more = [f"and {left:,} more"] if left > 0 else []
+        super().__init__("\n".join([*faults[:_MOST_TOLD], *more]))
         self.faults = faults
 
 

@@ -4,11 +4,11 @@ import os
 import sys
 from importlib import import_module
 from importlib.util import find_spec
-from io import TextIOWrapper
 
 import click
 
 from ropewright import __version__
+from ropewright.cli.streams import prepare_streams, quiet_output
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
 
@@ -64,7 +64,7 @@ def main(argv: list[str] | None = None) -> int:
     Returns 0 when all is well (for `check`: within policy), 1 where a finding says stop, 2 where the input
     can't be used, 130 after an interrupt, 141 where the reader of the output went away.
     """
-    _print_anything()
+    prepare_streams()
     try:
         status = ropewright.main(args=argv, prog_name="ropewright", standalone_mode=False)
         sys.stdout.flush()
@@ -82,7 +82,8 @@ def main(argv: list[str] | None = None) -> int:
     except (click.Abort, KeyboardInterrupt):
         return INTERRUPTED
     except (BrokenPipeError, SystemExit):  # click leaves with SystemExit where a pipe closed
-        return _quietly_closed()
+        quiet_output()
+        return _PIPE_CLOSED
     except OSError as error:
         _complain(f"{error.filename or 'output'}: {error.strerror or error}")
         return UNUSABLE
@@ -97,20 +98,6 @@ def main(argv: list[str] | None = None) -> int:
     return status if isinstance(status, int) else 0
 
 
-def _print_anything() -> None:
-    """Let a terminal that lacks a character show its escape instead of failing."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")
-
-
 def _complain(text: str) -> None:
     for line in text.split("\n"):
         click.echo(f"ropewright: {clean(line)}", err=True)
-
-
-def _quietly_closed() -> int:
-    """Point standard output at nothing, so that Python's own flush at the end stays quiet too."""
-    with open(os.devnull, "wb") as nothing:  # noqa: PTH123 - a device, not a path of ours
-        os.dup2(nothing.fileno(), sys.stdout.fileno())
-    return _PIPE_CLOSED

@@ -14,7 +14,7 @@ class Progress:
 
     def __init__(self, total: int) -> None:
         self.total, self.done = total, 0
-        self.shows = total > 1 and sys.stderr.isatty()
+        self.shows = total > 1 and sys.stderr is not None and sys.stderr.isatty()
 
     def begin(self, name: str) -> None:
         """Show the bar with the file that is worked on."""

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from ropewright.rig.draft import Draft, Found
-from ropewright.rig.faults import shown
+from ropewright.rig.faults import article, shown
 from ropewright.rig.fields import is_name
 from ropewright.rig.model import Gear, Motion
 
@@ -24,7 +24,7 @@ def check_places(draft: Draft) -> Iterator[Found]:
             yield Found(("points", name, "strength"), f"found {found}; a strength is at most {most}")
         for key, family in (("surface", "surface"), ("protection", "protection")):
             word = getattr(place, key)
-            wrong = word and draft.wrong_type(word, family, wanted=f"`{key}` names a {family}")
+            wrong = word and draft.wrong_type(word, family, wanted=f"`{key}` names {article(family)}")
             if wrong:
                 yield Found(("points", name, key), wrong)
 
@@ -40,7 +40,7 @@ def check_loads(draft: Draft) -> Iterator[Found]:
                 if load.mass.is_single
                 else f"{load.mass.low:g}..{load.mass.high:g} kg"
             )
-            text = f"found {found}; the mass of a {load.kind} is between {least:g} and {most:,.0f} kg"
+            text = f"found {found}; the mass of {article(load.kind)} is between {least:g} and {most:,.0f} kg"
             yield Found(("loads", name, "mass"), text)
         if load.wears:
             wrong = draft.wrong_type(load.wears, "body", wanted="`wears` names what goes round a body")
@@ -131,10 +131,12 @@ def _states(draft: Draft) -> Iterator[Found]:
         if kind is None or kind.family not in GEAR_FAMILIES or gear.state == "running":
             continue
         if kind.family != "device":
-            text = f"a {kind.family} has no state; `{gear.state}` is how a device stands. Leave `state` out"
+            text = f"`{gear.state}` is how a device stands. Leave `state` out"
+            text = f"{article(kind.family)} has no state; {text}"
             yield Found(("gear", name, "state"), text)
         elif gear.state == "locked-off" and not kind.holding.locks_off:
-            text = f"a {kind.name} can't be locked off; it is `running`, or `in-hand` when somebody holds it"
+            text = "it is `running`, or `in-hand` when somebody holds it"
+            text = f"{article(kind.name)} can't be locked off; {text}"
             yield Found(("gear", name, "state"), text)
 
 

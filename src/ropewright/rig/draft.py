@@ -7,7 +7,7 @@ from typing import Any
 from ropewright.catalogue import Catalogue, GearType
 from ropewright.quantity import System
 from ropewright.rig.document import UNREAD_CONTACT
-from ropewright.rig.faults import listed, nearest, suggestion
+from ropewright.rig.faults import article, listed, nearest, suggestion
 from ropewright.rig.model import Contact, Crew, Gear, Load, Part, Place, Point, Rig, Rope
 from ropewright.rig.yamltext import Path
 
@@ -73,7 +73,7 @@ class Draft:
             return f"the catalogue has no type `{name}`. {right}"
         if kind.family in families:
             return None
-        return f"`{name}` is a {kind.family}; {wanted}, as in {listed(known[:4], 'or')}"
+        return f"`{name}` is {article(kind.family)}; {wanted}, as in {listed(known[:4], 'or')}"
 
     def chain(self, name: str) -> Iterator[str]:
         """Walk from a part to what it is clipped to, and on; stops where the chain comes round again."""

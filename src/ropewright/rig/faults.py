@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from ropewright.errors import RopewrightError
 
-__all__ = ["Fault", "RigFileError", "listed", "nearest", "shown", "suggestion"]
+__all__ = ["Fault", "RigFileError", "article", "listed", "nearest", "shown", "suggestion"]
 
 LONGEST_SHOWN = 60
+MOST_TOLD = 100
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -28,13 +29,20 @@ class Fault:
 
 
 class RigFileError(RopewrightError):
-    """A rig file that can't be used. `faults` holds every fault found, in the order of the file."""
+    """A rig file that can't be used.
+
+    `faults` holds every fault found, in the order of the file; the text tells the first hundred and counts
+    the others.
+    """
 
     def __init__(self, faults: Iterable[Fault], source: str = "rig file") -> None:
         """Keep the faults in file order and make the text from them."""
         self.faults: tuple[Fault, ...] = tuple(sorted(set(faults)))
         self.source = source
-        super().__init__("\n".join(f"{source}: {fault}" for fault in self.faults))
+        lines = [str(fault) for fault in self.faults[:MOST_TOLD]]
+        if len(self.faults) > MOST_TOLD:
+            lines.append(f"and {len(self.faults) - MOST_TOLD:,} more")
+        super().__init__("\n".join(f"{source}: {line}" for line in lines))
 
 
 def shown(value: object) -> str:
@@ -57,6 +65,11 @@ def _plain(text: str) -> str:
     return "".join(
         c if c.isprintable() and unicodedata.category(c) != "Cf" else f"\\u{ord(c):04x}" for c in short
     )
+
+
+def article(noun: str) -> str:
+    """Write a noun behind `a` or `an`."""
+    return f"{'an' if noun[:1] in 'aeiou' else 'a'} {noun}"
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:

@@ -10,7 +10,7 @@ from pydantic_core import PydanticCustomError
 from ropewright.quantity import Kind, QuantityError, Range, Sign, System, read_quantity
 from ropewright.rig.faults import nearest, shown
 from ropewright.rig.model import Point
-from ropewright.rig.yamltext import hidden_character
+from ropewright.rig.yamltext import hidden_character, is_blank
 
 __all__ = [
     "UNIT_NOTE",
@@ -155,7 +155,7 @@ def _text(longest: int, lines: bool) -> Callable[[Any, System], str]:
         hidden = hidden_character(value)
         if hidden:
             raise stated(f"found the hidden character {hidden}; write words without it")
-        if not value.strip():
+        if is_blank(value):
             raise stated("found an empty text; write some words or leave the key out")
         return value.strip() if lines else " ".join(value.split())
 

@@ -10,6 +10,7 @@ from ropewright.rig.fields import figure
 from ropewright.rig.figures import EDGE_FIGURES, figures_of, read_figure
 from ropewright.rig.model import Gear, Load, Place, PolicyValue, Rope
 from ropewright.rig.policy import POLICY_KEYS, PolicyKey
+from ropewright.rig.yamltext import hidden_character, is_blank
 
 __all__ = ["read_assume", "read_policy"]
 
@@ -100,9 +101,13 @@ def _rule(value: Any, key: PolicyKey, draft: Draft) -> PolicyValue:
             raise QuantityError(f"found {shown(value)}; write true or false")
         return value
     if key.kind == "words":
-        if not isinstance(value, str) or not value.strip() or len(value) > 200 or "\n" in value.strip():
+        words = value.strip() if isinstance(value, str) else ""
+        hidden = hidden_character(words)
+        if hidden:
+            raise QuantityError(f"found the hidden character {hidden}; write words without it")
+        if is_blank(words) or len(words) > 200 or "\n" in words:
             raise QuantityError(f"found {shown(value)}; write one line of words, in quotes")
-        return value.strip()
+        return words
     if key.kind == "count":
         if isinstance(value, bool) or not isinstance(value, int) or not key.least <= value <= key.most:
             raise QuantityError(

@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterator
 
 from ropewright.rig.draft import Draft, Found, is_unread
-from ropewright.rig.faults import listed
+from ropewright.rig.faults import article, listed
 from ropewright.rig.model import Contact, Gear, Load, Rope, Verb
 from ropewright.rig.yamltext import Path
 
@@ -104,7 +104,7 @@ def _grip(draft: Draft, contact: Contact) -> Iterator[str]:
         grabs = [word for word, entry in draft.catalogue.items() if entry.family == "grab"]
         passes = f"write `through {contact.target}` or " if _passes(draft, contact) else ""
         right = f"{passes}use a grab"
-        found = f"`{contact.target}` is a {kind.name}, which does not bite a rope"
+        found = f"`{contact.target}` is {article(kind.name)}, which does not bite a rope"
         yield f"{found}; {right}, as in {listed(grabs[:3], 'or')}"
 
 
@@ -131,12 +131,12 @@ def _through(draft: Draft, contact: Contact) -> Iterator[str]:
             if kind.holding.bites
             else "use a pulley, a device or a carabiner"
         )
-        yield f"no rope runs through a {kind.name}; {right}"
+        yield f"no rope runs through {article(kind.name)}; {right}"
     elif contact.sheave > ways:
         count = "one way" if ways == 1 else f"{ways} sheaves"
         right = f"`through {contact.target}`" if ways == 1 else f"`through {contact.target}.1` to `.{ways}`"
         found = f"sheave {contact.sheave} of `{contact.target}` does not exist"
-        yield f"{found}: a {kind.name} has {count}; write {right}"
+        yield f"{found}: {article(kind.name)} has {count}; write {right}"
 
 
 def _over(draft: Draft, contact: Contact) -> Iterator[str]:
@@ -159,7 +159,7 @@ def _hand(draft: Draft, contact: Contact) -> Iterator[str]:
         right = f"write `tie {name}`" if section in ("points", "gear") else "name a crew or a load"
         yield f"`{name}` stands under {section} and has no hands; {right}"
     elif isinstance(part, Load) and part.kind in HANDLESS:
-        yield f"`{name}` is a {part.kind} and has no hands; name a crew or a person"
+        yield f"`{name}` is {article(part.kind)} and has no hands; name a crew or a person"
 
 
 _CHECKS: dict[Verb, Callable[[Draft, Contact], Iterator[str]]] = {

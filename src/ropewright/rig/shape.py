@@ -39,7 +39,7 @@ def read_shape(value: dict[str, Any], system: System, refused: set[Path]) -> tup
     # A section whose every line is commented out reads as nothing and is as good as left out.
     whole = {key: part for key, part in value.items() if part is not None or key not in Document.model_fields}
     faults: list[Found] = []
-    if not whole.get("ropes"):
+    if not whole.get("ropes") and not refused:  # what was refused may be where the ropes stand
         faults.append(
             Found(("ropes",) if "ropes" in value else (), "a rig has at least one rope under `ropes`")
         )

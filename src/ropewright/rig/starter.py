@@ -4,6 +4,7 @@ from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.errors import RopewrightError
 from ropewright.quantity import show_length, show_mass
 from ropewright.rig.faults import shown, suggestion
+from ropewright.rig.model import Rig
 from ropewright.rig.starter_rigs import STARTERS, start_rig
 from ropewright.rig.starter_site import HIGHEST, LOWEST, Answers, StarterKind
 from ropewright.rig.writer import write_rig
@@ -38,10 +39,21 @@ _COMMENTS = {
     "haul": ("What is to be raised, and how far.",),
     "lower": ("What is to be lowered, and how far.",),
 }
-_FOOTER = (
-    "Figures from your own labels and nameplates replace the catalogue's, by type or by a part's own name:",
+# One line is enough for a thing, and not for somebody: such a rig starts with a weight and says so.
+_ON_ONE_LINE = {
+    "lower": (
+        "One line holds it, so it starts as a weight to train with. Before anybody hangs here, add a second",
+        "line to another anchor; `ropewright new main-and-second` has one.",
+    ),
+}
+# What a label says and no catalogue of generic types can know; nothing is filled in for the reader.
+_ON_LABELS = {"strength": {"metric": "… kN", "us": "… lbf"}, "user-mass": {"metric": "… kg", "us": "… lb"}}
+_LABELS = (
+    "Figures from your own labels and nameplates replace the catalogue's, by type or by a part's own name.",
+    "The catalogue doesn't know these of this rig: read them, fill them in, and take the # away.",
     "assume:",
-    "  harness: {strength: 15 kN, user-mass: 140 kg}",
+)
+_FOOTER = (
     "Your own rules replace the shipped policy's:",
     "policy: {static-factor: 10}",
 )
@@ -53,12 +65,34 @@ class StarterError(RopewrightError):
 
 def starter_text(answers: Answers, catalogue: Catalogue | None = None) -> str:
     """Write a commented rig file from answers; the same answers give the same bytes. Errors: StarterError."""
-    _check(answers, catalogue if catalogue is not None else load_catalogue())
+    catalogue = catalogue if catalogue is not None else load_catalogue()
+    _check(answers, catalogue)
     lines = [f"# {line}" for line in _HEADER]
-    for line in write_rig(start_rig(answers), catalogue).splitlines():
-        lines += [f"# {comment}" for comment in _COMMENTS.get(line.partition(":")[0], ())]
+    rig = start_rig(answers)
+    for line in write_rig(rig, catalogue).splitlines():
+        section = line.partition(":")[0]
+        more = _ON_ONE_LINE.get(answers.kind, ()) if section == "loads" else ()
+        lines += [f"# {comment}" for comment in (*_COMMENTS.get(section, ()), *more)]
         lines.append(line)
-    return "\n".join([*lines, "", *(f"# {line}" for line in _FOOTER)]) + "\n"
+    footer = (*_labels(rig, catalogue), *_FOOTER)
+    return "\n".join([*lines, "", *(f"# {line}" for line in footer)]) + "\n"
+
+
+def _labels(rig: Rig, catalogue: Catalogue) -> list[str]:
+    """Write what the catalogue doesn't know of the gear in a rig, each figure with room for what is read."""
+    worn = [load.wears for load in rig.loads.values() if load.wears]
+    types = dict.fromkeys([*worn, *(word for gear in rig.gear.values() for word in (gear.type, *gear.via))])
+    lines = []
+    for name in types:
+        figures = catalogue.type(name).figures
+        rooms = [
+            f"{key}: {room[rig.units]}"
+            for key, room in _ON_LABELS.items()
+            if key in figures and not figures[key].is_known
+        ]
+        if rooms:
+            lines.append(f"  {name}: {{{', '.join(rooms)}}}")
+    return [*_LABELS, *lines] if lines else []
 
 
 def _check(answers: Answers, catalogue: Catalogue) -> None:

@@ -211,11 +211,12 @@ def _two_tensioned(site: Site) -> Rig:
 
 def _lower(site: Site) -> Rig:
     gear = [_clipped("device", "lower-raise-device", "anchor-1", in_hand=True)]
-    run = (f"tie litter with {KNOT}", *site.over(0), "through device", "hand brake-hand")
+    run = (f"tie weight with {KNOT}", *site.over(0), "through device", "hand brake-hand")
     return _rig(
-        site, "Lower", "One rope, one device, one brake hand; add a second line before anybody hangs on it.",
-        1, (0,), [_litter(site, 0.75)], [site.crew("brake-hand", 1)], gear, [_rope(site, "main", 1, *run)],
-        lower=Motion("litter", site.round(0.6 * site.top)),
+        site, "Lower", "One rope, one device, one brake hand, and a weight to train with.",
+        1, (0,), [Load("weight", "object", site.mass, site.hanging(0.75))],
+        [site.crew("brake-hand", 1)], gear, [_rope(site, "main", 1, *run)],
+        lower=Motion("weight", site.round(0.6 * site.top)),
     )  # fmt: skip
 
 

@@ -21,6 +21,7 @@ __all__ = [
     "Path",
     "Tree",
     "hidden_character",
+    "is_blank",
     "load_yaml",
     "path_text",
     "reads_as_text",
@@ -45,10 +46,13 @@ _WORDS = {
     **dict.fromkeys(("false", "False", "FALSE"), False),
     **dict.fromkeys((".nan", ".NaN", ".NAN"), float("nan")),
 }
-# Control characters apart from tab and line ends; marks that turn the direction of text; and code points that
-# are no characters. A file holding them can't be shown as it is, so it is refused rather than cleaned.
+# Control characters apart from tab and line ends; marks that turn the direction of text; characters without
+# width or ink; and code points that are no characters. A file holding them can't be shown as it is, so it is
+# refused rather than cleaned. The two joiners (U+200C, U+200D) stay: some scripts can't be written without.
 _HIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u061c\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u200e\u200f\u061c\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff"
+    "\u00ad\u034f\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b\u2060-\u2065\u206a-\u206f\u2800\u3164\uffa0"
+    "\ufff9-\ufffb\U000e0000-\U000e0fff]"
 )
 
 
@@ -104,6 +108,11 @@ def hidden_character(text: str) -> str | None:
     if not found:
         return None
     return f"U+{ord(found[0]):04X} ({unicodedata.name(found[0], 'a control character').lower()})"
+
+
+def is_blank(text: str) -> bool:
+    """Whether a text has nothing to see: spaces, joiners and marks that stand on nothing."""
+    return all(unicodedata.category(character)[0] in "CMZ" for character in text)
 
 
 def reads_as_text(text: str) -> bool:

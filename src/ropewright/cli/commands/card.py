@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ropewright.cli.options import team_option, units_option
+from ropewright.cli.options import NamedPath, team_option, units_option
 from ropewright.cli.progress import Progress
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
@@ -27,17 +27,15 @@ _PAPERS: dict[str, Paper] = {"a4": "a4", "letter": "us-letter"}
 
 
 @click.command("card")
-@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=NamedPath())
 @click.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path),
+    type=NamedPath(),
     metavar="FILE",
     help="Where the card of one rig goes; its name ends in .pdf.",
 )
-@click.option(
-    "--out", type=click.Path(path_type=Path), metavar="DIR", help="Write each rig's card to DIR/NAME.pdf."
-)
+@click.option("--out", type=NamedPath(), metavar="DIR", help="Write each rig's card to DIR/NAME.pdf.")
 @click.option(
     "--paper",
     type=click.Choice(list(_PAPERS)),

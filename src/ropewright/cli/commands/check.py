@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from ropewright.cli.caution import CAUTION
-from ropewright.cli.options import team_option, units_option
+from ropewright.cli.options import NamedPath, team_option, units_option
 from ropewright.cli.progress import Progress
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
@@ -40,12 +40,12 @@ class _Wish:
 
 
 @click.command("check")
-@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=NamedPath())
 @click.option("--json", "as_json", is_flag=True, help="Print JSON, in SI units; of several files a list.")
 @click.option("--brief", "in_brief", is_flag=True, help="Print one line for each file.")
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=NamedPath(),
     metavar="DIR",
     help="Write each file's results to DIR/NAME.json too.",
 )
@@ -63,7 +63,7 @@ def command(
     targets = _targets(files, out)
     wish = _Wish(units, as_json, in_brief, as_json or out is not None, load_catalogue(team))
     progress = Progress(len(files))
-    status, results = 0, list[dict[str, Any]]()
+    status, results, unwritten = 0, list[dict[str, Any]](), list[str]()
     for path in files:
         progress.begin(path.name)
         try:
@@ -76,16 +76,18 @@ def command(
         progress.end()
         status = max(status, OUTSIDE if outside else 0)
         results.append(data)
-        if out is not None:
-            _write(targets[path], data)
         if not as_json:
             click.echo(text)
+        if out is not None:
+            unwritten += _write(targets[path], data)
     if as_json:
         if results:
             click.echo(json.dumps(results[0] if len(files) == 1 else results, indent=1, allow_nan=False))
     elif results:
         click.echo(f"{'' if in_brief else chr(10)}{fill(CAUTION, _WIDTH)}")
-    return status
+    for text in unwritten:  # behind the verdicts, which no full disk holds back
+        click.echo(f"ropewright: {clean(text)}", err=True)
+    return UNUSABLE if unwritten else status
 
 
 def _check(path: Path, wish: _Wish) -> tuple[bool, str, dict[str, Any]]:
@@ -130,10 +132,15 @@ def _stem(path: Path) -> str:
     return path.name.removesuffix(ending)
 
 
-def _write(path: Path, data: dict[str, Any]) -> None:
-    from ropewright.files import write_whole
+def _write(path: Path, data: dict[str, Any]) -> list[str]:
+    """Write one result; give what was wrong with that, so that the other files are still checked."""
+    from ropewright.files import WriteError, write_whole
 
-    write_whole(path, f"{json.dumps(data, indent=1, allow_nan=False)}\n".encode())
+    try:
+        write_whole(path, f"{json.dumps(data, indent=1, allow_nan=False)}\n".encode())
+    except WriteError as error:
+        return [str(error)]
+    return []
 
 
 def _complain(path: Path, error: Exception) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from ropewright.cli.options import team_option, units_option
+from ropewright.cli.options import NamedPath, team_option, units_option
 from ropewright.cli.progress import Progress
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
@@ -26,17 +26,15 @@ _ENDINGS = (".rig.yaml", ".rig.yml", ".yaml", ".yml")
 
 
 @click.command("draw")
-@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=NamedPath())
 @click.option(
     "-o",
     "--output",
-    type=click.Path(path_type=Path),
+    type=NamedPath(),
     metavar="FILE",
     help="Where the picture of one rig goes; its ending, .svg or .png, says which it is.",
 )
-@click.option(
-    "--out", type=click.Path(path_type=Path), metavar="DIR", help="Write each rig's picture to DIR/NAME.svg."
-)
+@click.option("--out", type=NamedPath(), metavar="DIR", help="Write each rig's picture to DIR/NAME.svg.")
 @click.option(
     "--format",
     "formats",

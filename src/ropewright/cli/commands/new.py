@@ -8,6 +8,8 @@ from typing import Any, cast
 import click
 
 from ropewright.catalogue import load_catalogue
+from ropewright.cli.options import NamedPath
+from ropewright.cli.output import force_option, refuse_to_overwrite
 from ropewright.files import write_whole
 from ropewright.quantity import Kind, QuantityError, Range, System, read_quantity
 from ropewright.rig import STARTER_KINDS, Answers, StarterKind, starter_text
@@ -20,8 +22,8 @@ _NO_EDGE = "none"
 
 @click.command("new")
 @click.argument("kind", required=False, type=click.Choice(STARTER_KINDS), metavar="[KIND]")
-@click.option("-o", "--output", type=click.Path(path_type=Path), metavar="FILE", help="The file to write.")
-@click.option("--force", is_flag=True, help="Replace FILE where it exists.")
+@click.option("-o", "--output", type=NamedPath(), metavar="FILE", help="The file to write.")
+@force_option
 @click.option("--units", type=click.Choice(["metric", "us"]), help="What bare numbers mean.  [metric]")
 @click.option("--mass", metavar="MASS", help="What hangs on the rig, as in '95 kg' or 210.")
 @click.option("--height", metavar="LENGTH", help="How high the anchors are, as in '12 m' or 40.")
@@ -30,7 +32,7 @@ _NO_EDGE = "none"
 @click.option("--people", type=click.IntRange(1, 100), metavar="N", help="How many haul.")
 @click.option("--legs", type=click.IntRange(2, 3), default=2, show_default=True, help="Legs of an anchor.")
 @click.option("--anchor-strength", metavar="FORCE", help="What each anchor is rated for, as in '36 kN'.")
-@click.option("--team", type=click.Path(path_type=Path), metavar="FILE", help="The team's own gear types.")
+@click.option("--team", type=NamedPath(), metavar="FILE", help="The team's own gear types.")
 def command(**given: Any) -> None:
     """Write a commented rig file to start from.
 
@@ -38,7 +40,7 @@ def command(**given: Any) -> None:
     two-tensioned and anchor-legs. At a terminal, what is not given is asked for.
     """
     output: Path | None = given["output"]
-    _refuse_to_overwrite(output, given["force"])
+    refuse_to_overwrite(output, given["force"])
     if given["kind"] is None and not at_a_terminal():
         raise click.UsageError(f"name what to start from: {', '.join(STARTER_KINDS)}")
     if given["kind"] is None:
@@ -61,7 +63,7 @@ def command(**given: Any) -> None:
     if output is None:
         click.echo(text, nl=False)
     else:
-        _refuse_to_overwrite(output, given["force"])
+        refuse_to_overwrite(output, given["force"])
         write_whole(output, text.encode())
         click.echo(
             f"{output} is written; change what is different, then: ropewright check {output}", err=True
@@ -70,12 +72,7 @@ def command(**given: Any) -> None:
 
 def at_a_terminal() -> bool:
     """Whether there is somebody to ask."""
-    return sys.stdin.isatty()
-
-
-def _refuse_to_overwrite(output: Path | None, force: bool) -> None:
-    if output is not None and not force and (output.exists() or output.is_symlink()):
-        raise click.ClickException(f"{output} exists and is left as it is; --force replaces it")
+    return sys.stdin is not None and sys.stdin.isatty()
 
 
 def _figure(text: str | None, option: str, kind: Kind, system: System) -> Range | None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ropewright.cli.caution import CAUTION
-from ropewright.cli.options import team_option, units_option
+from ropewright.cli.options import NamedPath, team_option, units_option
 from ropewright.cli.terminal import clean
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ _WIDTH = 110
 
 
 @click.command("trace")
-@click.argument("file", metavar="FILE", type=click.Path(path_type=Path))
+@click.argument("file", metavar="FILE", type=NamedPath())
 @units_option
 @team_option
 def command(file: Path, units: Units, team: Path | None) -> int:

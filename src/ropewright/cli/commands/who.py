@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ropewright.cli.caution import CAUTION
-from ropewright.cli.options import team_option, units_option
+from ropewright.cli.options import NamedPath, team_option, units_option
 from ropewright.cli.progress import Progress
 from ropewright.cli.table import render_table
 from ropewright.cli.terminal import clean
@@ -41,7 +41,7 @@ class _Answered:
 
 
 @click.command("who")
-@click.argument("files", metavar="RIG...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("files", metavar="RIG...", nargs=-1, required=True, type=NamedPath())
 @click.option(
     "--masses",
     metavar="LIST",
@@ -49,7 +49,7 @@ class _Answered:
 )
 @click.option(
     "--roster",
-    type=click.Path(path_type=Path),
+    type=NamedPath(),
     metavar="FILE",
     help="A CSV, YAML or TOML list of people: name, mass and, if known, role, pull, reach.",
 )
