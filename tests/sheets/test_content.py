@@ -222,3 +222,29 @@ def _all_text(made: Card) -> str:
         if section.table is not None:
             out += [*section.table.head, *(cell for row in section.table.rows for cell in row)]
     return " ".join(out)
+
+
+def test_a_crew_is_told_to_be_enough_at_what_it_is_counted_on_for() -> None:
+    section = card("litter-roller-crew").section("who")
+    assert section is not None
+    told = next(line for line in section.lines if line.lead == "7 haulers as in the file:")
+    assert told.text == "enough, at 0.13 kN (30 lbf) each"
+
+
+def test_what_falls_only_at_the_end_of_a_lowering_is_named() -> None:
+    """A slack second line that holds where the rig is drawn reaches too far once the ground is near."""
+    for name in NAMES:
+        x = examined(name)
+        before = {(f.component.key, o.load): o.verdict for f in x.failures for o in f.after.outcomes}
+        later = [
+            f.component.label
+            for f in x.failures_later
+            for o in f.after.outcomes
+            if o.verdict != "held" and before.get((f.component.key, o.load)) == "held"
+        ]
+        section = card(name).section("held")
+        told = (
+            [line for line in section.lines if "at the end of the lowering" in line.lead] if section else []
+        )
+        assert bool(told) == bool(later)
+        assert all(label.rpartition(" of ")[2] in " ".join(t.text for t in told) for label in later)

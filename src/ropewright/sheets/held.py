@@ -32,6 +32,7 @@ def held(ctx: Context) -> Section | None:
     lines = list(_hands_off(ctx, x.hands_off.outcomes))
     for load in ctx.rig.loads:
         lines += _failures(ctx, load, len(ctx.rig.loads) > 1)
+        lines += _later(ctx, load)
     if any(DAGGER in line.text for line in lines):
         lines.append(
             Line("the hands are asked for more than they are counted on to hold, and let go", DAGGER)
@@ -54,10 +55,10 @@ def outcome_words(ctx: Context, outcome: Outcome) -> str:
 def drops(ctx: Context) -> list[tuple[str, str]]:
     """Everything that alone drops a person or a litter: what fails, and whom it drops."""
     people = {load.name for load in ctx.people} or set(ctx.rig.loads)
+    now = [(failure, outcome) for failure in ctx.x.failures for outcome in failure.after.outcomes]
     return [
         (failure.component.label, outcome.load)
-        for failure in ctx.x.failures
-        for outcome in failure.after.outcomes
+        for failure, outcome in (*now, *falls_later(ctx))
         if outcome.load in people and outcome.verdict != "held"
     ]
 
@@ -69,7 +70,8 @@ def _hands_off(ctx: Context, outcomes: Iterable[Outcome]) -> Iterator[Line]:
         key = (outcome_words(ctx, outcome), outcome.verdict != "held")
         alike.setdefault(key, []).append(outcome.load)
     for (words, falls), names in alike.items():
-        yield Line(f"{listed(names)} {words}", "every hand off:", "", falls)
+        said = words.replace("is held", "are held") if len(names) > 1 else words
+        yield Line(f"{listed(names)} {said}", "every hand off:", "", falls)
 
 
 def _failures(ctx: Context, load: str, several: bool) -> Iterator[Line]:
@@ -91,6 +93,29 @@ def _failures(ctx: Context, load: str, several: bool) -> Iterator[Line]:
         else:
             rest = f"the other {len(found)}" if len(groups) > 1 else f"all {len(found)} things"
             yield Line(rest, f"{who}{_held(ctx, found)}, without any one of:", _weakest(found))
+
+
+def _later(ctx: Context, load: str) -> Iterator[Line]:
+    """What drops a load only at the lower end of a lowering, where rope is long and the ground near."""
+    groups: dict[str, list[str]] = {}
+    for failure, outcome in falls_later(ctx):
+        if outcome.load == load:
+            groups.setdefault(f"{outcome.verdict.upper()} ({outcome.reason})", []).append(
+                failure.component.label
+            )
+    for what, names in groups.items():
+        yield Line(f"{load} {what}: {labels(names)}", "at the end of the lowering, if one fails:", "", True)
+
+
+def falls_later(ctx: Context) -> list[tuple[Failure, Outcome]]:
+    """Failures that drop a load at the end of a lowering though not where it is drawn."""
+    before = {(f.component.key, o.load): o.verdict for f in ctx.x.failures for o in f.after.outcomes}
+    return [
+        (failure, o)
+        for failure in ctx.x.failures_later
+        for o in failure.after.outcomes
+        if o.verdict != "held" and before.get((failure.component.key, o.load)) == "held"
+    ]
 
 
 def _names(found: _Group) -> str:
