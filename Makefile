@@ -12,11 +12,14 @@ export UV_PYTHON_DOWNLOADS := never
 export VIRTUAL_ENV := $(CURDIR)/.venv
 LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
 
-.PHONY: run test check bench lock set-up dev-set-up clean
+.PHONY: run test check bench pages lock set-up dev-set-up clean
 .DEFAULT_GOAL := run
 
 run: set-up
 	@$(BIN)/ropewright check $(EXAMPLES) --out out || test $$? -eq 1  # 1: some examples are outside policy, to teach it
+	@$(BIN)/ropewright draw $(EXAMPLES) --out out --format svg,png
+	@$(BIN)/ropewright card $(EXAMPLES) --out out
+	@echo "Pictures (SVG, PNG), cards (PDF) and full results (JSON) of $(words $(EXAMPLES)) rigs are in out/"
 
 test: check
 	@$(BIN)/pytest
@@ -29,6 +32,11 @@ check: dev-set-up
 
 bench: dev-set-up
 	@$(BIN)/python -m tests.bench
+
+# The gallery, the README's card and the validation page, from the examples and the cases.
+pages: dev-set-up
+	@$(BIN)/python tools/gallery.py
+	@$(BIN)/python -m tools.validation_page
 
 set-up: .venv/.run.stamp
 dev-set-up: .venv/.dev.stamp

