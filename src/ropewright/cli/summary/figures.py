@@ -39,13 +39,16 @@ def motion(ctx: Context, moved: Moved | CannotMove | None) -> list[str]:
     places = ", ".join(hands_of(moved))
     hand = show_range(moved.hand_force, "force", ctx.units, likely=True)
     lines += paragraph(f"{'pull' if up else 'hold'} at {places}: {hand}")
-    through = f"{moved.rope_per_metre:.2f} m of rope for each metre, {ctx.length(way.rope)} in all"
-    lines += paragraph(through)
+    each = ("ft", "foot") if ctx.units == "us" else ("m", "metre")
+    of = f"of {'haul' if up else 'lowering'}, {ctx.length(way.rope)} in all"
+    lines += paragraph(f"{moved.rope_per_metre:.3g} {each[0]} of rope for each {each[1]} {of}")
     if way.meets and way.resets:
         lines += paragraph(
             f"strokes of {ctx.length(way.reach)} ({way.meets[0]} then meets {way.meets[1]}), {way.resets} "
             f"reset{'s' if way.resets > 1 else ''} of {way.grab}"
         )
+    elif way.meets and way.ends in ("top", "ground", "lost"):
+        lines += paragraph(f"ends after {ctx.length(way.reach)}, as said above")
     elif way.meets and way.tight:
         rope = f"the rope from {way.meets[0]} to {way.meets[1]}"
         lines += paragraph(f"ends after {ctx.length(way.reach)}, where {rope} comes tight")
@@ -149,13 +152,14 @@ def ropes(ctx: Context) -> list[str]:
             ctx.length(need.laid),
             _more(ctx, need.paid),
             _more(ctx, need.reserve),
+            _more(ctx, need.ends),
         )
         for need in rope_needs(ctx.x)
     ]
     if not rows:
         return []
-    head = ("rope", "is long", "needs", "as rigged", "more on the way", "reserve")
-    return [*heading("Rope (knots and the tail behind the hand come on top)"), *table(head, rows)]
+    head = ("rope", "is long", "needs", "as rigged", "more on the way", "reserve", "knots, behind the hand")
+    return [*heading("Rope"), *table(head, rows)]
 
 
 def _more(ctx: Context, length: float) -> str:

@@ -37,10 +37,11 @@ def summary(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
 
 
 def brief(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
-    """One line: the verdict, the file, its title and the first thing found."""
-    first = next((f for f in found if f.level == "stop" or f.open), None)
+    """One line: the verdict, the file, its title, the first thing found, and whether the crew is too weak."""
+    shown = [f for f in found if f.level == "stop" or f.open][:1]
+    shown += [f for f in found if f.code == "crew-too-weak"]
     text = f"{verdict(found)}  {clean(name)}: {clean(ctx.rig.rig)}{_counts(found)}"
-    return f"{text}; {clean(first.text)}" if first else text
+    return "; ".join([text, *(clean(f.text) for f in shown)])
 
 
 def verdict(found: Iterable[Finding]) -> str:

@@ -3,13 +3,19 @@
 from ropewright.cli.summary.text import heading, item, paragraph, table
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome
-from ropewright.judgement.rules import Context, ratio
+from ropewright.judgement.rules import Context, ratio, stands_there
 from ropewright.quantity import show_range
 
 __all__ = ["chains", "failures", "hands_off"]
 
 SWINGS = 0.5
 """Distance sideways [m] from which a swing is told."""
+FAR_SWING = 1.0
+"""Distance sideways [m] from which a load that is held has a line of its own."""
+FAR_DROP = 0.1
+"""Drop [m] from which a load that is held has a line of its own."""
+SMALL = 0.05
+"""Way [m] down or up that is told as none: rope takes it up in stretching."""
 
 
 def hands_off(ctx: Context) -> list[str]:
@@ -20,53 +26,81 @@ def hands_off(ctx: Context) -> list[str]:
     for outcome in ctx.x.hands_off.outcomes:
         reason = f": {outcome.reason}" if outcome.reason else ""
         drop = _drop(ctx, outcome)
-        far = f", {drop} down" if drop not in ("0", "–") else ""
-        lines += paragraph(f"{outcome.load}: {outcome.verdict}{far}{reason}")
+        far = f", {drop} {'up' if (outcome.drop or 0.0) < 0 else 'down'}" if drop not in ("0", "–") else ""
+        verdict = "stands on the ground" if stands_there(outcome) else f"{outcome.verdict}{far}{reason}"
+        lines += paragraph(f"{outcome.load}: {verdict}")
     return lines
 
 
 def failures(ctx: Context) -> list[str]:
-    """What follows when each single thing fails."""
-    rows = [row for failure in ctx.x.failures for row in _rows(ctx, failure)]
-    if not rows:
+    """What follows when each single thing fails: falls, then drops and swings, the rest told together."""
+    outcomes = [(f, o) for f in ctx.x.failures for o in f.after.outcomes]
+    falls = [(f, o) for f, o in outcomes if o.verdict != "held" and not stands_there(o)]
+    far = [(f, o) for f, o in outcomes if o.verdict == "held" and _far(o)]
+    stands = [(f, o) for f, o in outcomes if stands_there(o)]
+    little = [(f, o) for f, o in outcomes if o.verdict == "held" and not _far(o)]
+    rows = [_row(ctx, failure, outcome) for failure, outcome in (*falls, *far)]
+    rows.sort(key=lambda row: row[2] == "held")
+    lines = heading("One thing fails") if outcomes else []
+    if rows:
+        head: tuple[str, ...] = ("fails", "load", "outcome", "drop", "caught with", "weakest then (factor)")
+        if len(ctx.rig.loads) == 1:
+            head, rows = _without_load(head), [_without_load(row) for row in rows]
+        lines += table(head, rows, wrap_last=True)
+    for load in ctx.rig.loads:
+        lines += _together(load, "held where it is", [(f, o) for f, o in little if o.load == load])
+        lines += _together(load, "stands on the ground", [(f, o) for f, o in stands if o.load == load])
+    if any(o.peak is not None for _, o in outcomes):
+        lines += paragraph(
+            "caught with: each catch is reckoned as an undamped spring that takes up the load from nothing; "
+            "ropes that carry already catch more softly, so that is on the careful side"
+        )
+    return lines
+
+
+def _far(outcome: Outcome) -> bool:
+    drop = 0.0 if outcome.drop is None else abs(outcome.drop)
+    return drop > FAR_DROP or outcome.swing > FAR_SWING
+
+
+def _together(load: str, said: str, alike: list[tuple[Failure, Outcome]]) -> list[str]:
+    """One line for all failures that leave a load about where it is, with the part that is worst off then."""
+    if not alike:
         return []
-    head: tuple[str, ...] = ("fails", "load", "outcome", "drop", "caught with", "weakest then (factor)")
-    if len(ctx.rig.loads) == 1:
-        head, rows = _without_load(head), [_without_load(row) for row in rows]
-    return [*heading("One thing fails"), *table(head, rows, wrap_last=True)]
+    weakest = min((f.weakest for f, _ in alike if f.weakest is not None), key=lambda w: w[1], default=None)
+    text = f"{load} {said} when {'one of these fails: ' if len(alike) > 1 else 'this fails: '}"
+    text += ", ".join(f.component.label for f, _ in alike)
+    if weakest is not None and said.startswith("held"):
+        text += f"; weakest then: {weakest[0]} ({ratio(weakest[1])})"
+    return paragraph(text)
 
 
 def _without_load(row: tuple[str, ...]) -> tuple[str, ...]:
     return row[:1] + row[2:]
 
 
-def _rows(ctx: Context, failure: Failure) -> list[tuple[str, ...]]:
-    out = list[tuple[str, ...]]()
-    for o in failure.after.outcomes:
-        held = o.verdict == "held"
-        said = [] if held else [o.reason]
-        if held and failure.weakest is not None:
-            caught = (
-                f"; {ratio(failure.weakest[1] / failure.catch)} in the catch" if failure.catch > 1 else ""
-            )
-            said.append(f"{failure.weakest[0]} ({ratio(failure.weakest[1])}{caught})")
-        if held and o.swing >= SWINGS:
-            said.append(f"swings {ctx.length(o.swing)}")
-        if failure.after.hands_gave_way and not held:
-            said.append("hands give way")
-        verdict = o.verdict if held else o.verdict.upper()
-        peak = "–" if o.peak is None else show_range(o.peak, "force", ctx.units)
-        out.append((failure.component.label, o.load, verdict, _drop(ctx, o), peak, "; ".join(said)))
-    return out
+def _row(ctx: Context, failure: Failure, o: Outcome) -> tuple[str, ...]:
+    held = o.verdict == "held"
+    said = [] if held else [o.reason]
+    if held and failure.weakest is not None:
+        caught = f"; {ratio(failure.weakest[1] / failure.catch)} in the catch" if failure.catch > 1 else ""
+        said.append(f"{failure.weakest[0]} ({ratio(failure.weakest[1])}{caught})")
+    if held and o.swing >= SWINGS:
+        said.append(f"swings {ctx.length(o.swing)}")
+    if failure.after.hands_gave_way and not held:
+        said.append("hands give way")
+    verdict = o.verdict if held else o.verdict.upper()
+    peak = "–" if o.peak is None else show_range(o.peak, "force", ctx.units)
+    drop = _drop(ctx, o)
+    if (o.drop or 0.0) < 0 and drop != "0":
+        drop = f"up {drop}"
+    return failure.component.label, o.load, verdict, drop, peak, "; ".join(said)
 
 
 def _drop(ctx: Context, outcome: Outcome) -> str:
     if outcome.drop is None:
         return "–"
-    if abs(outcome.drop) < 1e-3:
-        return "0"
-    rises = outcome.drop < 0
-    return f"{'up ' if rises else ''}{ctx.length(abs(outcome.drop))}"
+    return "0" if abs(outcome.drop) < SMALL else ctx.length(abs(outcome.drop))
 
 
 def chains(ctx: Context) -> list[str]:
@@ -80,7 +114,7 @@ def chains(ctx: Context) -> list[str]:
             for chain in held.independent
         ]
         text = f"{len(held.independent)} independent: {'; '.join(said)}" if said else "none"
-        if held.shared:
+        if held.shared and len(held.independent) < (ctx.policy.number("chains") or 0):
             text += f"; {len(held.chains)} in all, which share {', '.join(held.shared)}"
         lines += item(f"{held.load}: ", text)
     return lines
