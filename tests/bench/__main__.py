@@ -23,7 +23,6 @@ from ropewright.judgement.letting_go import let_go
 from ropewright.judgement.moved import Moved, move_rig, sample_inputs
 from ropewright.mechanics import solve_samples
 from ropewright.rig import read_rig
-
 from tests.drawing import bench as drawing
 
 from . import card, cross_check, who
@@ -105,7 +104,7 @@ def single_failures() -> Line:
 
 
 def cold(*command: str) -> float:
-    """Median time [s] of a whole process, its bytecode kept from the run before as on any ordinary machine."""
+    """Median time [s] of a whole process, its bytecode kept from the run before, as is usual."""
     settings = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
 
     def start() -> None:

@@ -35,6 +35,8 @@ def asks(text: str) -> Swap:
     return (POLICY, f"policy: {{{text}}}\n{POLICY}")
 
 
+NO_CHANGE = ("      - through change\n", "")
+
 SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("part-over-strength", "stop", HANG, (("[-0.2, 9], strength: 36 kN", "[-0.2, 9], strength: 0.3 kN"),)),
     ("part-overloaded", "stop", HANG, (("[-0.2, 9], strength: 36 kN", "[-0.2, 9], strength: 3 kN"),)),
@@ -58,8 +60,10 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
         ("through main-device", "through main-device reversed"), ("lower: {load: litter, down: 7}\n", ""),
         ("through second-device", "through second-device reversed"))),
     ("hangs-elsewhere", "stop", HANG, (("[0, 5], wears", "[6, 7], wears"),)),
-    ("pulled-aside", "caution", HAUL, (("      - through change\n", ""), ("at: [6, 12], people", "at: [12, 12], people"))),
-    ("harder-later", "caution", HAUL, (("      - through change\n", ""), ("at: [6, 12], people", "at: [12, 12], people"), ("up: 4", "up: 6"))),
+    ("pulled-aside", "caution", HAUL, (
+        NO_CHANGE, ("at: [6, 12], people", "at: [12, 14], people"))),
+    ("harder-later", "caution", HAUL, (
+        NO_CHANGE, ("at: [6, 12], people", "at: [12, 12], people"), ("up: 4", "up: 6"))),
     ("falls-later", "caution", LOWER, (("down: 7", "down: 7.6"),)),
     ("falls-hands-off", "stop", LOWER, (("is: lower-raise-device", "is: bar-rack"),)),
     ("single-failure", "stop", HANG, (("tie right with", "tie left with"),)),
@@ -69,7 +73,8 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("too-little-clearance", "stop", LOWER, (asks("least-clearance: 7.8"),)),
     ("catch-too-hard", "stop", LOWER, (asks("most-litter-catch: 2 kN"),)),
     ("slips-in-catch", "caution", LOWER, (("slips: 14 kN", "slips: 6 kN"),)),
-    ("breaks-in-catch", "stop", LOWER, (("slips: 14 kN", "slips: 14 kN, strength: 6 kN"), asks("static-factor: 1"))),
+    ("breaks-in-catch", "stop", LOWER, (
+        ("slips: 14 kN", "slips: 14 kN, strength: 6 kN"), asks("static-factor: 1"))),
     ("edge-unprotected", "stop", EDGE, ((", protection: roller", ""),)),
     ("edge-surface-unknown", "question", EDGE, ((", surface: concrete, protection: roller", ""),)),
     ("edge-near", "caution", EDGE, ((

@@ -215,17 +215,18 @@ def as_it_stands(system: System, motion: Motion) -> System:
     """The rig ``system`` at the moment of ``motion``, halted: positions, and strands as long as their tension
     leaves them.
 
-    Devices are closed again and idle hands hold their rope as it was drawn, slack and all.
+    Devices are closed again and idle hands hold their rope with the slack that it was drawn with.
     """
     position = motion.real.position[:, :, 0].T
     tension = motion.real.tension[:, 0]
     length = np.linalg.norm(position[system.strands.end] - position[system.strands.start], axis=1)
     laid = length / (1.0 + tension / system.strands.stiffness)
-    drawn = system.strands.laid
+    s = system.strands
+    slack = s.laid - np.linalg.norm(system.position[s.end] - system.position[s.start], axis=1)
     for b, kind in enumerate(motion.blocks.kind):
         ids = np.flatnonzero(motion.blocks.member == b)
         if kind == "idle":
-            laid[ids] = drawn[ids]
+            laid[ids] = length[ids] + slack[ids]
         elif kind == "closed" and tension[ids].max() <= 0:
             longest = ids[int(np.argmax(length[ids]))]
             laid[longest] += max(0.0, motion.blocks.laid[b] - float(length[ids].sum()))
