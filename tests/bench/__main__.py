@@ -50,7 +50,7 @@ class Line:
         if self.value >= self.goal if self.more else self.value <= self.goal:
             return "reached"
         times = self.goal / self.value if self.more else self.value / self.goal
-        return f"MISSED by a factor of {times:.2g}"
+        return f"MISSED by {times - 1:.0%}" if times < 2 else f"MISSED by a factor of {times:.2g}"
 
     def shown(self) -> str:
         """The figure as a line of the table."""

@@ -112,3 +112,10 @@ def test_points_left_out_stay_where_they_are() -> None:
     still = settle(r.build(), movable=np.array([], dtype=np.int64))
     assert still.tension.tolist() == [0.0]
     assert still.settled
+
+
+def test_what_nothing_holds_does_not_settle() -> None:
+    r = Rig()
+    beam, load = r.point("beam", 0, 10, fixed=True), r.point("load", 1, 5, mass=MASS)
+    r.rope(r.through(beam), r.tie(load))
+    assert not settle(r.build()).settled
