@@ -25,6 +25,9 @@ LIMITS_OF_THE_DRAWING = (
     "hangs clear in the end, but strikes the ground while the rope stretches",
 )
 """Reasons to say falls of a load that the rope would hold in the end."""
+STRICTER = "rope runs through with nobody holding it"
+"""Said where a rope is kept only by a one-way contact of its own that lets it back elsewhere: asked more
+strictly than the independent oracle asks, on the careful side. Seen in two of 1 680 broken rigs."""
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.name.removesuffix(".rig.yaml"))
@@ -36,7 +39,9 @@ def test_a_broken_example_is_never_held_where_anything_says_it_falls(path: Path)
     assert tally.crashed == []
     assert tally.unsure == []
     explained = sum(n for why, n in tally.cautious.items() if why.startswith(LIMITS_OF_THE_DRAWING))
-    assert tally.cautious.total() == explained, tally.cautious_cases
+    stricter = tally.cautious[STRICTER]
+    assert tally.cautious.total() == explained + stricter, tally.cautious_cases
+    assert stricter <= 0.05 * BREAKS
 
 
 def test_the_breaks_are_always_the_same_and_not_all_of_one_kind() -> None:
