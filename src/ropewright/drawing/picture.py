@@ -270,9 +270,9 @@ def _foot(ink: Sketch, layout: Layout, units: Units, left: float, top: float, ro
             last = k
         y += LINE * (last + 1)
     y += 4
-    for paragraph, colour in ((_scale_words(layout), INK), (CAUTION, GREY)):
+    for paragraph in (_scale_words(layout), CAUTION):
         for line in wrapped(paragraph, SIZE, room):
-            ink.text(complex(left, y), line, SIZE, width(line, SIZE), colour=colour)
+            ink.text(complex(left, y), line, SIZE, width(line, SIZE))
             y += LINE
         y += 3
     return y - LINE
