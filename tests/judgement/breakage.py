@@ -410,7 +410,8 @@ def wrong_chains(case: Broken) -> list[str]:
                     wrong.append(f"{case}: independent chains of {name} share {one.keys & two.keys}")
                 if not _stands_alone(rig, one.keys, two.keys, parts, name, two.hands_off):
                     wrong.append(f"{case}: without {one.ropes} the chain {two.ropes} does not hold {name}")
-        if not found.chains and not can_fall(rig, catalogue(), (), False, jams=False)[name]:
+        alone = assemble(rig, catalogue(), hands_off=True, state=state)
+        if not found.chains and held(alone.system)[alone.node[name]]:
             wrong.append(f"{case}: {name} is held and no chain is listed")
     return wrong
 

@@ -230,9 +230,8 @@ def _let_past(picture: Picture) -> None:
             if k in fast or k == len(run) - 1:
                 kept.append(r)
                 continue
-            before = max((f for f in fast if f < k), default=-1)
-            after = min((f for f in fast if f > k), default=-1)
-            loop = before >= 0 and after >= 0 and run[before].cluster == run[after].cluster
+            ends = [{run[f].cluster for f in fast if side(f)} for side in (k.__gt__, k.__lt__)]
+            loop = bool(ends[0] & ends[1])
             if not picture.fast[r.cluster] or loop:
                 kept.append(r)
         picture.runs[number] = (rope, kept)
