@@ -179,6 +179,11 @@ class System:
         return np.flatnonzero(~self.fixed)
 
     @cached_property
+    def joins(self) -> Array:
+        """(S, m): −1 where a strand starts at the m-th free point, +1 where it ends there, else 0."""
+        return incidence(self.strands, self.free, len(self.position))
+
+    @cached_property
     def weight(self) -> Array:
         """Weight of each point [N], the rope's own weight shared between the ends of its strands."""
         w = self.mass * GRAVITY
@@ -207,6 +212,17 @@ class System:
     def with_masses(self, mass: Array) -> System:
         """The same rig with other masses (n,) [kg]."""
         return replace(self, mass=np.asarray(mass, dtype=np.float64))
+
+
+def incidence(strands: Strands, moving: Ints, points: int) -> Array:
+    """(S, m): −1 where a strand starts at the m-th moving point, +1 where it ends there, 0 within a point."""
+    slot = np.full(points, -1, dtype=np.int64)
+    slot[moving] = np.arange(len(moving))
+    out = np.zeros((len(strands), len(moving)))
+    for nodes, sign in ((strands.start, -1.0), (strands.end, 1.0)):
+        rows = np.flatnonzero(slot[nodes] >= 0)
+        np.add.at(out, (rows, slot[nodes[rows]]), sign)
+    return out
 
 
 def chord(position: Array, strands: Strands) -> tuple[Array, Array]:

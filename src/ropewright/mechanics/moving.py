@@ -12,7 +12,7 @@ import numpy as np
 
 from .model import GRAVITY, NEAR, Array, Flags, Ints, System
 from .segments import lets_in
-from .stiffness import incidence, straightening
+from .stiffness import straightening
 
 FROZEN_LIMIT = 40
 """Steps allowed to samples that share one Jacobian (studies/frozen_jacobian.py)."""
@@ -124,7 +124,7 @@ class _Problem:
         self.blocks = blocks(system, stance)
         self.reference = self._last_hand_strand() if reference < 0 else reference
         self.free = system.free
-        self.incidence = incidence(system, self.free)
+        self.incidence = system.joins
         self.load = int(np.flatnonzero(self.free == system.load)[0])
         half = np.zeros(len(system.position))
         np.add.at(half, s.start, 0.5 * s.weight * s.laid)

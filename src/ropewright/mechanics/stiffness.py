@@ -6,26 +6,17 @@ from __future__ import annotations
 
 import numpy as np
 
-from .model import Array, Ints, System
+from .model import Array, Ints, System, incidence
 
 
-def incidence(system: System, moving: Ints) -> Array:
-    """(S, m): −1 where a strand starts at the m-th moving point, +1 where it ends there, 0 for strands
-    within a point.
-    """
-    s = system.strands
-    slot = np.full(len(system.position), -1, dtype=np.int64)
-    slot[moving] = np.arange(len(moving))
-    out = np.zeros((len(s), len(moving)))
-    for nodes, sign in ((s.start, -1.0), (s.end, 1.0)):
-        rows = np.flatnonzero(slot[nodes] >= 0)
-        np.add.at(out, (rows, slot[nodes[rows]]), sign)
-    return out
+def _joins(system: System, moving: Ints) -> Array:
+    """The incidence of the strands on the moving points, the system's own where all free points move."""
+    return system.joins if moving is system.free else incidence(system.strands, moving, len(system.position))
 
 
 def length_rows(system: System, unit: Array, moving: Ints) -> Array:
     """∂(strand length)/∂(positions of the moving points): (S, 3m), for unit directions ``unit`` (S, 3)."""
-    rows = incidence(system, moving)[:, :, None] * unit[:, None, :]
+    rows = _joins(system, moving)[:, :, None] * unit[:, None, :]
     return np.asarray(rows.reshape(len(unit), 3 * len(moving)))
 
 
@@ -48,4 +39,4 @@ def straightening(joins: Array, unit: Array, firm: Array) -> Array:
 def tension_stiffness(system: System, unit: Array, length: Array, tension: Array, moving: Ints) -> Array:
     """Stiffness that tension gives across the strands, (3m, 3m) [N/m], symmetric, positive semidefinite."""
     firm = np.where(system.strands.real & (length > 0), tension / np.where(length > 0, length, 1.0), 0.0)
-    return straightening(incidence(system, moving), unit, np.maximum(firm, 0.0))
+    return straightening(_joins(system, moving), unit, np.maximum(firm, 0.0))
