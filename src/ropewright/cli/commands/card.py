@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ropewright.cli.options import NamedPath, team_option, units_option
+from ropewright.cli.output import complain, stem
 from ropewright.cli.progress import Progress
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
@@ -22,7 +23,6 @@ if TYPE_CHECKING:  # the model is imported once a file is read: bad words on the
 __all__ = ["command"]
 
 UNUSABLE = 2
-_ENDINGS = (".rig.yaml", ".rig.yml", ".yaml", ".yml")
 _PAPERS: dict[str, Paper] = {"a4": "a4", "letter": "us-letter"}
 
 
@@ -82,7 +82,7 @@ def command(
         except (RopewrightError, OSError) as error:
             progress.end()
             status = UNUSABLE
-            _complain(path, error)
+            complain(path, error)
             continue
         progress.end()
         pages = f"{printed.pages} page{'' if printed.pages == 1 else 's'}"
@@ -116,7 +116,7 @@ def _targets(files: tuple[Path, ...], output: Path | None, out: Path | None) -> 
         return {files[0]: output}
     targets: dict[Path, Path] = {}
     for path in dict.fromkeys(files):
-        target = (out or Path()) / f"{_stem(path)}.pdf"
+        target = (out or Path()) / f"{stem(path)}.pdf"
         if target in targets.values():
             raise click.ClickException(
                 f"two cards would be written to {clean(str(target))}; print them apart"
@@ -130,14 +130,3 @@ def _make_folder(out: Path) -> None:
         out.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise click.ClickException(f"{clean(str(out))}: can't be made a folder: {error.strerror}") from None
-
-
-def _stem(path: Path) -> str:
-    ending = next((e for e in _ENDINGS if path.name.lower().endswith(e) and len(path.name) > len(e)), "")
-    return path.name.removesuffix(path.name[len(path.name) - len(ending) :]) if ending else path.name
-
-
-def _complain(path: Path, error: Exception) -> None:
-    said = f"{path}: {error.strerror}" if isinstance(error, OSError) and error.strerror else str(error)
-    for line in said.split("\n"):
-        click.echo(f"ropewright: {clean(line)}", err=True)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ropewright.cli.options import NamedPath, team_option, units_option
+from ropewright.cli.output import complain, stem
 from ropewright.cli.progress import Progress
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
@@ -22,7 +23,6 @@ __all__ = ["command"]
 
 UNUSABLE = 2
 FORMATS = ("svg", "png")
-_ENDINGS = (".rig.yaml", ".rig.yml", ".yaml", ".yml")
 
 
 @click.command("draw")
@@ -81,7 +81,7 @@ def command(
         except (RopewrightError, OSError) as error:
             progress.end()
             status = UNUSABLE
-            _complain(path, error)
+            complain(path, error)
             continue
         progress.end()
         if targets[path]:
@@ -133,21 +133,8 @@ def _targets(
     targets: dict[Path, list[Path]] = {}
     taken: set[Path] = set()
     for path in dict.fromkeys(files):
-        targets[path] = [out / f"{_stem(path)}.{kind}" for kind in kinds]
+        targets[path] = [out / f"{stem(path)}.{kind}" for kind in kinds]
         if taken & set(targets[path]):
             raise click.ClickException(f"two rigs would be drawn to {targets[path][0]}; draw them apart")
         taken |= set(targets[path])
     return targets
-
-
-def _stem(path: Path) -> str:
-    for ending in _ENDINGS:
-        if path.name.lower().endswith(ending) and len(path.name) > len(ending):
-            return path.name[: -len(ending)]
-    return path.name
-
-
-def _complain(path: Path, error: Exception) -> None:
-    said = f"{path}: {error.strerror}" if isinstance(error, OSError) and error.strerror else str(error)
-    for line in said.split("\n"):
-        click.echo(f"ropewright: {clean(line)}", err=True)
