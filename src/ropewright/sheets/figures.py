@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from ropewright.judgement.board import Board, board
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import PartLoad
-from ropewright.judgement.rules import Context, hands_of, ratio
+from ropewright.judgement.rules import LOADED, Context, hands_of, ratio
 from ropewright.judgement.strokes import strokes
 from ropewright.judgement.trace import Step
 from ropewright.quantity import Range, show_range
@@ -141,9 +141,8 @@ def margins(ctx: Context) -> Section | None:
     """Every part that carries load against its strength; joins of one type and strength in one row."""
     groups: dict[tuple[str, ...], list[tuple[float, float, PartLoad, str]]] = {}
     for part in ctx.x.parts:
-        now = part.load.likely >= 1.0
-        load = part.load.likely if now else ctx.after_failure.get(part.part, (0.0, ""))[0]
-        if load < 1.0:
+        load, _, now = ctx.carried(part)
+        if load < LOADED:
             continue
         factor = math.inf if part.strength is None else part.strength / load
         when = _when(part.state) if now else "a failure"

@@ -9,7 +9,7 @@ from ropewright.judgement.figures import Used
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import PartLoad
 from ropewright.judgement.report import figures_used
-from ropewright.judgement.rules import Context, hands_of, in_state, ratio
+from ropewright.judgement.rules import LOADED, Context, hands_of, in_state, ratio
 from ropewright.judgement.strokes import rope_needs, strokes
 from ropewright.quantity import Range, show_range
 
@@ -111,11 +111,10 @@ def parts(ctx: Context) -> list[str]:
 
 
 def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
-    later, why = ctx.after_failure.get(part.part, (0.0, ""))
-    now = part.load.likely >= 1.0
-    load, when = (part.load.likely, in_state(part.state)) if now else (later, why)
-    if load < 1.0:
+    load, state, now = ctx.carried(part)
+    if load < LOADED:
         return None
+    when = in_state(state) if now else state
     asked = ctx.asked(part.part)
     if part.strength is None:
         return part.part, ctx.force(load), "not known", f"–/{asked:g}", "NOT KNOWN", when

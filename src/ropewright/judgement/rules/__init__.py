@@ -19,7 +19,7 @@ from ropewright.judgement.rules import (
     slipping,
     strength,
 )
-from ropewright.judgement.rules.base import LEVELS, Context, Finding, Level, in_state, ratio
+from ropewright.judgement.rules.base import LEVELS, LOADED, Context, Finding, Level, in_state, ratio
 from ropewright.judgement.rules.codes import CODES
 from ropewright.judgement.rules.crews import hands_of, pull_of
 from ropewright.judgement.rules.edges import touches
@@ -28,6 +28,7 @@ from ropewright.judgement.rules.holding import stands_there
 __all__ = [
     "CODES",
     "LEVELS",
+    "LOADED",
     "RULES",
     "Context",
     "Finding",

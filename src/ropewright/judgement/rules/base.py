@@ -14,14 +14,16 @@ from ropewright.judgement.assemble import Assembly
 from ropewright.judgement.examine import Examination
 from ropewright.judgement.loads import Pulls
 from ropewright.judgement.moved import Moved
-from ropewright.judgement.parts import part_loads, rest_pulls
+from ropewright.judgement.parts import PartLoad, part_loads, rest_pulls
 from ropewright.judgement.rules.codes import CODES
 from ropewright.mechanics import Rest
 from ropewright.quantity import Units, show_force, show_length, show_mass
 from ropewright.rig import Load
 
-__all__ = ["LEVELS", "Case", "Context", "Finding", "Level", "in_state", "ratio"]
+__all__ = ["LEVELS", "LOADED", "Case", "Context", "Finding", "Level", "in_state", "ratio"]
 
+LOADED = 1.0
+"""Force [N] below which a part counts as not loaded."""
 Level = Literal["stop", "question", "caution", "note"]
 LEVELS: tuple[Level, ...] = ("stop", "question", "caution", "note")
 
@@ -161,6 +163,15 @@ class Context:
                 if float(load[0]) > out.get(part, (0.0, ""))[0]:
                     out[part] = (float(load[0]), case.state)
         return out
+
+    def carried(self, part: PartLoad) -> tuple[float, str, bool]:
+        """What a part is judged by: load [N], its state, and whether that is with nothing failed.
+
+        Where it carries nothing then, its greatest load after a single failure counts.
+        """
+        if part.load.likely >= LOADED:
+            return part.load.likely, part.state, True
+        return (*self.after_failure.get(part.part, (0.0, "")), False)
 
     @property
     def here(self) -> NDArray[np.float64]:

@@ -7,13 +7,10 @@ from collections.abc import Iterator
 
 from ropewright.judgement.geometry import legs, redirect_opened, redirects
 from ropewright.judgement.parts import PartLoad, part_loads, rest_pulls
-from ropewright.judgement.rules.base import Case, Context, Finding, Level, in_state, ratio
+from ropewright.judgement.rules.base import LOADED, Case, Context, Finding, Level, in_state, ratio
 from ropewright.quantity import show_angle
 
 __all__ = ["find"]
-
-LOADED = 1.0
-"""Force [N] below which a part counts as not loaded."""
 
 
 def find(ctx: Context) -> Iterator[Finding]:
