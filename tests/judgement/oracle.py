@@ -146,7 +146,7 @@ def _reading(
     rule = catalogue[item.type].holding
     slips = figure(rig, catalogue, name, item.type, "slips", "low")
     most = math.inf if slips is None else slips
-    if item.state == "locked-off" and rule.locks_off:
+    if item.state == "locked-off" and rule.locks_off and not (contact.reversed and rule.bites):
         return Reading(at, k, False, False, slips=most)
     opened = item.state == "in-hand" and gripped and contact.verb == "through"
     if opened or not (rule.bites or rule.one_way):

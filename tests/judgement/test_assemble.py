@@ -155,11 +155,15 @@ def test_the_wrong_way_round_turns_what_holds_and_what_rubs() -> None:
     assert right.forward != right.backward
 
 
-def test_a_locked_device_holds_both_ways_however_it_is_threaded() -> None:
-    one = descent("descender-self-braking", "locked-off", turned="reversed")
-    contact = put(one).system.contacts[1]
-    assert contact.holds == "both"
-    assert not contact.opens
+def test_a_lock_on_a_cam_counts_only_when_the_rope_is_laid_in_the_right_way_round() -> None:
+    right = put(descent("descender-self-braking", "locked-off")).system.contacts[1]
+    wrong = put(descent("descender-self-braking", "locked-off", turned="reversed")).system.contacts[1]
+    assert (right.holds, wrong.holds) == ("both", "forward")
+    assert not right.opens
+
+
+def test_a_tied_off_rack_holds_both_ways_however_it_is_threaded() -> None:
+    assert put(descent("bar-rack", "locked-off", turned="reversed")).system.contacts[1].holds == "both"
 
 
 def test_slip_is_taken_at_its_low_end() -> None:

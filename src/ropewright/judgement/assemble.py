@@ -277,7 +277,12 @@ class _Builder:
                 backward = DragSource(
                     "ratio", self.figures.get(item.name, item.type, "ratio"), GUESS["ratio"]
                 )
-        holds = self._holds(contact, kind.holding, item.state, let_go)
+        state = item.state
+        if contact.reversed and kind.holding.bites and state == "locked-off":
+            state = (
+                "running"  # its lock works on a cam that a rope laid in the wrong way round does not press
+            )
+        holds = self._holds(contact, kind.holding, state, let_go)
         if holds == "none" and self.braked and tended and "ratio" in kind.figures:
             holds = "backward"
         slips = math.inf

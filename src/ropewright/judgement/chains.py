@@ -57,26 +57,49 @@ class Holding:
 class _Oracle:
     """Whether a load is held with some components gone, by connection alone."""
 
-    def __init__(self, rig: Rig, catalogue: Catalogue, figures: Figures, state: State, load: str) -> None:
+    def __init__(
+        self,
+        rig: Rig,
+        catalogue: Catalogue,
+        figures: Figures,
+        state: State,
+        load: str,
+        gone: tuple[Component, ...] = (),
+    ) -> None:
+        self.gone = gone
         self.rig, self.catalogue, self.figures, self.state, self.load = rig, catalogue, figures, state, load
 
     def holds(self, gone: list[Component], hands_off: bool) -> bool:
         left = assemble(
-            self.rig, self.catalogue, figures=self.figures, gone=gone, hands_off=hands_off, state=self.state
+            self.rig,
+            self.catalogue,
+            figures=self.figures,
+            gone=[*gone, *self.gone],
+            hands_off=hands_off,
+            state=self.state,
         )
         return bool(held(left.system)[left.node[self.load]])
 
 
 def holding(
-    rig: Rig, catalogue: Catalogue, figures: Figures, state: State, load: str, parts: tuple[Component, ...]
+    rig: Rig,
+    catalogue: Catalogue,
+    figures: Figures,
+    state: State,
+    load: str,
+    parts: tuple[Component, ...],
+    gone: tuple[Component, ...] = (),
 ) -> Holding:
     """The chains that hold ``load``: from each rope that meets it one chain, then chains that share nothing
     with it.
 
     Greedy: the set with most chains counts, more hands-off ones breaking a tie. So the number of
-    independent chains may be counted too small in a tangle, never too great.
+    independent chains may be counted too small in a tangle, never too great. ``gone``: components that count
+    for nothing from the start.
     """
-    oracle = _Oracle(rig, catalogue, figures, state, load)
+    oracle = _Oracle(rig, catalogue, figures, state, load, gone)
+    lost = {c.key for c in gone}
+    parts = tuple(c for c in parts if c.key not in lost)
     starts = _ropes_at(oracle)[:MOST_STARTS] or [""]
     chains: list[Chain] = []
     best: tuple[Chain, ...] = ()

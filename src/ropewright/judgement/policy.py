@@ -44,6 +44,18 @@ SHIPPED: tuple[Rule, ...] = (
         "protect-edges", True, "edges cut ropes and slings: first cause in published lists of rope failures"
     ),
     Rule("rate-anchors", True, "an anchor nobody rated is an open question"),
+    Rule("reach-on-rope", 0.9, "this project's own planning figure: an arm's length from the harness"),
+    Rule("reach-standing", 2.0, "this project's own planning figure: an arm's length and a step"),
+    Rule(
+        "tend-loaded-devices",
+        True,
+        "lock-off comes before hands off: bulletins on rescue-training descents that ran away",
+    ),
+    Rule(
+        "test-before-last",
+        True,
+        "no connection goes before its replacement was loaded: reports of falls in change-overs",
+    ),
     Rule(
         "slip-margin",
         2.0,

@@ -10,6 +10,7 @@ from .model import GRAVITY, Contact, Drag, Holds, Rope, System, chord, wraps
 from .motion import Motion, as_it_stands, move
 from .moving import Friction, Moving, Stance, friction_of, solve_moving
 from .programme import Cap, Limit, can_rest, limit, rest_bounds
+from .raising import at_height, hand_strands
 from .rates import Rates
 from .reach import held, touched
 from .settle import Rest, settle
@@ -38,10 +39,12 @@ __all__ = [
     "System",
     "Travel",
     "as_it_stands",
+    "at_height",
     "can_rest",
     "chord",
     "draw",
     "friction_of",
+    "hand_strands",
     "hang_at_rest",
     "hang_rig",
     "held",

@@ -13,6 +13,7 @@ from ropewright.rig.model import Point
 from ropewright.rig.yamltext import hidden_character, is_blank
 
 __all__ = [
+    "FURTHEST",
     "UNIT_NOTE",
     "About",
     "Count",
@@ -31,6 +32,7 @@ __all__ = [
     "figure",
     "in_one_sentence",
     "is_name",
+    "plain_words",
     "stated",
 ]  # fmt: skip
 
@@ -160,6 +162,11 @@ def _text(longest: int, lines: bool) -> Callable[[Any, System], str]:
         return value.strip() if lines else " ".join(value.split())
 
     return read
+
+
+def plain_words(value: Any, longest: int = LONGEST_ABOUT) -> str:
+    """Read words on one line; PydanticCustomError with a sentence where they are none."""
+    return _text(longest, lines=False)(value, "metric")
 
 
 def _count(value: Any, _: System) -> int:

@@ -42,5 +42,20 @@ POLICY_KEYS: dict[str, PolicyKey] = {
     "most-leg-angle": PolicyKey("angle", 0, math.pi, "the widest angle between two legs of an anchor"),
     "protect-edges": PolicyKey("yes-no", 0, 1, "whether every edge that a rope touches needs protection"),
     "rate-anchors": PolicyKey("yes-no", 0, 1, "whether every anchor needs a stated strength"),
+    "reach-on-rope": PolicyKey(
+        "length", 0.1, 10, "how far a person who hangs on rope reaches with gear in hand"
+    ),
+    "reach-standing": PolicyKey(
+        "length", 0.1, 20, "how far a person who stands reaches, a step to the side included"
+    ),
+    "tend-loaded-devices": PolicyKey(
+        "yes-no", 0, 1, "whether a loaded device that can be locked off is always locked off or in hand"
+    ),
+    "test-before-last": PolicyKey(
+        "yes-no",
+        0,
+        1,
+        "whether what is left on a rope is loaded and tested before the last other thing comes off",
+    ),
     "rope-reserve": PolicyKey("length", 0, 1000, "rope kept spare behind the hand or the anchor"),
 }

@@ -1,6 +1,5 @@
 """Reading a rig file: everything wrong with it is told at once, each thing with its line and column."""
 
-import stat
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path as FilePath
@@ -18,12 +17,13 @@ from ropewright.rig.checks import (
 )
 from ropewright.rig.document import SECTIONS
 from ropewright.rig.draft import Draft, Found
-from ropewright.rig.faults import Fault, RigFileError, shown
+from ropewright.rig.faults import RigFileError, shown
 from ropewright.rig.model import Rig
 from ropewright.rig.overrides import read_assume, read_policy
 from ropewright.rig.runs import check_runs
 from ropewright.rig.shape import read_shape
-from ropewright.rig.yamltext import MOST_BYTES, Tree, load_yaml
+from ropewright.rig.textfile import read_text
+from ropewright.rig.yamltext import Tree, load_yaml
 
 __all__ = ["read_rig"]
 
@@ -37,7 +37,7 @@ def read_rig(source: FilePath | str | bytes, catalogue: Catalogue | None = None)
     Errors: RigFileError, whose `faults` hold everything that is wrong, in the order of the file.
     """
     name = str(source) if isinstance(source, FilePath) else "rig file"
-    tree = load_yaml(_text(source, name), name)
+    tree = load_yaml(read_text(source, name, "a rig file", "lower.rig.yaml"), name)
     faults = list(tree.faults)
     if not isinstance(tree.value, dict):
         if not faults:
@@ -79,43 +79,3 @@ def _nothing_in_it(value: object) -> str:
     if value is None:
         return "the file is empty; a rig file starts with `rig:` and a title"
     return f"found {shown(value)}; a rig file is a list of keys such as `rig:`, `points:`, `ropes:`"
-
-
-def _text(source: FilePath | str | bytes, name: str) -> str:
-    if isinstance(source, str):
-        data = source.encode("utf-8", "surrogatepass")
-    else:
-        data = source if isinstance(source, bytes) else _bytes(source)
-    if len(data) > MOST_BYTES:
-        raise _unusable(name, f"more than {MOST_BYTES // 1000:,} kB; a rig file holds one rig")
-    if b"\0" in data:
-        raise _unusable(name, "this is no text (it holds zero bytes); a rig file is YAML text in UTF-8")
-    try:
-        return data.decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
-    except UnicodeDecodeError as error:
-        before = data[: error.start]
-        line, column = before.count(b"\n") + 1, error.start - (before.rfind(b"\n") + 1) + 1
-        text = f"found a byte (0x{data[error.start]:02x}) that is no UTF-8; save the file as UTF-8"
-        raise RigFileError([Fault(line, column, "", text)], name) from None
-
-
-def _bytes(path: FilePath) -> bytes:
-    """Read a file, no more of it than is needed to know that it is too long."""
-    try:
-        mode = path.stat().st_mode
-        if not stat.S_ISREG(mode):
-            what = "a folder" if stat.S_ISDIR(mode) else "no ordinary file"
-            raise _unusable(str(path), f"this is {what}; name a rig file, as in `lower.rig.yaml`")
-        with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1)
-    except FileNotFoundError:
-        raise _unusable(str(path), "there is no such file; check the name") from None
-    except PermissionError:
-        raise _unusable(str(path), "the file may not be read; ask its owner for permission") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise _unusable(str(path), f"the file can't be read: {reason}") from None
-
-
-def _unusable(name: str, text: str) -> RigFileError:
-    return RigFileError([Fault(1, 1, "", text)], name)

@@ -1,0 +1,103 @@
+"""Checks and calls: they change nothing but what is known to have been tested."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ropewright.procedure.hanging import BEARS
+from ropewright.procedure.model import Step
+from ropewright.procedure.moment import Moment
+from ropewright.procedure.world import World
+from ropewright.quantity import show_force
+
+from .base import CannotError, Change, rigged
+
+__all__ = ["call", "check", "critical_points", "inch_test", "whistle_test"]
+
+
+def check(step: Step, moment: Moment, world: World) -> Change:
+    """A second person looks at each thing named: on its rope, the right way round, clipped, gate locked."""
+    found: list[str] = []
+    for name in step.names:
+        found += _amiss(name, moment, world)
+    return Change(moment, catches=tuple(found))
+
+
+def _amiss(name: str, moment: Moment, world: World) -> list[str]:
+    if name in moment.rig.ropes:
+        run = moment.rig.ropes[name].run
+        return (
+            []
+            if any(c.verb in ("tie", "grip", "through") for c in run)
+            else [f"{name} is made fast to nothing"]
+        )
+    if name in world.procedure.spare:
+        return [f"{name} is not rigged"]
+    if name in world.procedure.kit and name not in moment.rig.gear:
+        return [f"{name} is not on the rig"]
+    if name not in moment.rig.gear:
+        return [] if name in (*moment.rig.points, *moment.rig.loads) else [f"{name} is not on the rig"]
+    out = []
+    item = moment.rig.gear[name]
+    kind = world.type_of(moment, name)
+    if kind.family in ("grab", "device"):
+        ropes = moment.ropes_of(name)
+        if not ropes:
+            out.append(f"{name} is on no rope")
+        for rope in ropes:
+            k = moment.on(rope, name)
+            if k is not None and moment.rig.ropes[rope].run[k].reversed:
+                out.append(f"{name} is on {rope} the wrong way round")
+    if kind.family == "pulley" and not moment.ropes_of(name):
+        out.append(f"no rope runs over {name}")
+    if isinstance(item.at, str) and name in moment.unlocked:
+        out.append(f"the gate of {name} is not locked")
+    if not isinstance(item.at, str) and kind.family != "grab":
+        out.append(f"{name} is clipped to nothing")
+    return out
+
+
+def inch_test(step: Step, moment: Moment, world: World) -> Change:
+    """A little weight on a device while something else is still on: it has to bear, and to hold."""
+    rigged(moment, world, step.gear)
+    ropes = moment.ropes_of(step.gear)
+    if not ropes:
+        raise CannotError(f"{step.gear} is on no rope", f"put {step.gear} on a rope first")
+    hung = world.hang(moment)
+    found = []
+    force = hung.bears.get(step.gear, 0.0)
+    if force <= BEARS:
+        heavy = [name for name in hung.weight_on() if name != step.gear]
+        on = f"; the weight is on {heavy[0]}" if heavy else ""
+        found.append(f"{step.gear} bears {show_force(force)}, so nothing was tested{on}")
+    item = moment.rig.gear[step.gear]
+    tended = any(moment.hand_of(rope) for rope in ropes)
+    if world.type_of(moment, step.gear).family == "device" and item.state != "locked-off" and not tended:
+        found.append(f"{step.gear} is neither locked off nor in hand")
+    after = moment if found else replace(moment, tested=moment.tested | {step.gear})
+    return Change(after, catches=tuple(found))
+
+
+def whistle_test(step: Step, moment: Moment, world: World) -> Change:  # noqa: ARG001
+    """Every hand off: everybody has to be held by what holds by itself."""
+    found = [
+        f"{name} is not held with every hand off"
+        for name, h in world.chains(moment).items()
+        if not h.hands_off
+    ]
+    return Change(moment, catches=tuple(found))
+
+
+def critical_points(step: Step, moment: Moment, world: World) -> Change:  # noqa: ARG001
+    """Any one thing fails: everybody has to be held by another chain."""
+    found = []
+    for name, holding in world.chains(moment).items():
+        if len(holding.independent) < 2:
+            shared = f": both ways share {', '.join(holding.shared)}" if holding.shared else ""
+            found.append(f"one failure drops {name}{shared}")
+    return Change(moment, catches=tuple(found))
+
+
+def call(step: Step, moment: Moment, world: World) -> Change:  # noqa: ARG001
+    """Say a word."""
+    return Change(moment)

@@ -1,0 +1,161 @@
+"""How a moment hangs: brought to rest by the model, what each part then bears, and who is not held."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from ropewright.catalogue import Catalogue
+from ropewright.judgement.assemble import Assembly, assemble
+from ropewright.judgement.components import Component
+from ropewright.judgement.figures import Figures
+from ropewright.judgement.state import State
+from ropewright.mechanics import Rest, held, settle
+
+from .moment import Moment
+
+__all__ = ["BEARS", "Hanging", "assembled", "hang", "open_without_hand"]
+
+BEARS = 40.0
+"""Force [N] from which a part bears weight: more than gear and hanging rope weigh, less than a foot does."""
+
+
+@dataclass(frozen=True)
+class Hanging:
+    """A moment at rest, hands holding.
+
+    ``moment`` has the positions and rope lengths that it settles to; ``held`` says of each load whether
+    anything holds it; ``settled`` whether the model found the rest.
+    """
+
+    moment: Moment
+    assembly: Assembly
+    rest: Rest | None
+    held: Mapping[str, bool]
+    settled: bool
+
+    @cached_property
+    def tension(self) -> Mapping[tuple[str, int], float]:
+        """Tension [N] of the rope after each contact."""
+        if self.rest is None:
+            return {}
+        out = {}
+        for k in range(len(self.assembly.system.strands)):
+            wire, _ = self.assembly.strand_ends(k)
+            out[wire.rope, wire.index] = float(self.rest.tension[k])
+        return out
+
+    def bears_at(self, rope: str, k: int) -> float:
+        """What the contact ``k`` of a rope takes [N]: a hold the difference of its two sides, a sheave both,
+        a knot the one.
+        """
+        before, after = self.tension.get((rope, k - 1), 0.0), self.tension.get((rope, k), 0.0)
+        contact = self.moment.rig.ropes[rope].run[k]
+        if contact.verb in ("tie", "hand"):
+            return max(before, after)
+        if self._turns(contact.target or ""):
+            return before + after if min(before, after) > 0 else max(before, after)
+        return abs(before - after)
+
+    def _turns(self, gear: str) -> bool:
+        item = self.moment.rig.gear.get(gear)
+        return item is not None and self.assembly_families.get(item.type) in ("pulley", "join")
+
+    @cached_property
+    def assembly_families(self) -> Mapping[str, str]:
+        """The family of each type of gear on the rig."""
+        catalogue = self.assembly.figures.catalogue
+        return {g.type: catalogue[g.type].family for g in self.moment.rig.gear.values()}
+
+    @cached_property
+    def bears(self) -> Mapping[str, float]:
+        """What each piece of gear bears [N]: what it takes from ropes that it holds or turns, or what is tied
+        and clipped to it, whichever is more.
+        """
+        holds = dict.fromkeys(self.moment.rig.gear, 0.0)
+        hangs = dict(holds)
+        for rope in self.moment.rig.ropes.values():
+            for k, contact in enumerate(rope.run):
+                if contact.target in holds and contact.verb != "tail":
+                    side = hangs if contact.verb == "tie" else holds
+                    side[contact.target] += self.bears_at(rope.name, k)
+        out: dict[str, float] = {}
+        for name in sorted(holds, key=self._depth, reverse=True):  # what hangs furthest out comes first
+            out[name] = max(holds[name], hangs[name])
+            over = self.moment.rig.gear[name].at
+            if isinstance(over, str) and over in hangs:
+                hangs[over] += out[name]
+        return out
+
+    def _depth(self, gear: str) -> int:
+        """Through how many pieces of gear a piece is clipped to what it hangs on."""
+        at, depth = self.moment.rig.gear[gear].at, 0
+        while isinstance(at, str) and at in self.moment.rig.gear and depth < len(self.moment.rig.gear):
+            at, depth = self.moment.rig.gear[at].at, depth + 1
+        return depth
+
+    def weight_on(self) -> list[str]:
+        """The gear that bears weight, heaviest first."""
+        bears = [(force, name) for name, force in self.bears.items() if force > BEARS]
+        return [name for _, name in sorted(bears, reverse=True)]
+
+
+def open_without_hand(moment: Moment, catalogue: Catalogue) -> list[str]:
+    """Devices that are held open though nobody has a hand on their rope: rope runs through them."""
+    out = []
+    for item in moment.rig.gear.values():
+        if item.state != "in-hand" or catalogue[item.type].family != "device":
+            continue
+        if any(moment.hand_of(rope) is None for rope in moment.ropes_of(item.name)):
+            out.append(item.name)
+    return out
+
+
+def assembled(
+    moment: Moment,
+    catalogue: Catalogue,
+    figures: Figures,
+    *,
+    gone: tuple[Component, ...] = (),
+    hands_off: bool = False,
+    braked: bool = True,
+    load: str = "",
+) -> Assembly:
+    """A moment for the mechanics; loads that stand somewhere are fixed there."""
+    lost = [Component("gear", name) for name in open_without_hand(moment, catalogue)]
+    out = assemble(
+        moment.rig,
+        catalogue,
+        figures=figures,
+        gone=[*gone, *lost],
+        hands_off=hands_off,
+        braked=braked and not hands_off,
+        state=moment.state,
+        load=load,
+    )
+    if not moment.stands:
+        return out
+    fixed = out.system.fixed.copy()
+    for name, _ in moment.stands:
+        fixed[out.node[name]] = True
+    return replace(out, system=replace(out.system, fixed=fixed))
+
+
+def hang(moment: Moment, catalogue: Catalogue, figures: Figures) -> Hanging:
+    """Bring a moment to rest. A load that nothing holds stays where it was, and is told in ``held``."""
+    whole = assembled(moment, catalogue, figures)
+    system = whole.system
+    keeps = held(system)
+    loads = {name: bool(keeps[whole.node[name]]) for name in moment.rig.loads}
+    movable = np.flatnonzero(keeps & ~system.fixed)
+    if not len(movable):
+        return Hanging(moment, whole, None, loads, True)
+    rest = settle(system, movable=movable)
+    if not rest.settled:
+        return Hanging(moment, whole, rest, loads, False)
+    state = whole.state(system.with_state(rest.position, rest.laid))
+    laid = moment.state.laid if open_without_hand(moment, catalogue) else {**moment.state.laid, **state.laid}
+    return Hanging(replace(moment, state=State(state.at, laid)), whole, rest, loads, True)

@@ -1,0 +1,92 @@
+"""Changes to what a rope meets: a contact laid in or taken out, and what that does to the rope between."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ropewright.rig import Contact
+
+from .moment import Moment, rope_between, straight, with_rope
+
+__all__ = ["lay_in", "place_for", "replace_contact", "slack_before", "take_out"]
+
+
+def _lengths(moment: Moment, rope: str) -> list[float]:
+    return [rope_between(moment, rope, k) for k in range(len(moment.rig.ropes[rope].run) - 1)]
+
+
+def lay_in(moment: Moment, rope: str, k: int, contact: Contact, slack: float = 0.0) -> Moment:
+    """Lay a contact into a run before its contact ``k``, with ``slack`` [m] in the rope just before it.
+
+    What the rope had between the neighbours it keeps; the new part lies where it is.
+    """
+    was = moment.rig.ropes[rope]
+    run = (*was.run[:k], contact, *was.run[k:])
+    laid = _lengths(moment, rope)
+    if k == 0:
+        laid = [straight(moment, run, 0), *laid]
+    elif k == len(was.run):
+        laid = [*laid, straight(moment, run, k - 1) + slack]
+    else:
+        before = straight(moment, run, k - 1) + slack
+        loose = was.run[k].target is None
+        behind = 0.0 if loose else max(laid[k - 1] - before, straight(moment, run, k))
+        if not loose and laid[k - 1] < before + behind:  # rope is tight there: it is bent to the new part
+            before = max(0.0, laid[k - 1] - behind)
+        laid = [*laid[: k - 1], before, behind, *laid[k:]]
+    return with_rope(moment, replace(was, run=run), laid)
+
+
+def take_out(moment: Moment, rope: str, k: int) -> Moment:
+    """Take contact ``k`` out of a run; the rope on both sides of it becomes one."""
+    was = moment.rig.ropes[rope]
+    run = (*was.run[:k], *was.run[k + 1 :])
+    laid = _lengths(moment, rope)
+    if k == 0:
+        laid = laid[1:]
+    elif k == len(was.run) - 1:
+        laid = laid[:-1]
+    else:
+        loose = was.run[k + 1].target is None
+        joined = 0.0 if loose else laid[k - 1] + laid[k]
+        laid = [*laid[: k - 1], joined, *laid[k + 1 :]]
+    return with_rope(moment, replace(was, run=run), laid)
+
+
+def replace_contact(moment: Moment, rope: str, k: int, contact: Contact) -> Moment:
+    """Put one contact in another's place; the rope between stays as long."""
+    was = moment.rig.ropes[rope]
+    run = (*was.run[:k], contact, *was.run[k + 1 :])
+    return with_rope(moment, replace(was, run=run), _lengths(moment, rope))
+
+
+def slack_before(moment: Moment, rope: str, k: int) -> float:
+    """Rope [m] that is laid before contact ``k`` beyond what it takes to get there."""
+    if k == 0:
+        return 0.0
+    return rope_between(moment, rope, k - 1) - straight(moment, moment.rig.ropes[rope].run, k - 1)
+
+
+def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
+    """Where in a run something goes: above or below a part on it, at the free end where nothing is said.
+
+    Above is the side whose neighbour is higher; where that does not tell, the side of the end made fast.
+    """
+    run = moment.rig.ropes[rope].run
+    if not beside:
+        return len(run) - 1 if run and run[-1].verb in ("hand", "tail") else len(run)
+    k = next(i for i, c in enumerate(run) if c.target == beside)
+    here = moment.state.at[beside][2]
+
+    def height(i: int) -> float:
+        if not 0 <= i < len(run):
+            return float("-inf")
+        target = run[i].target
+        return (
+            float("-inf")
+            if target is None or run[i].verb == "hand"
+            else float(moment.state.at[target][2] - here)
+        )
+
+    before_is_up = height(k - 1) >= height(k + 1)
+    return k if (side == "above") == before_is_up else k + 1

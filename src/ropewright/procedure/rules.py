@@ -1,0 +1,354 @@
+"""What is wrong with a moment, and with a step from one to the next, by the policy and by the model."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from ropewright.judgement.chains import Holding
+from ropewright.judgement.letting_go import ground_below, let_go
+from ropewright.quantity import show_force, show_length
+from ropewright.rig import Load
+
+from .acts import Change
+from .hanging import BEARS, Hanging, open_without_hand
+from .model import Step
+from .moment import Moment
+from .world import World
+
+__all__ = ["KINDS", "UNPLANNED", "Fault", "Level", "amiss", "judged", "people"]
+
+Level = Literal["refused", "caution"]
+UNPLANNED = 0.10
+"""Drop [m] that no step means and from which it counts as a fall, caught or not."""
+
+KINDS = {
+    "falls": "nothing holds somebody any more",
+    "runs": "rope runs with nobody able to hold it",
+    "drops": "somebody drops onto what is left",
+    "too-few-chains": "fewer independent chains than the policy asks for",
+    "too-few-hands-off": "fewer chains that hold by themselves than the policy asks for",
+    "untended": "a loaded device neither locked off nor in hand",
+    "loaded": "something that bears weight can't come off",
+    "reach": "out of the doer's reach",
+    "hands": "the doer has no hand free",
+    "cannot": "the step can't be done as things stand",
+    "check-finds": "a check finds something amiss",
+    "not-tested": "the last other connection goes before its replacement was loaded and tested",
+    "not-loaded": "the weight did not go where the step sends it",
+    "not-settled": "the model finds no rest",
+    "gate": "a gate not locked",
+    "still": "something wrong since an earlier step",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong: its kind, what it is about, how bad, in words, and what would be right.
+
+    ``count`` is how many chains are left where that is what is wrong; ``drop`` [m] how far somebody comes.
+    """
+
+    kind: str
+    about: str
+    level: Level
+    text: str
+    fix: str = ""
+    count: int | None = None
+    drop: float | None = None
+
+
+def people(moment: Moment) -> list[Load]:
+    """The loads for whom the policy asks for chains: people and litters that hang."""
+    stood = {name for name, _ in moment.stands}
+    return [x for x in moment.rig.loads.values() if x.kind in ("person", "litter") and x.name not in stood]
+
+
+# --- a moment
+
+
+def amiss(world: World, moment: Moment) -> dict[tuple[str, str], Fault]:
+    """Everything that is wrong with a moment for as long as it lasts, by kind and what it is about."""
+    found = world.remembered("amiss", moment, lambda: list(_amiss(world, moment)))
+    return {(f.kind, f.about): f for f in found}
+
+
+def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
+    hung = world.hang(moment)
+    chains = world.chains(moment)
+    if not hung.settled:
+        text = "the model finds no rest, so what bears what is not known"
+        yield Fault("not-settled", "", "refused", text, "look for slack, or rope laid too short to reach")
+    for load in moment.rig.loads.values():
+        if moment.standing(load.name) is None and not hung.held[load.name]:
+            yield _lost(world, moment, load)
+    for load in people(moment):
+        if load.name in chains and hung.held[load.name]:
+            yield from _chains(world, moment, load, chains[load.name])
+    yield from _untended(world, moment, hung)
+    if any(h.hands_off < len(h.independent) for h in chains.values()):
+        yield from _hands_give_way(world, moment, hung)
+
+
+def _lost(world: World, moment: Moment, load: Load) -> Fault:
+    open_ = open_without_hand(moment, world.catalogue)
+    height = float(moment.state.at[load.name][2])
+    ground = ground_below(moment.rig, height)
+    drop = None if ground is None else height - ground
+    far = "" if drop is None else f" {show_length(drop)} to the ground"
+    if open_:
+        text = f"{load.name} runs down{far}: {open_[0]} is held open and nobody has a hand on its rope"
+        return Fault(
+            "runs", load.name, "refused", text, "put a hand on the rope before the device is opened", 0, drop
+        )
+    after = let_go(moment.rig, world.catalogue, moment.state, figures=world.figures)
+    outcome = next(o for o in after.outcomes if o.load == load.name)
+    kind = "runs" if outcome.verdict == "runs" else "falls"
+    verb = "runs down" if kind == "runs" else "falls"
+    text = f"{load.name} {verb}{far}: {outcome.reason or 'nothing holds it any more'}"
+    return Fault(kind, load.name, "refused", text, "", 0, drop)
+
+
+def _chains(world: World, moment: Moment, load: Load, holding: Holding) -> Iterator[Fault]:
+    asked = int(world.policy.number("chains") or 0)
+    off = int(world.policy.number("hands-off-chains") or 0)
+    count, alone = len(holding.independent), holding.hands_off
+    if count < asked:
+        by = "; ".join(" and ".join(chain.ropes) for chain in holding.independent)
+        number = f"{count or 'no'} chain{'' if count == 1 else 's'}"
+        text = f"{load.name} is held by {number}{f' ({by})' if by else ''}"
+        text += f", {asked} are asked for{_why_uncounted(world, moment, holding)}"
+        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment), count)
+    if alone < off:
+        text = f"{load.name} is held by {alone or 'nothing'} with every hand off, {off} asked for"
+        fix = "lock a device off, or have a line on that holds by itself, before a hand is needed elsewhere"
+        yield Fault("too-few-hands-off", load.name, "refused", text, fix, alone)
+
+
+def _why_uncounted(world: World, moment: Moment, holding: Holding) -> str:
+    """What is there but counts for nothing."""
+    loops = [
+        rope.name
+        for rope in moment.rig.ropes.values()
+        if not world.catalogue[rope.type].holding.life_support
+        and any(c.target == holding.load for c in rope.run)
+    ]
+    said = [f"{name} is a foot loop, no life support" for name in loops]
+    said += [
+        f"the gate of {name} is not locked" for name in sorted(moment.unlocked) if name in moment.rig.gear
+    ]
+    said += [
+        f"{c.target} is on {rope.name} the wrong way round"
+        for rope in moment.rig.ropes.values()
+        for c in rope.run
+        if c.reversed
+    ]
+    if holding.shared and len(holding.chains) > len(holding.independent):
+        said.append(f"its ways down share {', '.join(holding.shared[:3])}")
+    return f" ({'; '.join(said)})" if said else ""
+
+
+def _more(world: World, moment: Moment) -> str:
+    """What could be put on first."""
+    for name in sorted(moment.unlocked):
+        if name in moment.rig.gear:
+            return f"lock the gate of {name} first"
+    for rope in moment.rig.ropes.values():
+        for contact in rope.run:
+            if contact.reversed:
+                return f"turn {contact.target} round on {rope.name} first"
+    spare = [
+        item.name
+        for item in (*world.procedure.kit.values(), *moment.rig.gear.values())
+        if world.catalogue[item.type].family in ("device", "grab")
+        and world.catalogue[item.type].holding.life_support
+        and not moment.ropes_of(item.name)
+    ]
+    if spare:
+        return f"put {spare[0]} on and load it first"
+    return "put the replacement on and load it before this comes off"
+
+
+def _untended(world: World, moment: Moment, hung: Hanging) -> Iterator[Fault]:
+    if not world.policy.asks("tend-loaded-devices"):
+        return
+    for item in moment.rig.gear.values():
+        kind = world.catalogue[item.type]
+        if kind.family != "device" or not kind.holding.locks_off or item.state == "locked-off":
+            continue
+        ropes = moment.ropes_of(item.name)
+        if (
+            not ropes
+            or any(moment.hand_of(rope) for rope in ropes)
+            or hung.bears.get(item.name, 0.0) <= BEARS
+        ):
+            continue
+        force = show_force(hung.bears[item.name])
+        text = f"{item.name} bears {force} and is neither locked off nor in anybody's hand"
+        yield Fault(
+            "untended", item.name, "refused", text, f"lock off {item.name} first, or keep a hand on its rope"
+        )
+
+
+def _hands_give_way(world: World, moment: Moment, hung: Hanging) -> Iterator[Fault]:
+    """Hands that are asked for more than they are counted on to hold."""
+    from ropewright.judgement.examine import hand_grips
+
+    if not hung.settled or not all(hung.held.values()) or moment.stands:
+        return
+    grip = hand_grips(moment.rig, world.policy)
+    after = let_go(moment.rig, world.catalogue, moment.state, figures=world.figures, grip=grip)
+    if not after.hands_gave_way:
+        return
+    for outcome in after.outcomes:
+        if outcome.verdict != "held" or (outcome.drop or 0.0) > UNPLANNED:
+            far = "" if outcome.drop is None else f" {show_length(outcome.drop)}"
+            text = f"the hand that holds {outcome.load} is asked for more than it can hold: it runs{far}"
+            fix = "more friction, another hand on the rope, or a device that holds by itself"
+            yield Fault("runs", outcome.load, "refused", text, fix, None, outcome.drop)
+
+
+# --- a step
+
+
+def judged(
+    world: World, step: Step, before: Moment, change: Change, after: Moment, since: dict[tuple[str, str], int]
+) -> list[Fault]:
+    """What is wrong with a step: refused where it makes something wrong, caution where something still is.
+
+    ``since`` keeps the step at which each thing went wrong; it is brought up to date by the caller.
+    """
+    was, now = amiss(world, before), amiss(world, after)
+    out = [Fault(h.kind, step.gear or step.rope, "refused", h.text, h.fix) for h in change.hindrances]
+    out += [
+        Fault("check-finds", step.verb, "refused", text, "put it right before going on")
+        for text in change.catches
+    ]
+    for moment in change.during:
+        for key, fault in amiss(world, moment).items():
+            if _worse(was.get(key), fault) and key not in now:
+                out.append(
+                    Fault(
+                        fault.kind,
+                        fault.about,
+                        fault.level,
+                        f"on the way, {fault.text}",
+                        fault.fix,
+                        fault.count,
+                    )
+                )
+    for key, fault in now.items():
+        if _worse(was.get(key), fault):
+            out.append(fault)
+        elif key in since:
+            when = f"step {since[key]}" if since[key] else "the start"
+            text = f"{fault.about or 'the rig'}: {KINDS[fault.kind]}, still so since {when}"
+            out.append(Fault("still", fault.about, "caution", text))
+    out += _dropped(world, before, change, after)
+    out += _tested(world, step, before, change, after)
+    out += _went_where(world, step, before, after)
+    return out
+
+
+def _worse(was: Fault | None, now: Fault) -> bool:
+    if was is None:
+        return True
+    return was.count is not None and now.count is not None and now.count < was.count
+
+
+def _dropped(world: World, before: Moment, change: Change, after: Moment) -> Iterator[Fault]:
+    """Loads that come down further than the step means them to."""
+    hung = world.hang(after)
+    for load in people(after):
+        if not hung.held[load.name] or before.standing(load.name):
+            continue
+        drop = float(before.state.at[load.name][2] - hung.moment.state.at[load.name][2])
+        beyond = drop - change.goes_down
+        if beyond > UNPLANNED:
+            caught = hung.weight_on()
+            on = f" onto {caught[0]}" if caught else ""
+            text = f"{load.name} drops {show_length(beyond)}{on}"
+            yield Fault(
+                "drops",
+                load.name,
+                "refused",
+                text,
+                "take the slack out first, or load it slowly",
+                None,
+                beyond,
+            )
+
+
+def _tested(world: World, step: Step, before: Moment, change: Change, after: Moment) -> Iterator[Fault]:
+    """The last other connection on a rope comes off only when what is left on it was loaded and tested."""
+    if not world.policy.asks("test-before-last") or not change.removed:
+        return
+    for gear in change.removed:
+        for rope in before.ropes_of(gear):
+            if rope not in after.rig.ropes:
+                continue
+            left = [
+                name
+                for name in dict.fromkeys(c.target or "" for c in after.rig.ropes[rope].run)
+                if name in after.rig.gear
+                and name != gear
+                and world.type_of(after, name).family in ("device", "grab")
+                and not _fast(after, name)
+            ]
+            if not left or any(name in before.tested for name in left):
+                continue
+            loaded = any(name in before.loaded for name in left)
+            what = "was loaded but not tested" if loaded else "has borne no weight yet"
+            text = f"{gear} is the last other connection on {rope}, and {left[0]} {what}"
+            level: Level = "caution" if loaded else "refused"
+            yield Fault("not-tested", gear, level, text, f"load {left[0]} and inch-test it first")
+    del step
+
+
+def _fast(moment: Moment, gear: str) -> bool:
+    """Whether gear hangs, through what it is clipped to, at a fixed place."""
+    at = moment.rig.gear[gear].at
+    while isinstance(at, str) and at in moment.rig.gear:
+        at = moment.rig.gear[at].at
+    return isinstance(at, str) and at in moment.rig.points
+
+
+def _went_where(world: World, step: Step, before: Moment, after: Moment) -> Iterator[Fault]:
+    """After sitting down the weight should be off the foot loop."""
+    loop = before.loop_of(step.doer) if step.verb == "sit" else None
+    if loop is None:
+        return
+    hung = world.hang(after)
+    force = max(hung.tension.get((loop.rope, 0), 0.0), 0.0)
+    if force <= BEARS:
+        return
+    run = after.rig.ropes[loop.rope].run
+    grab = next((c.target for c in run if c.target != step.doer), loop.rope) or loop.rope
+    gap, device = _gap(after, step.doer, hung)
+    why = f": {device} still has {show_length(gap)} of slack" if device else ""
+    text = (
+        f"sitting leaves {show_force(force)} on {grab} through {loop.rope}{why}; the clamp can't be unloaded"
+    )
+    fix = (
+        f"stand up again and take in slack at {device} until about 50 mm is left"
+        if device
+        else "stand up again"
+    )
+    yield Fault("not-loaded", grab, "caution", text, fix)
+
+
+def _gap(moment: Moment, load: str, hung: Hanging) -> tuple[float, str]:
+    """The greatest slack [m] before a device on a load that bears nothing, and the device."""
+    from .laying import slack_before
+
+    best = (0.0, "")
+    for rope in moment.rig.ropes.values():
+        for k, contact in enumerate(rope.run):
+            item = moment.rig.gear.get(contact.target or "")
+            if item is None or item.at != load or k == 0 or contact.verb != "through":
+                continue
+            slack = slack_before(hung.moment, rope.name, k)
+            if hung.bears.get(item.name, 0.0) <= BEARS and slack > best[0]:
+                best = (slack, item.name)
+    return best

@@ -1,0 +1,151 @@
+"""What a procedure is played in: catalogue, figures and policy, and answers worked out before."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
+
+from ropewright.catalogue import Catalogue, GearType
+from ropewright.judgement.assemble import assemble
+from ropewright.judgement.chains import Holding, holding
+from ropewright.judgement.components import Component, components, named_joins
+from ropewright.judgement.figures import Figures
+from ropewright.judgement.policy import Policy
+from ropewright.rig import Contact, Rig
+
+from .hanging import Hanging, hang, open_without_hand
+from .model import Procedure
+from .moment import Moment
+
+__all__ = ["Hindrance", "World", "beginning"]
+
+
+_Answer = TypeVar("_Answer")
+
+
+@dataclass(frozen=True, slots=True)
+class Hindrance:
+    """What keeps people from doing a step: ``kind`` is "loaded", "reach" or "hands"."""
+
+    kind: str
+    text: str
+    fix: str
+
+
+class World:
+    """Asks the model about moments and remembers what it said."""
+
+    def __init__(self, procedure: Procedure, catalogue: Catalogue) -> None:
+        self.procedure, self.catalogue = procedure, catalogue
+        self.figures = Figures(procedure.rig, catalogue)
+        self.policy = Policy(procedure.rig)
+        self._hung: dict[Hashable, Hanging] = {}
+        self._chains: dict[Hashable, dict[str, Holding]] = {}
+        self._answers: dict[Hashable, Any] = {}
+        self._noted: list[Hindrance] = []
+
+    def noting(self) -> list[Hindrance]:
+        """Begin a step: what hinders it is noted in the list given."""
+        self._noted = []
+        return self._noted
+
+    def note(self, kind: str, text: str, fix: str) -> None:
+        """Note what hinders the step that is being done."""
+        self._noted.append(Hindrance(kind, text, fix))
+
+    def type_of(self, moment: Moment, gear: str) -> GearType:
+        """The catalogue type of gear that is rigged or brought along."""
+        item = moment.rig.gear.get(gear) or self.procedure.kit[gear]
+        return self.catalogue[item.type]
+
+    def hang(self, moment: Moment) -> Hanging:
+        """The moment at rest; the answer's moment is already at rest, so asking again changes nothing."""
+        found = self._hung.get(moment.key)
+        if found is None:
+            found = hang(moment, self.catalogue, self.figures)
+            self._hung[moment.key] = found
+            self._hung.setdefault(found.moment.key, found)
+        return found
+
+    def chains(self, moment: Moment) -> dict[str, Holding]:
+        """The independent chains that hold each load that does not stand: by connection alone.
+
+        What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand.
+        """
+        found = self._chains.get(moment.connection)
+        if found is None:
+            parts = components(moment.rig, self.catalogue)
+            uncounted = self._uncounted(moment, parts)
+            stood = {name for name, _ in moment.stands}
+            found = {
+                name: holding(
+                    moment.rig, self.catalogue, self.figures, moment.state, name, parts, gone=uncounted
+                )
+                for name in moment.rig.loads
+                if name not in stood
+            }
+            self._chains[moment.connection] = found
+        return found
+
+    def remembered(self, what: str, moment: Moment, work: Callable[[], _Answer]) -> _Answer:
+        """What was worked out before about a moment, or what ``work`` gives now."""
+        key = (what, moment.key)
+        if key not in self._answers:
+            self._answers[key] = work()
+        answer: _Answer = self._answers[key]
+        return answer
+
+    def _uncounted(self, moment: Moment, parts: tuple[Component, ...]) -> tuple[Component, ...]:
+        lost = {("gear", name, 0) for name in open_without_hand(moment, self.catalogue)}
+        for name in moment.unlocked:
+            if name in moment.rig.gear:
+                lost |= {("join", name, k) for k, _, _ in named_joins(moment.rig, name)}
+        for item in moment.rig.gear.values():
+            if not self.catalogue[item.type].holding.life_support:
+                lost.add(("gear", item.name, 0))
+        for rope in moment.rig.ropes.values():
+            if not self.catalogue[rope.type].holding.life_support:
+                lost.add(("rope", rope.name, 0))
+        return tuple(part for part in parts if part.key in lost)
+
+
+def beginning(world: World) -> Moment:
+    """The moment that a procedure starts from: its rig as drawn, brought to rest.
+
+    What is on the rig then has been checked and loaded before: that is what a pre-load check is for.
+    """
+    rig = world.procedure.rig
+    drawn = assemble(rig, world.catalogue, figures=world.figures, braked=True)
+    state = drawn.state(drawn.system)
+    known = frozenset(rig.gear)
+    moment = Moment(
+        _without_slack(rig),
+        state,
+        stands=tuple(sorted(world.procedure.stands.items())),
+        holds=_held_open(rig),
+        loaded=known,
+        tested=known,
+    )
+    return world.hang(moment).moment
+
+
+def _without_slack(rig: Rig) -> Rig:
+    """The rig with no slack written at its contacts: lengths of rope are in the state from here on."""
+    ropes = {
+        rope.name: replace(rope, run=tuple(replace(c, slack=0.0) if c.slack else c for c in rope.run))
+        for rope in rig.ropes.values()
+    }
+    return replace(rig, ropes=ropes)
+
+
+def _held_open(rig: Rig) -> tuple[tuple[str, str], ...]:
+    """Devices drawn as held open, with whoever has a hand on their rope."""
+    out = []
+    for rope in rig.ropes.values():
+        last: Contact = rope.run[-1]
+        for contact in rope.run:
+            item = rig.gear.get(contact.target or "")
+            if item is not None and item.state == "in-hand" and last.verb == "hand":
+                out.append((item.name, last.target or ""))
+    return tuple(out)
