@@ -11,7 +11,7 @@ from .motion import Motion, as_it_stands, move
 from .moving import Friction, Moving, Stance, friction_of, solve_moving
 from .programme import Cap, Limit, can_rest, limit, rest_bounds
 from .rates import Rates
-from .reach import held, touched
+from .reach import Run, connected, held, touched
 from .settle import Rest, settle
 from .stuck import StuckError
 from .travel import Travel, travel
@@ -33,6 +33,7 @@ __all__ = [
     "Rates",
     "Rest",
     "Rope",
+    "Run",
     "Stance",
     "StuckError",
     "System",
@@ -40,6 +41,7 @@ __all__ = [
     "as_it_stands",
     "can_rest",
     "chord",
+    "connected",
     "draw",
     "friction_of",
     "hang_at_rest",
