@@ -388,10 +388,10 @@ def wrong_chains(case: Broken) -> list[str]:
     """What is not as it should be with the chains of a broken rig, nothing failed yet."""
     rig = case.rig
     state = standing(rig, case.start)
-    figures, parts = Figures(rig, catalogue()), components(rig, catalogue())
+    parts = components(rig, catalogue())
     wrong = []
     for name in rig.loads:
-        found = holding(rig, catalogue(), figures, state, name, parts)
+        found = holding(rig, catalogue(), name, parts)
         for chain in found.chains:
             others = [c for c in parts if c.key not in chain.keys]
             hands = not chain.hands_off

@@ -4,16 +4,32 @@ import pytest
 
 from ropewright.judgement.chains import Holding, holding
 from ropewright.judgement.components import components
-from ropewright.judgement.figures import Figures
 from ropewright.rig import Rig
 
-from .small import CATALOGUE, TWO_LINES, at_rest, descent, put, rig
+from .small import CATALOGUE, TWO_LINES, descent, part, rig
+
+TWICE_CLIPPED = """
+rig: Two grabs on one rope
+points:
+  beam:  {kind: anchor, at: [0, 9], strength: 36 kN}
+  lip:   {kind: edge, at: [1, 5], surface: concrete}
+  floor: {kind: ground, at: [0, 0]}
+loads:
+  person: {kind: person, mass: 90, at: [0, 1], wears: harness}
+gear:
+  far:  {is: running-back-up, at: person}
+  near: {is: running-back-up, at: person}
+ropes:
+  main: {is: rope-12.5-low-stretch, run: [tie beam with bowline, grip far, over lip, grip near, tail]}
+"""
 
 
 def chains(one: Rig, load: str = "person") -> Holding:
-    whole = put(one)
-    state = whole.state(whole.system)
-    return holding(one, CATALOGUE, Figures(one, CATALOGUE), state, load, components(one, CATALOGUE))
+    return holding(one, CATALOGUE, load, components(one, CATALOGUE))
+
+
+def kinds(found: Holding) -> set[tuple[str, str]]:
+    return {(c.kind, c.part) for chain in found.chains for c in chain.components}
 
 
 def test_two_ropes_on_two_anchors_are_two_chains() -> None:
@@ -81,9 +97,8 @@ def test_only_what_cannot_be_spared_is_in_a_chain() -> None:
     )
     text = text.replace("ropes:", "gear:\n  idle: {is: pulley-single, at: [0, 10]}\nropes:")
     found = chains(rig(text))
-    kinds = {(c.kind, c.part) for c in found.chains[0].components}
-    assert ("gear", "idle") not in kinds
-    assert ("rope", "main") in kinds
+    assert ("gear", "idle") not in kinds(found)
+    assert ("rope", "main") in kinds(found)
 
 
 def test_nobody_is_listed_as_held_by_a_rope_with_a_loose_end() -> None:
@@ -97,8 +112,26 @@ def test_nobody_is_listed_as_held_by_a_rope_with_a_loose_end() -> None:
     assert [c.ropes for c in found.chains] == [("second",)]
 
 
-def test_the_state_changes_nothing_about_connection() -> None:
+def test_what_does_not_count_stands_in_no_chain() -> None:
     one = rig(TWO_LINES)
     parts = components(one, CATALOGUE)
-    settled = holding(one, CATALOGUE, Figures(one, CATALOGUE), at_rest(one), "person", parts)
-    assert settled == chains(one)
+    for kind, name in (("rope", "main"), ("anchor", "main-ring")):
+        left = holding(one, CATALOGUE, "person", parts, [part(one, kind, name)])
+        assert [c.ropes for c in left.chains] == [("second",)]
+        assert left.independent == left.chains
+    both = [part(one, "rope", "main"), part(one, "rope", "second")]
+    assert holding(one, CATALOGUE, "person", parts, iter(both)) == Holding("person", (), (), ())
+
+
+def test_a_chain_keeps_to_what_does_count() -> None:
+    one = rig(TWICE_CLIPPED)
+    parts = components(one, CATALOGUE)
+    assert {("gear", "near"), ("gear", "far")} & kinds(holding(one, CATALOGUE, "person", parts)) != set()
+    for lost, other in (("near", "far"), ("far", "near")):
+        left = holding(one, CATALOGUE, "person", parts, [part(one, "gear", lost)])
+        assert len(left.chains) == 1
+        assert ("gear", other) in kinds(left)
+        assert ("gear", lost) not in kinds(left)
+        assert ("join", lost) not in kinds(left)
+    none = [part(one, "gear", "near"), part(one, "join", "far")]
+    assert holding(one, CATALOGUE, "person", parts, none).chains == ()

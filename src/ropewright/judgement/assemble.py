@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ropewright.catalogue import Catalogue, Holding
-from ropewright.mechanics import GRAVITY, Drag, Holds, System
+from ropewright.catalogue import Catalogue
+from ropewright.mechanics import GRAVITY, System
 from ropewright.mechanics import Contact as Touch
 from ropewright.mechanics import Rope as Line
 from ropewright.quantity import Range
-from ropewright.rig import Contact, Rig, Rope
+from ropewright.rig import Rig, Rope
 
-from .components import Component, joins_of
-from .drags import GUESS, DragSource, FrictionEnd, RangeEnd
+from .components import Component, Key, joined_by, joins_of
+from .contacts import Contacts, Wire
+from .drags import GUESS, FrictionEnd, RangeEnd
 from .figures import Figures
 from .placing import positions
 from .state import State
@@ -26,22 +26,6 @@ from .state import State
 LONG_STRAND = 20.0
 """Drawn length [m] of a strand from which a rope's own weight is counted: below it the weight is under 2 %
 of one person."""
-
-STAYS_PUT = 2.0
-"""A grab is taken to stay where it was put until pulled with this many times its own and its gear's
-weight: this project's own planning figure; without it a grab would slide down its rope by itself once
-the haul is slack."""
-
-
-@dataclass(frozen=True, slots=True)
-class Wire:
-    """What a contact of the mechanics is in the rig file."""
-
-    rope: str
-    index: int
-    contact: Contact
-    forward: DragSource
-    backward: DragSource
 
 
 @dataclass(frozen=True)
@@ -58,7 +42,7 @@ class Assembly:
     wires: tuple[Wire, ...]
     parent: Mapping[str, str]
     figures: Figures
-    gone: frozenset[tuple[str, str, int]] = field(default_factory=frozenset)
+    gone: frozenset[Key] = field(default_factory=frozenset)
 
     def strand_ends(self, strand: int) -> tuple[Wire, Wire]:
         """The contacts at a strand's start and end."""
@@ -98,11 +82,11 @@ def assemble(
     """
     lost = frozenset(c.key for c in gone)
     figures = figures or Figures(rig, catalogue)
-    builder = _Builder(rig, catalogue, figures, lost, hands_off, friction, braked, stretch)
+    builder = _Builder(rig, figures, lost, stretch)
     parent = builder.joined()
     node, names = builder.nodes(parent)
     mass = builder.masses(node, len(names))
-    wires, ropes = builder.runs(node, mass)
+    wires, ropes = Contacts(rig, catalogue, figures, lost, hands_off, friction, braked).runs(node, mass)
     position = positions(rig, node, len(names), parent, state)
     lines = builder.lines(ropes, wires, position, state)
     asked = rig.haul or rig.lower
@@ -119,38 +103,18 @@ def assemble(
 
 
 class _Builder:
-    def __init__(
-        self,
-        rig: Rig,
-        catalogue: Catalogue,
-        figures: Figures,
-        lost: frozenset[tuple[str, str, int]],
-        hands_off: bool,
-        friction: FrictionEnd,
-        braked: bool,
-        stretch: RangeEnd,
-    ) -> None:
-        self.rig, self.catalogue, self.figures, self.lost = rig, catalogue, figures, lost
-        self.hands_off, self.friction, self.braked = hands_off, friction, braked
-        self.stretch = stretch
+    def __init__(self, rig: Rig, figures: Figures, lost: frozenset[Key], stretch: RangeEnd) -> None:
+        self.rig, self.figures, self.lost, self.stretch = rig, figures, lost, stretch
 
     def joined(self) -> dict[str, str]:
         """What each piece of gear is still joined to: not through a broken join, nor to or from gear that
         is gone.
         """
-        out = {}
-        for item in self.rig.gear.values():
-            if (
-                not isinstance(item.at, str)
-                or ("gear", item.name, 0) in self.lost
-                or ("gear", item.at, 0) in self.lost
-            ):
-                continue
-            count = len(joins_of(self.rig, item.name))
-            if any(("join", item.name, k) in self.lost for k in range(1, count + 1)):
-                continue
-            out[item.name] = item.at
-        return out
+        return {
+            item.name: item.at
+            for item in self.rig.gear.values()
+            if isinstance(item.at, str) and self.lost.isdisjoint(joined_by(self.rig, item.name))
+        }
 
     def nodes(self, parent: Mapping[str, str]) -> tuple[dict[str, int], list[str]]:
         """One point for each set of parts joined to each other, named for the part at its root."""
@@ -182,146 +146,6 @@ class _Builder:
             for join in joins_of(self.rig, item.name):
                 out[node[item.name]] += self.figures.likely(join, join, "mass", 0.0)
         return out
-
-    # --- contacts
-
-    def runs(
-        self, node: Mapping[str, int], mass: NDArray[np.float64]
-    ) -> tuple[list[list[Wire]], list[tuple[Rope, list[Touch]]]]:
-        """Every rope's contacts as the mechanics takes them; a rope that is gone is left out."""
-        wires: list[list[Wire]] = []
-        ropes: list[tuple[Rope, list[Touch]]] = []
-        for rope in self.rig.ropes.values():
-            if ("rope", rope.name, 0) in self.lost:
-                continue
-            kept: list[Wire] = []
-            touches: list[Touch] = []
-            last = len(rope.run) - 1
-            for k, contact in enumerate(rope.run):
-                touch, forward, backward = self._touch(rope, k, contact, node, k in (0, last))
-                if touch is None:
-                    continue
-                if contact.verb == "grip" and touch.holds != "none":
-                    touch = replace(
-                        touch, slides=STAYS_PUT * GRAVITY * self._rides(contact.target or "", node, mass)
-                    )
-                kept.append(Wire(rope.name, k, contact, forward, backward))
-                touches.append(touch)
-            if len(touches) > 1:
-                wires.append(kept)
-                ropes.append((rope, touches))
-        return wires, ropes
-
-    def _gone(self, rope: Rope, k: int, contact: Contact) -> bool:
-        target = contact.target or ""
-        kind = {"tie": "tie", "hand": "hand"}.get(contact.verb, "")
-        if kind and (kind, rope.name, k) in self.lost:
-            return True
-        if contact.verb == "hand" and self.hands_off:
-            return True
-        if target in self.rig.gear:
-            return ("gear", target, 0) in self.lost or ("sheave", target, contact.sheave) in self.lost
-        return False
-
-    def _touch(
-        self, rope: Rope, k: int, contact: Contact, node: Mapping[str, int], at_end: bool
-    ) -> tuple[Touch | None, DragSource, DragSource]:
-        none = DragSource()
-        if contact.verb == "tail":
-            return Touch(-1, end="tail"), none, none
-        assert contact.target is not None
-        where = node[contact.target]
-        if self._gone(rope, k, contact):
-            return (Touch(where, end="tail") if at_end else None), none, none
-        if contact.verb == "hand":
-            return Touch(where, end="hand"), none, none
-        if contact.verb == "tie":
-            return Touch(where, "both"), none, none
-        if contact.verb == "over":
-            return self._over(contact, where)
-        return self._gear(
-            contact, where, self._let_go(rope), rope.run[-1].verb == "hand" and not self._let_go(rope)
-        )
-
-    def _let_go(self, rope: Rope) -> bool:
-        """Whether no hand is on a rope any more, so that devices held open on it close."""
-        if rope.run[-1].verb != "hand":
-            return self.hands_off
-        return self.hands_off or ("hand", rope.name, len(rope.run) - 1) in self.lost
-
-    def _over(self, contact: Contact, where: int) -> tuple[Touch, DragSource, DragSource]:
-        place = self.rig.points.get(contact.target or "")
-        if place is None:
-            return Touch(where), DragSource(), DragSource()
-        kind = place.protection or place.surface or ""
-        figure = self.figures.get(place.name, kind, "friction")
-        source = DragSource("capstan", figure, GUESS["friction"])
-        drag = self._pick(source)
-        return Touch(where, "none", drag, drag), source, source
-
-    def _gear(
-        self, contact: Contact, where: int, let_go: bool, tended: bool
-    ) -> tuple[Touch, DragSource, DragSource]:
-        item = self.rig.gear[contact.target or ""]
-        kind = self.catalogue[item.type]
-        forward = backward = DragSource()
-        if kind.family in ("pulley", "join"):
-            figure = self.figures.get(item.name, item.type, "efficiency")
-            forward = backward = DragSource("turn", figure, GUESS["efficiency"])
-        elif kind.family == "device":
-            forward = DragSource(
-                "fixed", self.figures.get(item.name, item.type, "efficiency"), GUESS["efficiency"]
-            )
-            backward = forward
-            if "ratio" in kind.figures:
-                backward = DragSource(
-                    "ratio", self.figures.get(item.name, item.type, "ratio"), GUESS["ratio"]
-                )
-        state = item.state
-        if contact.reversed and kind.holding.bites and state == "locked-off":
-            state = (
-                "running"  # its lock works on a cam that a rope laid in the wrong way round does not press
-            )
-        holds = self._holds(contact, kind.holding, state, let_go)
-        if holds == "none" and self.braked and tended and "ratio" in kind.figures:
-            holds = "backward"
-        slips = math.inf
-        if holds != "none" and "slips" in kind.figures:
-            slips = self._slips(item.name, item.type)
-        if contact.reversed:
-            forward, backward = backward, forward
-            holds = {"backward": "forward", "forward": "backward"}.get(holds, holds)  # type: ignore[assignment]
-        touch = Touch(
-            where,
-            holds,
-            self._pick(forward),
-            self._pick(backward),
-            slips=slips,
-            opens=(kind.holding.opens_under_load or kind.holding.follows) and holds != "both",
-        )
-        return touch, forward, backward
-
-    @staticmethod
-    def _holds(contact: Contact, rule: Holding, state: str, let_go: bool) -> Holds:
-        if state == "locked-off" and rule.locks_off:
-            return "both"
-        if state == "in-hand" and not let_go and not rule.needs_hand and contact.verb == "through":
-            return "none"
-        return "backward" if rule.bites or rule.one_way else "none"
-
-    def _slips(self, part: str, type_name: str) -> float:
-        value = self.figures.get(part, type_name, "slips").value
-        return math.inf if value is None else value.low
-
-    def _pick(self, source: DragSource) -> Drag:
-        return source.at(self.friction)
-
-    def _rides(self, gear: str, node: Mapping[str, int], mass: NDArray[np.float64]) -> float:
-        """Mass [kg] that rides on a rope with a grab: nothing where it is clipped to a person, a place or
-        a load.
-        """
-        held = {node[name] for name in (*self.rig.points, *self.rig.loads, *self.rig.crews)}
-        return 0.0 if node[gear] in held else float(mass[node[gear]])
 
     def lines(
         self,

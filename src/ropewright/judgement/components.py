@@ -10,6 +10,9 @@ from ropewright.rig import Rig
 
 ComponentKind = Literal["rope", "tie", "gear", "sheave", "join", "anchor", "hand"]
 
+Key = tuple[str, str, int]
+"""Kind, part and index of a component."""
+
 
 @dataclass(frozen=True, slots=True)
 class Component:
@@ -25,7 +28,7 @@ class Component:
     line: int = 0
 
     @property
-    def key(self) -> tuple[str, str, int]:
+    def key(self) -> Key:
         """What makes it this one and no other."""
         return (self.kind, self.part, self.index)
 
@@ -42,6 +45,17 @@ def named_joins(rig: Rig, gear: str) -> list[tuple[int, str, str]]:
     """What joins a piece of gear to its place: number from 1, type, and what it is called."""
     joins = joins_of(rig, gear)
     return [(k, j, f"{j}{f' {k}' if len(joins) > 1 else ''} of {gear}") for k, j in enumerate(joins, 1)]
+
+
+def joined_by(rig: Rig, gear: str) -> tuple[Key, ...]:
+    """The components that all have to be there for a piece of gear to be joined to its place; none where it
+    is clipped to nothing.
+    """
+    place = rig.gear[gear].at
+    if not isinstance(place, str):
+        return ()
+    joins = (("join", gear, k) for k in range(1, len(joins_of(rig, gear)) + 1))
+    return (("gear", gear, 0), ("gear", place, 0), *joins)
 
 
 def components(rig: Rig, catalogue: Catalogue) -> tuple[Component, ...]:

@@ -130,7 +130,7 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
     hung = _hanging(plain, haul, lower, standing)
     rest = _rest(rig, catalogue, figures, haul, lower, standing, hung, hands_off)
     loads = _worst(plain, figures, catalogue, haul, lower, standing, hung, hands_off)
-    held_by = tuple(holding(rig, catalogue, figures, state, name, parts) for name in rig.loads)
+    held_by = tuple(holding(rig, catalogue, name, parts) for name in rig.loads)
     most = _limit(plain, standing, hands_off, grip) if standing is not None else None
     return Examination(
         rig,

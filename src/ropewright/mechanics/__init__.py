@@ -12,7 +12,7 @@ from .moving import Friction, Moving, Stance, friction_of, solve_moving
 from .programme import Cap, Limit, can_rest, limit, rest_bounds
 from .raising import at_height, hand_strands
 from .rates import Rates
-from .reach import held, touched
+from .reach import Run, connected, held, touched
 from .settle import Rest, settle
 from .stuck import StuckError
 from .travel import Travel, travel
@@ -34,6 +34,7 @@ __all__ = [
     "Rates",
     "Rest",
     "Rope",
+    "Run",
     "Stance",
     "StuckError",
     "System",
@@ -42,6 +43,7 @@ __all__ = [
     "at_height",
     "can_rest",
     "chord",
+    "connected",
     "draw",
     "friction_of",
     "hand_strands",

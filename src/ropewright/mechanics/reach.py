@@ -9,13 +9,17 @@ that leads from a point round something held and back to the same point holds by
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from .model import Flags, System
-from .segments import Cut, cut
+from .model import Flags, Holds, System
+from .segments import Cut, Division, divide, holding
+
+Run = tuple[Sequence[int], tuple[Holds, ...]]
+"""A rope for the question of connection: the point at each of its contacts, and what each contact holds."""
 
 
 def fed(cut_: Cut, giving: Iterable[int] = ()) -> Flags:
@@ -23,9 +27,14 @@ def fed(cut_: Cut, giving: Iterable[int] = ()) -> Flags:
 
     From a free end, or from a segment of ``giving``, whose own ends fall away.
     """
-    out = np.array([segment.open for segment in cut_.segments], dtype=bool)
-    out[list(giving)] = True
-    for chain in cut_.chains:
+    return np.array(_feed(cut_, giving), dtype=bool)
+
+
+def _feed(divided: Cut | Division, giving: Iterable[int]) -> list[bool]:
+    out = [segment.open for segment in divided.segments]
+    for k in giving:
+        out[k] = True
+    for chain in divided.chains:
         ids = chain.segments
         for k in range(1, len(ids)):  # rope going forward, past gates that hold only backward
             if out[ids[k - 1]] and chain.gates[k - 1] == "backward":
@@ -37,68 +46,118 @@ def fed(cut_: Cut, giving: Iterable[int] = ()) -> Flags:
 
 
 @dataclass(frozen=True, slots=True)
-class _Run:
-    """A segment led on through gates that let rope in: ``keepers`` stop rope coming in at its two ends.
-
-    All ``nodes`` on it are held if a keeper is, by something other than its own ``chain``.
+class _Reach:
+    """A segment led on through gates that let rope in, to the contacts ``first`` and ``last`` of its rope
+    that stop rope coming in.
     """
 
     segment: int
     chain: int
+    first: int
+    last: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Tie:
+    """A segment as it ties points together: ``keepers`` stop rope coming in at its two ends.
+
+    All ``nodes`` on it are held if a keeper is, by something other than its own chain, whose bit alone is
+    missing from ``others``.
+    """
+
+    rope: int
+    segment: int
+    chain: int
+    others: int
     keepers: tuple[int, int]
-    nodes: tuple[int, ...]
+    nodes: Sequence[int]
 
 
 def held(system: System, hands: bool = True, opened: bool = False) -> Flags:
     """Whether each point (n,) is held: fixed, or tied to something held by rope that can't give way."""
-    cut_ = cut(system, hands, opened)
-    runs = _runs(system, cut_)
-    falling: set[int] = set()
+    runs = [
+        ([c.node for c in rope.contacts], tuple(holding(c, hands, opened) for c in rope.contacts))
+        for rope in system.ropes
+    ]
+    return np.array(connected(runs, system.fixed.tolist()), dtype=bool)
+
+
+def connected(runs: Sequence[Run], fixed: Sequence[bool]) -> list[bool]:
+    """Whether each point is held, from ropes as ``runs`` and whether each point is ``fixed``.
+
+    This is `held` without a system: it asks neither for positions nor for lengths.
+    """
+    ties = _ties(runs)
+    falling: dict[int, set[int]] = {}
     while True:
-        gives = fed(cut_, falling)
-        firm = [run for run in runs if not gives[run.segment]]
-        keeps, fired = _spread(system, firm)
-        more = {r.segment for r in firm if r.segment not in fired and not all(keeps[n] for n in r.nodes)}
-        if more <= falling:
-            return keeps
-        falling |= more
+        by = [int(f) for f in fixed]
+        idle = _spread(ties, by)
+        more = [tie for tie in idle if not all(by[n] for n in tie.nodes)]
+        if not more:
+            return [bool(chains) for chains in by]
+        for tie in more:
+            falling.setdefault(tie.rope, set()).add(tie.segment)
+        ropes = {tie.rope for tie in more}
+        gives = {rope: _feed(divide(runs[rope][1]), falling[rope]) for rope in ropes}
+        ties = [tie for tie in ties if tie.rope not in ropes or not gives[tie.rope][tie.segment]]
 
 
-def _runs(system: System, cut_: Cut) -> list[_Run]:
-    """Each segment, led on past gates that let rope in, to the contacts that stop rope coming in."""
+@lru_cache(maxsize=4096)
+def _firm(holds: tuple[Holds, ...]) -> tuple[_Reach, ...]:
+    """The segments of one rope that can't be fed while nothing falls away, each as far as it reaches."""
+    divided = divide(holds)
+    gives = _feed(divided, ())
     out = []
-    for number, chain in enumerate(cut_.chains):
+    for number, chain in enumerate(divided.chains):
         ids = chain.segments
         for k, segment in enumerate(ids):
+            if gives[segment]:
+                continue
             first, last = k, k
             while first > 0 and chain.gates[first - 1] == "backward":  # lets rope come forward into it
                 first -= 1
             while last < len(ids) - 1 and chain.gates[last] == "forward":
                 last += 1
-            a, b = cut_.segments[ids[first]].first, cut_.segments[ids[last]].last
-            nodes = tuple(system.contacts[c].node for c in range(a, b + 1))
-            out.append(_Run(segment, number, (nodes[0], nodes[-1]), nodes))
+            a, b = divided.segments[ids[first]].first, divided.segments[ids[last]].last
+            out.append(_Reach(segment, number, a, b))
+    return tuple(out)
+
+
+def _ties(runs: Sequence[Run]) -> list[_Tie]:
+    """What ties points together while nothing falls away; each chain has a bit, 1 being what is fixed."""
+    out = []
+    bit = 2
+    for rope, (nodes, holds) in enumerate(runs):
+        firm = _firm(holds)
+        for reach in firm:
+            chain = bit << reach.chain
+            keepers = (nodes[reach.first], nodes[reach.last])
+            on_it = nodes[reach.first : reach.last + 1]
+            out.append(_Tie(rope, reach.segment, chain, ~chain, keepers, on_it))
+        if firm:
+            bit <<= firm[-1].chain + 1
     return out
 
 
-def _spread(system: System, firm: list[_Run]) -> tuple[Flags, set[int]]:
-    """What is held by what is held already, until nothing more is; and the segments that hold."""
-    by: list[set[int]] = [{-1} if fixed else set() for fixed in system.fixed]
-    fired: set[int] = set()
-    changed = True
-    while changed:
-        changed = False
-        for run in firm:
-            a, b = run.keepers
-            loop = a == b and any(by[n] - {run.chain} for n in run.nodes[1:-1])
-            if not (by[a] - {run.chain} or by[b] - {run.chain} or loop):
-                continue
-            fired.add(run.segment)
-            for n in run.nodes:
-                if run.chain not in by[n]:
-                    by[n].add(run.chain)
-                    changed = True
-    return np.array([bool(chains) for chains in by], dtype=bool), fired
+def _spread(ties: Collection[_Tie], by: list[int]) -> list[_Tie]:
+    """Hold what is tied to something held already, until nothing more is; the ties that hold nothing.
+
+    ``by`` has the bits of the chains that hold each point, and is filled in.
+    """
+    idle = list(ties)
+    while True:
+        left = []
+        for tie in idle:
+            a, b = tie.keepers
+            others = tie.others
+            if (by[a] | by[b]) & others or (a == b and any(by[n] & others for n in tie.nodes[1:-1])):
+                for n in tie.nodes:
+                    by[n] |= tie.chain
+            else:
+                left.append(tie)
+        if len(left) == len(idle):
+            return left
+        idle = left
 
 
 def touched(system: System, node: int) -> bool:

@@ -7,6 +7,7 @@ that holds one way lets rope through the other way.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -15,15 +16,15 @@ from .model import Array, Contact, Holds, Ints, System
 
 @dataclass(frozen=True, slots=True)
 class Segment:
-    """Strands between two holding contacts.
+    """Strands between two holding contacts, numbered with the contacts and segments of one rope or of all.
 
     ``open`` means an end of it hangs free, so it carries nothing.
     """
 
     strands: tuple[int, ...]
     open: bool
-    first: int  # flat contact at its start
-    last: int  # flat contact at its end
+    first: int  # contact at its start
+    last: int  # contact at its end
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +37,17 @@ class Chain:
     gates: tuple[Holds, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Division:
+    """One rope's segments and chains, its own contacts, strands and segments counted from 0."""
+
+    segments: tuple[Segment, ...]
+    chains: tuple[Chain, ...]
+
+
 @dataclass(frozen=True)
 class Cut:
-    """All segments and chains of a system for one choice of what holds.
+    """All segments and chains of a system for one choice of what holds, numbered through all its ropes.
 
     ``member`` (S,) is each strand's segment.
     """
@@ -66,6 +75,35 @@ def lets_in(holds: Holds, *, first: bool) -> bool:
     return holds in (("none", "backward") if first else ("none", "forward"))
 
 
+@lru_cache(maxsize=4096)
+def divide(holds: tuple[Holds, ...]) -> Division:
+    """Cut one rope where its contacts hold: ``holds`` is what each contact of its run does, in order.
+
+    Remembered, because few patterns come up however often a rig is asked about.
+    """
+    segments: list[Segment] = []
+    chains: list[Chain] = []
+    chain: list[int] = []
+    gates: list[Holds] = []
+    last = len(holds) - 1
+    begin = 0
+    for k in range(1, last + 1):
+        if k < last and holds[k] == "none":
+            continue
+        loose = (begin == 0 and lets_in(holds[0], first=True)) or (
+            k == last and lets_in(holds[k], first=False)
+        )
+        chain.append(len(segments))
+        segments.append(Segment(tuple(range(begin, k)), loose, begin, k))
+        if k == last or holds[k] == "both":
+            chains.append(Chain(tuple(chain), tuple(gates)))
+            chain, gates = [], []
+        else:
+            gates.append(holds[k])
+        begin = k
+    return Division(tuple(segments), tuple(chains))
+
+
 def cut(system: System, hands: bool = True, opened: bool = False) -> Cut:
     """Cut every rope at its holding contacts; ``hands``: hands grip the rope; ``opened``: devices held
     open.
@@ -75,28 +113,15 @@ def cut(system: System, hands: bool = True, opened: bool = False) -> Cut:
     member = np.zeros(len(system.strands), dtype=np.int64)
     flat = strand = 0
     for rope in system.ropes:
-        holds = [holding(c, hands, opened) for c in rope.contacts]
-        last = len(holds) - 1
-        chain: list[int] = []
-        gates: list[Holds] = []
-        begin = 0
-        for k in range(1, last + 1):
-            if k < last and holds[k] == "none":
-                continue
-            loose = (begin == 0 and lets_in(holds[0], first=True)) or (
-                k == last and lets_in(holds[k], first=False)
-            )
-            chain.append(len(segments))
-            member[strand + begin : strand + k] = len(segments)
-            segments.append(Segment(tuple(range(strand + begin, strand + k)), loose, flat + begin, flat + k))
-            if k == last or holds[k] == "both":
-                chains.append(Chain(tuple(chain), tuple(gates)))
-                chain, gates = [], []
-            else:
-                gates.append(holds[k])
-            begin = k
-        flat += len(holds)
-        strand += last
+        divided = divide(tuple(holding(c, hands, opened) for c in rope.contacts))
+        before = len(segments)
+        for own in divided.segments:
+            strands = tuple(strand + k for k in own.strands)
+            member[strands[0] : strands[-1] + 1] = len(segments)
+            segments.append(Segment(strands, own.open, flat + own.first, flat + own.last))
+        chains += [Chain(tuple(before + k for k in c.segments), c.gates) for c in divided.chains]
+        flat += len(rope.contacts)
+        strand += len(rope.contacts) - 1
     s = system.strands
     laid, compliance = np.zeros(len(segments)), np.zeros(len(segments))
     np.add.at(laid, member, s.laid)
