@@ -62,8 +62,11 @@ CODES: Mapping[str, str] = {
     "crew-too-weak": "the people at a rope are counted on for less than the haul takes",
     "too-many-haulers": "more people pull on one line than the policy allows",
     "line-pulled-too-hard": "the haul takes more pull on one line than the policy allows",
+    "hands-too-weak": "the hands that keep a load still are counted on for less than that takes",
     "brake-hand-weak": "lowering takes more than the hands there are counted on to hold",
     "samples-unsolved": "some samples of the uncertain figures have no answer and are left out",
+    "gives-way": "the whole rig can't bear its own load at rest",
+    "limit-not-found": "the limit programme found no answer, so nobody knows how much more the rig bears",
     "not-solved": "the model found no answer, so nothing can be said",
     "rest-unbounded": "friction and tight ropes could hold any tension in a strand at rest",
     # figures
