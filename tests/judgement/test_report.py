@@ -201,6 +201,7 @@ def test_chains_limit_ropes_and_edges_stand_beside() -> None:
     assert main["needed_m"] == pytest.approx(main["laid_m"] + main["paid_out_m"] + main["ends_m"], rel=1e-4)
     assert main["ends_m"] == pytest.approx(60 * 0.0125 + 1.5)
     assert lower["limit"]["multiple"] > 1
+    assert lower["limit"]["kind"] == "slip"
     assert lower["lower"]["trace"]
     assert reported(EDGE)["edges"] == [
         {"what": "rope main", "edge": "lip", "surface": "concrete", "protection": "roller", "line": 16}

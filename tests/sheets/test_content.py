@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from ropewright.judgement.report import report
@@ -248,3 +250,21 @@ def test_what_falls_only_at_the_end_of_a_lowering_is_named() -> None:
         )
         assert bool(told) == bool(later)
         assert all(label.rpartition(" of ")[2] in " ".join(t.text for t in told) for label in later)
+
+
+def test_a_limit_by_slip_is_not_taken_for_a_break() -> None:
+    """It stands under a table headed with the policy's factor, which is asked of breaks alone."""
+    for name, slips in (("haul-5-1", True), ("anchor-two-legs", False)):
+        section = card(name).section("parts")
+        assert section is not None
+        (line,) = [line for line in section.after if line.lead == "the whole rig:"]
+        assert ("a slip, not a break" in line.text) == slips
+        assert ("it would break or open" in line.text) != slips
+
+
+def test_a_limit_that_is_not_found_is_said() -> None:
+    made = card_of(replace(examined("haul-5-1"), limit=None), None, file="x", time="y")
+    section = made.section("parts")
+    assert section is not None
+    assert any("NOT FOUND" in line.text and line.strong for line in section.after)
+    assert made.verdict == "OUTSIDE POLICY"

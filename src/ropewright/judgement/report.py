@@ -249,7 +249,13 @@ def _part(ctx: Context, part: PartLoad) -> Data:
 def _limit(x: Examination) -> Data | None:
     if x.limit is None:
         return None
-    return {"multiple": _number(x.limit.multiple), "first": x.limit.first, "hands_off": x.limit.hands_off}
+    most = x.limit
+    return {
+        "multiple": _number(most.multiple),
+        "first": most.first,
+        "kind": most.kind,
+        "hands_off": most.hands_off,
+    }
 
 
 # --- who is held

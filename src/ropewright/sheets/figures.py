@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from ropewright.judgement.board import Board, board
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import PartLoad
-from ropewright.judgement.rules import LOADED, Context, hands_of, ratio
+from ropewright.judgement.rules import LOADED, Context, hands_of, limit_words, ratio
 from ropewright.judgement.strokes import strokes
 from ropewright.judgement.trace import Step
 from ropewright.quantity import Range, show_range
@@ -137,7 +137,7 @@ def _when(state: str) -> str:
     return f"{way.removeprefix('at ')}{', late' if late else ''}"
 
 
-def margins(ctx: Context) -> Section | None:
+def margins(ctx: Context) -> Section:
     """Every part that carries load against its strength; joins of one type and strength in one row."""
     groups: dict[tuple[str, ...], list[tuple[float, float, PartLoad, str]]] = {}
     for part in ctx.x.parts:
@@ -164,17 +164,9 @@ def margins(ctx: Context) -> Section | None:
     head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "factor", "when")
     title = f"Margins at the greatest load (the policy asks for {ctx.factor:g})"
     table = Table(head, tuple(rows), tuple(strong))
-    return Section("parts", title, table=table, after=tuple(_limit(ctx)))
-
-
-def _limit(ctx: Context) -> Iterator[Line]:
-    most = ctx.x.limit
-    if most is None or not math.isfinite(most.multiple):
-        return
-    hands = "hands off" if most.hands_off else "hands holding what they can"
-    text = (
-        f"at {ratio(most.multiple)} times the load {most.first or 'friction gives out'} comes first ({hands})"
+    return Section(
+        "parts",
+        title,
+        table=table,
+        after=(Line(limit_words(ctx), "the whole rig:", "", ctx.x.limit is None),),
     )
-    if any(p.strength is None and p.load.likely >= 1.0 for p in ctx.x.parts):
-        text += "; parts of unknown strength are not in it"
-    yield Line(text, "the whole rig:")

@@ -9,7 +9,7 @@ from ropewright.judgement.figures import Used
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import PartLoad
 from ropewright.judgement.report import figures_used
-from ropewright.judgement.rules import LOADED, Context, hands_of, in_state, ratio
+from ropewright.judgement.rules import LOADED, Context, hands_of, in_state, limit_words, ratio
 from ropewright.judgement.strokes import rope_needs, strokes
 from ropewright.quantity import Range, show_range
 
@@ -126,19 +126,8 @@ def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
 
 
 def limit(ctx: Context) -> list[str]:
-    """What goes first, and at which multiple of the loads."""
-    most = ctx.x.limit
-    if most is None:
-        return []
-    hands = "with every hand off" if most.hands_off else "with the hands holding what they can"
-    if not math.isfinite(most.multiple):
-        return [*heading("Limit"), *paragraph("no known strength ends it")]
-    text = (
-        f"at {ratio(most.multiple)} times the load {most.first or 'friction gives out'} comes first, {hands}"
-    )
-    if any(p.strength is None and p.load.likely >= 1.0 for p in ctx.x.parts):
-        text += "; parts of unknown strength are not in it"
-    return [*heading("Limit"), *paragraph(text)]
+    """What goes first, at which multiple of the loads, and whether that is a break."""
+    return [*heading("Limit"), *paragraph(limit_words(ctx))]
 
 
 def ropes(ctx: Context) -> list[str]:
