@@ -57,11 +57,13 @@ class Failure:
 
     @property
     def catch(self) -> float:
-        """Force in the catch over the force once everything hangs still, 1 where nothing is caught."""
+        """Force in the catch, ropes at their stiffest, over the force once everything hangs still; 1 where
+        nothing is caught.
+        """
         system, node = self.after.assembly.system, self.after.assembly.node
         return max(
             (
-                o.peak.likely / max(1.0, float(system.weight[node[o.load]]))
+                o.peak.high / max(1.0, float(system.weight[node[o.load]]))
                 for o in self.after.outcomes
                 if o.verdict == "held" and o.peak is not None
             ),

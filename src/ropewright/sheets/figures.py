@@ -137,6 +137,11 @@ def _when(state: str) -> str:
     return f"{way.removeprefix('at ')}{', late' if late else ''}"
 
 
+def _below(ctx: Context, part: PartLoad) -> bool:
+    """Whether a part keeps less than the factor with nothing failed."""
+    return part.factor is not None and part.factor < ctx.asked(part.part)
+
+
 def margins(ctx: Context) -> Section:
     """Every part that carries load against its strength; joins of one type and strength in one row."""
     groups: dict[tuple[str, ...], list[tuple[float, float, PartLoad, str]]] = {}
@@ -151,7 +156,7 @@ def margins(ctx: Context) -> Section:
     rows, strong = list[tuple[str, ...]](), list[int]()
     for (kind, _), found in groups.items():
         factor, negative, part, when = min(found, key=lambda f: f[:2])
-        if part.strength is None or (factor < ctx.factor and when != "a failure"):
+        if part.strength is None or factor < 1.0 or any(_below(ctx, p) for _, _, p, _ in found):
             strong.append(len(rows))
         name = kind if part.kind != "join" or len(found) == 1 else f"{len(found)} × {kind}"
         name = part.part if len(found) == 1 else name
@@ -159,14 +164,16 @@ def margins(ctx: Context) -> Section:
         if part.strength is not None:
             bears, said = bare(ctx.force(part.strength)), ratio(factor)
         rows.append((name, bare(ctx.force(-negative)), bears, said, when))
+    limit = Line(limit_words(ctx), "the whole rig:", "", ctx.x.limit is None)
     if not rows:
-        return None
+        return Section("parts", "Margins", (limit,))
+    if ctx.hardest_caught is not None:
+        catches, force, _ = ctx.hardest_caught
+        strength = catches.strength or 0.0
+        if strength < force:
+            strong.append(len(rows))
+        cells = (bare(ctx.force(force)), bare(ctx.force(strength)), ratio(strength / force))
+        rows.append((f"{catches.part}, catching", *cells, "a catch"))
     head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "factor", "when")
-    title = f"Margins at the greatest load (the policy asks for {ctx.factor:g})"
-    table = Table(head, tuple(rows), tuple(strong))
-    return Section(
-        "parts",
-        title,
-        table=table,
-        after=(Line(limit_words(ctx), "the whole rig:", "", ctx.x.limit is None),),
-    )
+    title = f"Margins at the greatest load (policy: {ctx.factor:g} to breaking)"
+    return Section("parts", title, table=Table(head, tuple(rows), tuple(strong)), after=(limit,))

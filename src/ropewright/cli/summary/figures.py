@@ -106,8 +106,12 @@ def parts(ctx: Context) -> list[str]:
     rows = [row for part in ctx.x.parts if (row := _part(ctx, part))]
     if not rows:
         return []
-    head = ("part", "load", "bears", "factor/asked", "", "when")
-    return [*heading("Parts (greatest load)"), *table(head, rows, right=(3,), wrap_last=True)]
+    rows += _caught(ctx)
+    head = ("part", "load", "bears", "factor", "", "when")
+    return [
+        *heading("Parts (greatest load), factor to breaking/asked"),
+        *table(head, rows, right=(3,), wrap_last=True),
+    ]
 
 
 def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
@@ -120,9 +124,21 @@ def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
         return part.part, ctx.force(load), "not known", f"–/{asked:g}", "NOT KNOWN", when
     factor = part.strength / load
     said = "within" if factor >= asked else "BELOW"
-    if not now and factor < asked:
+    if not now and 1.0 <= factor < asked and (part.factor is None or part.factor >= asked):
         said = "after a failure"
     return part.part, ctx.force(load), ctx.force(part.strength), f"{ratio(factor)}/{asked:g}", said, when
+
+
+def _caught(ctx: Context) -> list[tuple[str, ...]]:
+    """The part that a catch brings nearest its strength; no static factor is asked of a catch."""
+    if ctx.hardest_caught is None:
+        return []
+    part, force, label = ctx.hardest_caught
+    strength = part.strength or 0.0
+    said = "bears" if strength >= force else "BREAKS"
+    factor = f"{ratio(strength / force)}/–"
+    when = f"catching, if {label} fails"
+    return [(f"{part.part}, catching", ctx.force(force), ctx.force(strength), factor, said, when)]
 
 
 def limit(ctx: Context) -> list[str]:

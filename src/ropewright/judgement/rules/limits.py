@@ -11,7 +11,12 @@ from ropewright.rig import Load
 
 __all__ = ["find", "limit_words"]
 
-_HOW = {"part": "it would break or open", "hand": "the hand can hold no more; nothing breaks first"}
+_HOW = {
+    "part": "it would break or open",
+    "slip": "a slip, no break",
+    "hand": "no break, but more than is counted on",
+    "friction": "a slide, no break",
+}
 
 
 def find(ctx: Context) -> Iterator[Finding]:
@@ -50,20 +55,10 @@ def limit_words(ctx: Context) -> str:
         return f"NOT FOUND: {why}"
     if not math.isfinite(most.multiple):
         return "no known strength ends it"
-    hands = "with every hand off" if most.hands_off else "with the hands holding what they can"
-    text = f"at {ratio(most.multiple)} times the load "
-    if most.kind == "slip":
-        text += (
-            f"{most.first}, {hands}: a slip, not a break, from the low end of its slip force; the policy's "
-            f"factor of {ctx.factor:g} is asked of what breaks"
-        )
-        margin = ctx.policy.number("slip-margin")
-        if margin is not None:
-            text += f", {margin:g} times of what slips"
-    elif most.kind == "friction":
-        text += f"friction gives out, {hands}: it slides, nothing breaks first"
-    else:
-        text += f"{most.first} comes first, {hands}: {_HOW[most.kind]}"
+    first = most.first or "friction gives out"
+    first += "" if most.kind in ("slip", "friction") else " comes first"
+    hands = "hands off" if most.hands_off else "hands holding what they can"
+    text = f"at {ratio(most.multiple)} times the load {first} ({hands}): {_HOW[most.kind]}"
     if any(p.strength is None and ctx.carried(p)[0] >= LOADED for p in ctx.x.parts):
         text += "; parts of unknown strength are not in it"
     return text
