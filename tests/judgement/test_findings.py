@@ -13,6 +13,7 @@ from ropewright.catalogue import load_catalogue
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules import CODES, LEVELS, Context, Finding
+from tests.effort.rigs import lane
 from tests.judgement.texts import (
     EDGE,
     HANG,
@@ -27,6 +28,7 @@ from tests.judgement.texts import (
 )
 
 Swap = tuple[str, str]
+LANE = lane(reserve="rope-reserve: 30 ft").replace("slack 0.3", "slack 9.2")
 
 POLICY = "assume:\n"
 
@@ -90,6 +92,7 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("cannot-reach", "stop", EDGE, (("up: 4", "up: 15"),)),
     ("resets-needed", "note", HAUL, (("up: 4", "up: 9"),)),
     ("rope-too-short", "stop", LOWER, (("length: 60", "length: 12"),)),
+    ("spare-too-short", "stop", LANE, (("slack 9.2", "slack 0.3"),)),
     ("rope-length-unknown", "question", LOWER, (("    length: 60\n", ""),)),
     ("crew-too-weak", "stop", HAUL, (("people: 3", "people: 1"),)),
     ("hands-too-weak", "stop", HAUL, (("through device", "through change"), ("people: 3", "people: 1"),

@@ -16,6 +16,7 @@ from ropewright.judgement.loads import Pulls
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.parts import PartLoad, part_loads, rest_pulls
 from ropewright.judgement.rules.codes import CODES
+from ropewright.judgement.spare import Spare, spares
 from ropewright.mechanics import Rest
 from ropewright.quantity import Units, show_force, show_length, show_mass
 from ropewright.rig import Load
@@ -197,6 +198,11 @@ class Context:
         """The part that a catch brings nearest its strength, the force [N], and what has failed then."""
         known = [(p, *self.caught[p.part]) for p in self.x.parts if p.strength and p.part in self.caught]
         return max(known, key=lambda c: c[1] / (c[0].strength or 1.0), default=None)
+
+    @cached_property
+    def spares(self) -> tuple[Spare, ...]:
+        """What is laid behind each releasable anchor."""
+        return spares(self.rig, self.catalogue, self.x.assembly, self.policy)
 
     @property
     def here(self) -> NDArray[np.float64]:

@@ -58,6 +58,7 @@ CODES: Mapping[str, str] = {
     "back-up-follows": "a back-up on a slack rope has to be moved along, or its rope seen to, by hand",
     "counted-apart": "the count and the advantage in the real geometry differ by more than a quarter",
     "rope-too-short": "a rope is shorter than what the rig, the way and the reserve ask for",
+    "spare-too-short": "too little rope is laid behind a releasable anchor to lower somebody from there",
     "rope-length-unknown": "nobody has said how long a rope is",
     "crew-too-weak": "the people at a rope are counted on for less than the haul takes",
     "too-many-haulers": "more people pull on one line than the policy allows",
