@@ -36,11 +36,10 @@ def motions(ctx: Context) -> Iterator[Section]:
                 yield Section(f"trace-{way.lower()}", title, tuple(lines), spare=2)
         elif isinstance(moved, CannotMove):
             way = "Hauling" if moved.direction > 0 else "Lowering"
-            where = f", at {moved.at}" if moved.at else ""
             yield Section(
                 way.lower(),
                 f"{way} {moved.load}",
-                (Line(f"{moved.text}{where}", "can't be done:", "", True),),
+                (Line("the stop above says why", "can't be done:", "", True),),
             )
 
 
