@@ -94,7 +94,7 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
 def _lost(world: World, moment: Moment, load: Load) -> Fault:
     open_ = open_without_hand(moment, world.catalogue)
     height = float(moment.state.at[load.name][2])
-    ground = ground_below(moment.rig, height)
+    ground = ground_below(moment.rig, height, moment.state.at[load.name])
     drop = None if ground is None else height - ground
     far = "" if drop is None else f" {show_length(drop)} to the ground"
     if open_:
@@ -193,7 +193,7 @@ def _untended(world: World, moment: Moment, hung: Hanging) -> Iterator[Fault]:
 
 def _hands_give_way(world: World, moment: Moment, hung: Hanging) -> Iterator[Fault]:
     """Hands that are asked for more than they are counted on to hold."""
-    from ropewright.judgement.examine import hand_grips
+    from ropewright.judgement.hands import hand_grips
 
     if not hung.settled or not all(hung.held.values()) or moment.stands:
         return
