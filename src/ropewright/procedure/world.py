@@ -79,9 +79,7 @@ class World:
             uncounted = self._uncounted(moment, parts)
             stood = {name for name, _ in moment.stands}
             found = {
-                name: holding(
-                    moment.rig, self.catalogue, self.figures, moment.state, name, parts, gone=uncounted
-                )
+                name: holding(moment.rig, self.catalogue, name, parts, gone=uncounted)
                 for name in moment.rig.loads
                 if name not in stood
             }

@@ -48,6 +48,10 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
             k = moment.on(rope, name)
             if k is not None and moment.rig.ropes[rope].run[k].reversed:
                 out.append(f"{name} is on {rope} the wrong way round")
+    if kind.holding.locks_off and item.state != "locked-off":
+        ropes = moment.ropes_of(name)
+        if ropes and not any(moment.hand_of(rope) for rope in ropes):
+            out.append(f"{name} is neither locked off nor in anybody's hand")
     if kind.family == "pulley" and not moment.ropes_of(name):
         out.append(f"no rope runs over {name}")
     if isinstance(item.at, str) and name in moment.unlocked:
