@@ -44,11 +44,10 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
         ropes = moment.ropes_of(name)
         if not ropes:
             out.append(f"{name} is on no rope")
-        for rope in ropes:
-            k = moment.on(rope, name)
-            if k is not None and moment.rig.ropes[rope].run[k].reversed:
-                out.append(f"{name} is on {rope} the wrong way round")
-    if kind.holding.locks_off and item.state != "locked-off":
+        wrong = [rope for rope in ropes if _reversed(moment, rope, name)]
+        out += [f"{name} is on {rope} the wrong way round" for rope in wrong]
+    bears = world.hang(moment).bears.get(name, 0.0) > BEARS
+    if kind.holding.locks_off and item.state != "locked-off" and bears:
         ropes = moment.ropes_of(name)
         if ropes and not any(moment.hand_of(rope) for rope in ropes):
             out.append(f"{name} is neither locked off nor in anybody's hand")
@@ -59,6 +58,11 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
     if not isinstance(item.at, str) and kind.family != "grab":
         out.append(f"{name} is clipped to nothing")
     return out
+
+
+def _reversed(moment: Moment, rope: str, gear: str) -> bool:
+    k = moment.on(rope, gear)
+    return k is not None and moment.rig.ropes[rope].run[k].reversed
 
 
 def inch_test(step: Step, moment: Moment, world: World) -> Change:
@@ -73,7 +77,9 @@ def inch_test(step: Step, moment: Moment, world: World) -> Change:
     if force <= BEARS:
         heavy = [name for name in hung.weight_on() if name != step.gear]
         on = f"; the weight is on {heavy[0]}" if heavy else ""
-        found.append(f"{step.gear} bears {show_force(force)}, so nothing was tested{on}")
+        wrong = [rope for rope in ropes if _reversed(moment, rope, step.gear)]
+        why = f" ({step.gear} is on {wrong[0]} the wrong way round)" if wrong else ""
+        found.append(f"{step.gear} bears {show_force(force)}, so nothing was tested{on}{why}")
     item = moment.rig.gear[step.gear]
     tended = any(moment.hand_of(rope) for rope in ropes)
     if world.type_of(moment, step.gear).family == "device" and item.state != "locked-off" and not tended:

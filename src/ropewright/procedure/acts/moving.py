@@ -9,7 +9,7 @@ import numpy as np
 from ropewright.judgement.state import State
 from ropewright.mechanics import MechanicsError, StuckError, at_height, hand_strands, held
 from ropewright.procedure.hanging import BEARS, assembled
-from ropewright.procedure.laying import lay_in, slack_before
+from ropewright.procedure.laying import gaps, lay_in, slack_before
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Loop, Moment, rope_between
 from ropewright.procedure.world import World
@@ -157,7 +157,12 @@ def take_in(step: Step, moment: Moment, world: World) -> Change:
     spare = max(0.0, slack_before(moment, step.rope, k))
     if moment.rig.gear[step.gear].state == "locked-off":
         raise CannotError(f"{step.gear} is locked off", f"undo the lock-off of {step.gear} first")
-    by = spare if step.way == "tight" else step.by or 0.0
+    by = spare - step.slack if step.way == "tight" else step.by or 0.0
+    if by < -1e-3:
+        raise CannotError(
+            f"{step.rope} has only {show_length(spare)} of slack before {step.gear}",
+            f"give out {step.rope} at {step.gear}",
+        )
     if by > spare + 1e-3:
         raise CannotError(
             f"{step.rope} has {show_length(spare)} of slack before {step.gear}, not {show_length(by)}",
@@ -288,8 +293,9 @@ def stand(step: Step, moment: Moment, world: World) -> Change:
         raise CannotError(f"standing would bring {step.doer} up to {other}", f"advance {other} up first")
     sat = rope_between(now, step.rope, 0)
     after = now.with_laid({(step.rope, 0): length})
+    loop = Loop(step.doer, step.rope, max(sat, length + BENDS), tuple(gaps(now, step.doer).items()))
     del world
-    return Change(replace(after, loops=(*after.loops, Loop(step.doer, step.rope, max(sat, length + BENDS)))))
+    return Change(replace(after, loops=(*after.loops, loop)))
 
 
 def sit(step: Step, moment: Moment, world: World) -> Change:  # noqa: ARG001
