@@ -280,11 +280,12 @@ def stand(step: Step, moment: Moment, world: World) -> Change:
     rope = moment.rig.ropes.get(step.rope)
     if step.doer not in moment.rig.loads:
         raise CannotError(f"{step.doer} hangs on nothing and can't stand in a loop")
-    if rope is None or len(rope.run) != 2 or step.doer not in (rope.run[0].target, rope.run[1].target):
+    ends = [c.target for c in rope.run if c.verb != "tail"] if rope else []
+    if rope is None or len(ends) != 2 or step.doer not in ends:
         raise CannotError(f"{step.rope} is no foot loop of {step.doer}", "rig it from a grab to the person")
     if moment.loop_of(step.doer):
         raise CannotError(f"{step.doer} stands already", "sit first")
-    other = rope.run[0].target if rope.run[1].target == step.doer else rope.run[1].target
+    other = ends[0] if ends[1] == step.doer else ends[1]
     up = step.by if step.by is not None else STAND
     now = world.hang(moment).moment
     raised = now.state.at[step.doer] + np.array([0.0, 0.0, up])

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ropewright.judgement.state import State
 from ropewright.procedure.hanging import BEARS
@@ -21,6 +22,8 @@ from .base import CannotError, Change, free_hands, must_be_free, must_reach, on_
 __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_of"]
 
 _FAMILIES = {"grab": "grip", "device": "through", "pulley": "through", "join": "through"}
+Place = NDArray[np.float64]
+
 _FLOATS = 0.3
 """Rope [m] between a grab that rides on its own and the part beside which it is put."""
 
@@ -252,7 +255,22 @@ def _ridden(step: Step, moment: Moment, rope: str, k: int) -> Moment:
     if k + 1 < len(run) and run[k + 1].target:
         laid[rope, k] = rope_between(moment, rope, k) + by
     at = {**moment.state.at, step.gear: where}
+    _cords_reach(moment, step.gear, where)
     for item in moment.rig.gear.values():
         if item.at == step.gear:
             at[item.name] = where
     return replace(moment, state=State(at, moment.state.laid)).with_laid(laid)
+
+
+def _cords_reach(moment: Moment, gear: str, where: Place) -> None:
+    """Refuse to move a grab further than the loops and cords tied to it reach."""
+    for rope in moment.rig.ropes.values():
+        for k in range(len(rope.run) - 1):
+            ends = (rope.run[k], rope.run[k + 1])
+            other = next((c.target for c in ends if c.target not in (gear, None)), None)
+            if other is None or not any(c.target == gear and c.verb == "tie" for c in ends):
+                continue
+            short = float(np.linalg.norm(moment.state.at[other] - where)) - rope_between(moment, rope.name, k)
+            if short > 1e-3:
+                text = f"{rope.name} is {show_length(short)} too short to let {gear} go that far from {other}"
+                raise CannotError(text, f"move {gear} less far, or give {rope.name} more slack")
