@@ -56,10 +56,11 @@ def moved(lines: Lines, text: str, before: str) -> Lines:
     return [*left[:k], line, *left[k:]]
 
 
-def changed(lines: Lines, old: str, new: str) -> Lines:
-    """The lines with some words in one of them changed."""
-    k = at(lines, old)
+def changed(lines: Lines, text: str, old: str, new: str) -> Lines:
+    """The lines with some words changed in the one that holds a text."""
+    k = at(lines, text)
     doer, words = lines[k]
+    assert old in words
     return [*lines[:k], (doer, words.replace(old, new)), *lines[k + 1 :]]
 
 

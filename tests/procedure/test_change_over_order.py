@@ -77,7 +77,7 @@ def test_back_up_unclipped_to_tidy() -> None:
     assert found.fix == "clip backup on again first"
 
 
-WRONG_WAY = ("0.3 m slack", "0.3 m slack wrong way round")
+WRONG_WAY = ("put descender", "0.3 m slack", "0.3 m slack wrong way round")
 
 
 def test_descender_the_wrong_way_round_is_refused_at_the_check() -> None:
@@ -107,7 +107,10 @@ def test_and_the_count_is_told_before_that() -> None:
 
 def test_a_gap_too_long_to_unload_the_clamp() -> None:
     lines = changed(
-        changed(lines_of(NAME), "0.3 m slack", "0.4 m slack"), "until 50 mm left", "until 400 mm left"
+        changed(lines_of(NAME), "put descender", "0.3 m", "0.4 m"),
+        "take in working",
+        "until 50 mm left",
+        "until 400 mm left",
     )
     proof = proof_of(NAME, lines)
     sit = step_of(proof, "sit down")
