@@ -19,7 +19,7 @@ from .shipped import (
     without,
 )
 
-NAMES = ["ascent-to-descent", "descent-to-ascent", "lock-off-and-undo"]
+NAMES = ["ascent-to-descent", "descent-to-ascent", "lock-off-and-undo", "self-haul-to-descent"]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -140,3 +140,34 @@ def test_descender_off_before_anybody_sat_on_the_chest_clamp_is_told() -> None:
     found = fault(off, "not-tested")
     assert (off.verdict, found.level) == ("caution", "caution")
     assert "descender is the last other connection on working" in found.text
+
+
+HAUL = lines_of("self-haul-to-descent")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(moved(HAUL, "hand off main", "lock off"), 2, "untended", "device bears 1.10 kN"),
+        Wrong(without(HAUL, "lock off"), 2, "untended", "neither locked off nor in anybody's hand"),
+        Wrong(moved(HAUL, "take handled off", "lock off"), 2, "loaded", "handled bears 0.89 kN"),
+        Wrong(moved(HAUL, "out of twin.1", "lock off"), 2, "loaded", "main is loaded with 0.44 kN"),
+        Wrong(moved(HAUL, "undo", "hand on"), 14, "untended", "device bears 1.10 kN"),
+        Wrong(
+            [("climber", "take device off main"), *HAUL],
+            1,
+            "drops",
+            "climber drops 0.33 m (1.1 ft) onto backup",
+        ),
+    ],
+    ids=[
+        "hand off before lock-off",
+        "no lock-off",
+        "grab off while it bears",
+        "sheave emptied under load",
+        "undone before the hand is on",
+        "device off in mid-haul",
+    ],
+)
+def test_self_haul_to_descent(wrong: Wrong) -> None:
+    refused("self-haul-to-descent", wrong)
