@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import pytest
+
+from ropewright.catalogue import load_catalogue
+from ropewright.procedure import prove
 
 from .shipped import (
     Lines,
@@ -19,7 +23,13 @@ from .shipped import (
     without,
 )
 
-NAMES = ["ascent-to-descent", "descent-to-ascent", "lock-off-and-undo", "self-haul-to-descent"]
+NAMES = [
+    "ascent-to-descent",
+    "descent-to-ascent",
+    "line-transfer",
+    "lock-off-and-undo",
+    "self-haul-to-descent",
+]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -171,3 +181,65 @@ HAUL = lines_of("self-haul-to-descent")
 )
 def test_self_haul_to_descent(wrong: Wrong) -> None:
     refused("self-haul-to-descent", wrong)
+
+
+ACROSS = lines_of("line-transfer")
+OLD_BACK_UP_FIRST = moved(
+    moved(ACROSS, "take backup off", "clip backup-two"), "unclip backup", "clip backup-two"
+)
+CHEST_WRONG = changed(ACROSS, "put chest", "two-working", "two-working wrong way round")
+CHEST_SLACK = without(changed(ACROSS, "put chest", "two-working", "two-working with 0.5 m slack"), "check")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(OLD_BACK_UP_FIRST, 2, "too-few-chains", "1 chain (one-working), 2 are asked for"),
+        Wrong(
+            without(ACROSS, "clip backup-two", "put backup-two", "check"),
+            13,
+            "too-few-chains",
+            "1 chain (two-working), 2 are asked for",
+        ),
+        Wrong(moved(ACROSS, "take descender off", "hand on"), 7, "loaded", "descender bears 0.95 kN"),
+        Wrong(moved(ACROSS, "undo", "hand on"), 7, "untended", "neither locked off nor in anybody's hand"),
+        Wrong(CHEST_WRONG, 6, "check-finds", "chest is on two-working the wrong way round"),
+        Wrong(without(CHEST_WRONG, "check"), 9, "cannot", "the weight does not go to two-working"),
+        Wrong(CHEST_SLACK, 9, "cannot", "the weight does not go to two-working"),
+        Wrong(
+            without(changed(ACROSS, "clip backup-two", " and lock", ""), "check"),
+            15,
+            "too-few-chains",
+            "the gate of backup-two is not locked",
+        ),
+    ],
+    ids=[
+        "old back-up off first",
+        "no back-up on the new second rope",
+        "descender off while it bears",
+        "undone before the hand is on",
+        "chest clamp wrong way round",
+        "and not checked",
+        "the old back-up catches before the slack new clamp",
+        "gate of the new back-up open",
+    ],
+)
+def test_line_transfer(wrong: Wrong) -> None:
+    refused("line-transfer", wrong)
+
+
+def test_four_attachments_while_the_weight_goes_over() -> None:
+    proof = proof_of("line-transfer")
+    assert step_of(proof, "give weight").held["student"].chains == 4
+    last = proof.steps[-1].held["student"]
+    assert (last.chains, set(last.ropes)) == (2, {"two-working", "two-second"})
+
+
+def test_a_lane_too_far_to_the_side_is_out_of_reach() -> None:
+    procedure = shipped("line-transfer")
+    points = procedure.rig.points
+    far = replace(points["two-post"], at=(1.4, 0.0, 12.8))
+    rig = replace(procedure.rig, points={**points, "two-post": far})
+    first = first_refused(prove(replace(procedure, rig=rig), load_catalogue()))
+    assert first.step.text == "put backup-two on two-second with 0.2 m slack"
+    assert "two-second is 1.4 m" in fault(first, "reach").text

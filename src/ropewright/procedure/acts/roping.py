@@ -17,7 +17,7 @@ from ropewright.procedure.world import World
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Contact, Gear
 
-from .base import CannotError, Change, free_hands, must_be_free, must_reach, on_rope, rigged
+from .base import CannotError, Change, free_hands, must_be_free, must_be_within, must_reach, on_rope, rigged
 
 __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_of"]
 
@@ -45,6 +45,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
     k = place_for(moment, step.rope, step.beside, step.side)
     moment = _there(step, moment, world)
     must_reach(moment, world, step, step.gear)
+    _reach_rope(moment, world, step)
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
@@ -56,6 +57,18 @@ def _rope_there(step: Step, moment: Moment) -> None:
         raise CannotError(f"{step.rope} is not rigged yet", f"tie {step.rope} first")
     if step.beside and all(c.target != step.beside for c in moment.rig.ropes[step.rope].run):
         raise CannotError(f"{step.beside} is not on {step.rope}, so nothing can be put beside it")
+
+
+def _reach_rope(moment: Moment, world: World, step: Step) -> None:
+    """Note a rope that hangs out of the doer's reach: its free end hangs plumb below the last thing it meets."""
+    run = moment.rig.ropes[step.rope].run
+    here = moment.state.at.get(step.doer)
+    met = [c.target for c in run if c.target]
+    if step.beside or here is None or not met or run[-1].verb != "tail":
+        return
+    line = moment.state.at[met[-1]] - here
+    line[2] = min(0.0, float(line[2]))  # above the doer the rope comes down to them
+    must_be_within(float(np.linalg.norm(line)), moment, world, step, step.rope)
 
 
 def _family(step: Step, moment: Moment, world: World) -> str:
