@@ -8,7 +8,7 @@ from ropewright.rig import Contact
 
 from .moment import Moment, rope_between, straight, with_rope
 
-__all__ = ["lay_in", "place_for", "replace_contact", "slack_before", "take_out"]
+__all__ = ["gaps", "lay_in", "place_for", "replace_contact", "slack_before", "take_out"]
 
 
 def _lengths(moment: Moment, rope: str) -> list[float]:
@@ -65,6 +65,17 @@ def slack_before(moment: Moment, rope: str, k: int) -> float:
     if k == 0:
         return 0.0
     return rope_between(moment, rope, k - 1) - straight(moment, moment.rig.ropes[rope].run, k - 1)
+
+
+def gaps(moment: Moment, load: str) -> dict[str, float]:
+    """The slack [m] before each piece of gear at a load that a rope runs through."""
+    out = {}
+    for rope in moment.rig.ropes.values():
+        for k, contact in enumerate(rope.run):
+            item = moment.rig.gear.get(contact.target or "")
+            if item is not None and item.at == load and k > 0 and contact.verb == "through":
+                out[item.name] = slack_before(moment, rope.name, k)
+    return out
 
 
 def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
