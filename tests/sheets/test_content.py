@@ -228,7 +228,7 @@ def test_a_crew_is_told_to_be_enough_at_what_it_is_counted_on_for() -> None:
     section = card("litter-roller-crew").section("who")
     assert section is not None
     told = next(line for line in section.lines if line.lead == "7 haulers as in the file:")
-    assert told.text == "enough, at 0.13 kN (30 lbf) each"
+    assert told.text == "enough, at the sustained figure, 0.13 kN (30 lbf) each"
 
 
 def test_what_falls_only_at_the_end_of_a_lowering_is_named() -> None:

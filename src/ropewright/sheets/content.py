@@ -50,7 +50,7 @@ def card_of(
     found = findings(examination, units) if found is None else found
     ctx = Context(examination, units)
     return Card(
-        title=examination.rig.rig,
+        title=" ".join(examination.rig.rig.split()),
         purpose=_cut(examination.rig.about),
         verdict="WITHIN POLICY" if within_policy(found) else "OUTSIDE POLICY",
         policy=f"{_policy(ctx)}{_counts(found)}",
