@@ -130,3 +130,14 @@ def test_a_slack_second_line_drops_further_than_a_tensioned_one() -> None:
     slack, tensioned = drop("lower-main-and-second", "rope main"), drop("lower-two-tensioned", "rope left")
     assert slack > 0.4
     assert 0 <= tensioned < 0.2
+
+
+def test_the_track_line_hangs_as_it_is_drawn_and_carries_what_its_text_says() -> None:
+    found = checked("highline-60-m")
+    assert "an eighth of the span each half carries twice the weight" in found["about"]
+    weight = 60 * 9.81
+    halves = [row["N"] for row in found["rest"]["tensions"] if row["rope"] == "track"]
+    assert len(halves) == 2
+    for half in halves:
+        assert half["high"] / weight == pytest.approx(2, rel=0.06)
+    assert "hangs-elsewhere" not in [f["code"] for f in found["findings"]]
