@@ -17,6 +17,7 @@ from ropewright.rig import Contact, Rig
 from .hanging import Hanging, hang, open_without_hand
 from .model import Procedure
 from .moment import Moment
+from .others import counts_not_for
 
 __all__ = ["Hindrance", "World", "beginning"]
 
@@ -72,7 +73,7 @@ class World:
         """The independent chains that hold each load that does not stand: by connection alone.
 
         What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand, a
-        hand on a rope that no device or sheave helps it to hold.
+        hand on a rope that no device or sheave helps it to hold, somebody else's harness.
         """
         found = self._chains.get(moment.connection)
         if found is None:
@@ -80,7 +81,9 @@ class World:
             uncounted = self._uncounted(moment, parts)
             stood = {name for name, _ in moment.stands}
             found = {
-                name: holding(moment.rig, self.catalogue, name, parts, gone=uncounted)
+                name: holding(
+                    moment.rig, self.catalogue, name, parts, gone=self._for(name, moment, parts, uncounted)
+                )
                 for name in moment.rig.loads
                 if name not in stood
             }
@@ -94,6 +97,12 @@ class World:
             self._answers[key] = work()
         answer: _Answer = self._answers[key]
         return answer
+
+    def _for(
+        self, load: str, moment: Moment, parts: tuple[Component, ...], uncounted: tuple[Component, ...]
+    ) -> tuple[Component, ...]:
+        lost = counts_not_for(moment.rig, load)
+        return (*uncounted, *(part for part in parts if part.key in lost))
 
     def _uncounted(self, moment: Moment, parts: tuple[Component, ...]) -> tuple[Component, ...]:
         lost = {("gear", name, 0) for name in open_without_hand(moment, self.catalogue)}

@@ -60,7 +60,7 @@ def _rope_there(step: Step, moment: Moment) -> None:
 
 
 def _reach_rope(moment: Moment, world: World, step: Step) -> None:
-    """Note a rope that hangs out of the doer's reach: its free end hangs plumb below the last thing it meets."""
+    """Note a rope that hangs out of the doer's reach: its free end hangs plumb below what it meets last."""
     run = moment.rig.ropes[step.rope].run
     here = moment.state.at.get(step.doer)
     met = [c.target for c in run if c.target]
