@@ -11,7 +11,9 @@ import pytest
 
 from ropewright.catalogue import load_catalogue
 from ropewright.judgement.examine import examine
+from ropewright.judgement.findings import findings
 from ropewright.judgement.report import report
+from ropewright.judgement.rules import Context
 from ropewright.rig import read_rig
 
 FOLDER = Path(__file__).parents[1] / "examples"
@@ -130,3 +132,21 @@ def test_a_slack_second_line_drops_further_than_a_tensioned_one() -> None:
     slack, tensioned = drop("lower-main-and-second", "rope main"), drop("lower-two-tensioned", "rope left")
     assert slack > 0.4
     assert 0 <= tensioned < 0.2
+
+
+def test_the_tower_lanes_leave_the_spare_that_lowers_a_stuck_student() -> None:
+    catalogue = load_catalogue()
+    for name in ("tower-day-lane", "tower-day-ascent"):
+        x = examine(read_rig(FOLDER / f"{name}.rig.yaml", catalogue), catalogue, 50)
+        spare = Context(x).spares
+        assert [s.device for s in spare] == ["left-release", "right-release"]
+        assert all(s.enough and s.needed == pytest.approx(30 * 0.3048) for s in spare)
+
+
+def test_the_short_rope_is_refused_on_the_tower() -> None:
+    catalogue = load_catalogue()
+    text = (FOLDER / "tower-day-lane.rig.yaml").read_text("utf-8").replace("100 ft", "75 ft")
+    found = findings(examine(read_rig(text, catalogue), catalogue, 50))
+    stops = {f.part: f.text for f in found if f.code == "rope-too-short"}
+    assert set(stops) == {"working", "second"}
+    assert "is 22.9 m (75 ft) long and needs 25 m (81.9 ft)" in stops["working"]

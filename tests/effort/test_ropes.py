@@ -26,6 +26,14 @@ def test_a_greater_reserve_of_the_policy_takes_its_place() -> None:
     assert not need.is_enough(75 * FOOT)
 
 
+def test_spare_that_is_laid_in_is_counted_once() -> None:
+    """42 ft of way, 30 of reserve, 18 for anchor, knots and tail, wherever the reserve lies."""
+    text = lane(reserve="rope-reserve: 30 ft").replace("slack 0.3", "slack 30 ft")
+    (need,) = line_needs(prepared(text))
+    assert need.behind == pytest.approx(10 * FOOT)
+    assert need.needed / FOOT == pytest.approx(90.0, abs=0.02)
+
+
 def test_a_device_that_is_not_tied_off_needs_no_spare() -> None:
     (need,) = line_needs(prepared(lane().replace(", state: locked-off", "")))
     assert not need.releasable

@@ -25,8 +25,8 @@ from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.judgement.assemble import Assembly, assemble
 from ropewright.judgement.chains import holding
 from ropewright.judgement.components import Component, components
-from ropewright.judgement.examine import hand_grips
 from ropewright.judgement.figures import Figures
+from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.letting_go import let_go
 from ropewright.judgement.policy import Policy
 from ropewright.judgement.state import State

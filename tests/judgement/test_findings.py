@@ -13,6 +13,7 @@ from ropewright.catalogue import load_catalogue
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules import CODES, LEVELS, Context, Finding
+from tests.effort.rigs import lane
 from tests.judgement.texts import (
     EDGE,
     HANG,
@@ -27,6 +28,7 @@ from tests.judgement.texts import (
 )
 
 Swap = tuple[str, str]
+LANE = lane(reserve="rope-reserve: 30 ft").replace("slack 0.3", "slack 9.2")
 
 POLICY = "assume:\n"
 
@@ -90,8 +92,13 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("cannot-reach", "stop", EDGE, (("up: 4", "up: 15"),)),
     ("resets-needed", "note", HAUL, (("up: 4", "up: 9"),)),
     ("rope-too-short", "stop", LOWER, (("length: 60", "length: 12"),)),
+    ("spare-too-short", "stop", LANE, (("slack 9.2", "slack 0.3"),)),
     ("rope-length-unknown", "question", LOWER, (("    length: 60\n", ""),)),
-    ("crew-too-weak", "caution", HAUL, (("people: 3", "people: 1"),)),
+    ("crew-too-weak", "stop", HAUL, (("people: 3", "people: 1"),)),
+    ("hands-too-weak", "stop", HAUL, (("through device", "through change"), ("people: 3", "people: 1"),
+        ("mass: 80", "mass: 160"))),
+    ("gives-way", "stop", HANG, (("[-0.2, 9], strength: 36 kN", "[-0.2, 9], strength: 0.3 kN"),
+        ("[0.2, 9], strength: 36 kN", "[0.2, 9], strength: 0.3 kN"))),
     ("too-many-haulers", "stop", HAUL, (asks("most-haulers: 2"),)),
     ("line-pulled-too-hard", "stop", HAUL, (asks("most-pull-on-line: 0.3 kN"),)),
     ("brake-hand-weak", "stop", LOWER, ((POLICY, f"{POLICY}  main-device: {{ratio: 5}}\n"),)),
@@ -99,7 +106,7 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
 ALWAYS = {"assumptions"}
 OF_THEIR_OWN = {
     "part-low-factor", "slip-unknown", "edge-protected", "leg-angle", "cannot-reset", "samples-unsolved",
-    "not-solved", "rest-unbounded", "figure-guessed", "back-up-follows", "counted-apart",
+    "not-solved", "limit-not-found", "rest-unbounded", "figure-guessed", "back-up-follows", "counted-apart",
 }  # fmt: skip
 
 
@@ -192,6 +199,7 @@ def test_a_climber_who_is_too_weak_is_told_of_advantage() -> None:
         ("      - through traveller\n      - through change\n", ""))  # fmt: skip
     says, repair = text_of("crew-too-weak", text)
     assert "50 % of what weight weighs: a planning figure" in says
+    assert {f.level for f in found(text) if f.code == "crew-too-weak"} == {"caution"}
     assert "more advantage" in repair
 
 
@@ -467,6 +475,87 @@ def test_a_rig_that_the_model_can_not_settle_is_an_open_question() -> None:
     x = replace(examined(HANG), stands=False, standing=None)
     (unsolved,) = [f for f in findings(x) if f.code == "not-solved"]
     assert unsolved.open
+
+
+TURNS = """
+rig: A weight behind thirty fixed pulleys
+points:
+{points}
+  floor: {{kind: ground, at: [0, 0]}}
+loads:
+  weight: {{kind: object, mass: 100, at: [0, 4]}}
+crews:
+  haulers: {{at: [16, 9.5], people: {people}}}
+gear:
+{gear}
+ropes:
+  main:
+    is: rope-12.5-low-stretch
+    length: 80
+    run: [tie weight with figure-eight-bight, {run}, hand haulers]
+haul: {{load: weight, up: 3}}
+"""
+
+
+def turns(people: int) -> str:
+    """A weight that only the haulers hold, friction on their side at every pulley."""
+    each = range(30)
+    return TURNS.format(
+        people=people,
+        points="\n".join(
+            f"  p{k}: {{kind: anchor, at: [{0.5 * k}, {10 + 0.1 * (k % 2)}], strength: 36 kN}}" for k in each
+        ),
+        gear="\n".join(f"  g{k}: {{is: pulley-single, at: p{k}}}" for k in each),
+        run=", ".join(f"through g{k}" for k in each),
+    )
+
+
+def test_a_load_that_its_crew_can_not_keep_still_is_a_stop() -> None:
+    few, x = found(turns(3)), examined(turns(3))
+    assert x.limit is not None
+    assert (x.limit.first, x.limit.kind) == ("hand of haulers", "hand")
+    assert x.limit.multiple < 1.0
+    (stop,) = [f for f in few if f.code == "hands-too-weak"]
+    assert (stop.level, stop.part) == ("stop", "haulers")
+    assert not within_policy(few)
+    assert x.over_asked is not None
+    ((_, force, grip),) = x.over_asked.hands
+    assert force == pytest.approx(grip / x.limit.multiple, rel=2e-3)
+    assert "hands-too-weak" not in {f.code for f in found(turns(40))}
+
+
+def test_nobody_need_hold_what_a_device_holds() -> None:
+    assert examined(swapped(HAUL, ("people: 3", "people: 1"))).over_asked is None
+
+
+def test_hands_that_hold_with_luck_alone_are_a_caution() -> None:
+    figure_eight = next(iter(Path(__file__).parents[2].glob("examples/descent-figure-eight.rig.yaml")))
+    fired = [f for f in found(figure_eight.read_text("utf-8")) if f.code == "hands-too-weak"]
+    assert [f.level for f in fired] == ["caution"]
+    assert "with friction at its least" in fired[0].text
+
+
+def test_a_crew_that_may_be_too_weak_is_a_caution() -> None:
+    x = examined(HAUL)
+    assert isinstance(x.haul, Moved)
+    between = (x.haul.hand_force.likely + x.haul.hand_force.high) / 2000
+    fired = found(HAUL, ("people: 3, pull: 0.2", f"people: 1, pull: {between:.4f}"))
+    assert [f.level for f in fired if f.code == "crew-too-weak"] == ["caution"]
+
+
+def test_a_limit_that_is_not_found_is_an_open_question() -> None:
+    fired = [f for f in findings(replace(examined(HANG), limit=None)) if f.code == "limit-not-found"]
+    assert [(f.level, f.open) for f in fired] == [("question", True)]
+    assert "NOT FOUND" in fired[0].text
+    assert "limit-not-found" not in codes(HANG)
+
+
+def test_slack_gear_that_falls_away_is_not_in_the_limit() -> None:
+    nine = next(iter(Path(__file__).parents[2].glob("examples/haul-9-1.rig.yaml")))
+    most = examined(nine.read_text("utf-8")).limit
+    assert most is not None
+    assert (most.kind, most.first) == ("slip", "device slips on main")
+    assert most.multiple > 1.0
 
 
 @pytest.mark.parametrize("kind", ["no-hand", "falls", "stuck", "loose", "unsolved"])

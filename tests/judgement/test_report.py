@@ -13,6 +13,7 @@ import pytest
 from ropewright import __version__
 from ropewright.judgement.moved import CannotMove
 from ropewright.judgement.report import report
+from ropewright.judgement.rules import Context
 from tests.judgement.texts import EDGE, HANG, HAUL, LEGS, LOWER, examined, swapped
 
 SELF_HAUL = """
@@ -175,6 +176,46 @@ def test_part_factors_are_strength_over_load() -> None:
             assert part["within"] == (part["factor"] >= part["required"])
 
 
+def test_a_part_is_judged_by_its_largest_load_whenever_that_comes() -> None:
+    """The second line of a lowering is slack until the main line fails, and then bears everything."""
+    x = examined(LOWER)
+    ctx = Context(x)
+    parts = {p["part"]: p for p in report(x)["parts"]}
+    second, main = parts["second-device"], parts["main-device"]
+    assert second["load_N"] == pytest.approx(main["load_N"], rel=0.02)
+    assert second["nothing_failed"]["load_N"] < 0.05 * second["load_N"]
+    assert second["state"].startswith("once ")
+    assert second["state"].endswith(" has failed")
+    assert second["factor"] == pytest.approx(second["strength_N"] / second["load_N"], rel=1e-4)
+    assert parts["litter-basket of litter"]["state"] == "lowering"
+    for part in x.parts:
+        load, state, now = ctx.carried(part)
+        later = ctx.after_failure.get(part.part, (0.0, ""))[0]
+        assert load >= part.load.likely
+        assert load == pytest.approx(max(part.load.likely, later), rel=2e-3)
+        assert now == (state == part.state)
+
+
+def test_the_force_of_a_catch_stands_beside() -> None:
+    x = examined(LOWER)
+    data = report(x)
+    parts = {p["part"]: p for p in data["parts"]}
+    peaks = [r["caught_with_N"]["high"] for r in data["holding"]["single_failures"] if r["caught_with_N"]]
+    caught = parts["second-device"]["in_a_catch"]
+    assert caught["load_N"] == pytest.approx(max(peaks), rel=0.05)
+    assert caught["if_fails"]
+    hardest = Context(x).hardest_caught
+    assert hardest is not None
+    least = min(
+        p["strength_N"] / p["in_a_catch"]["load_N"]
+        for p in parts.values()
+        if p["in_a_catch"] and p["strength_N"]
+    )
+    assert (hardest[0].strength or 0.0) / hardest[1] == pytest.approx(least, rel=1e-4)
+    assert parts["main-device"]["in_a_catch"]["load_N"] < 100.0  # its rope alone still hangs on it then
+    assert parts["floor"]["in_a_catch"] is None
+
+
 def test_what_it_rests_on_has_sources() -> None:
     data = reported(HAUL)
     assert {rule["rule"] for rule in data["policy"]["rules"]} >= {
@@ -201,6 +242,7 @@ def test_chains_limit_ropes_and_edges_stand_beside() -> None:
     assert main["needed_m"] == pytest.approx(main["laid_m"] + main["paid_out_m"] + main["ends_m"], rel=1e-4)
     assert main["ends_m"] == pytest.approx(60 * 0.0125 + 1.5)
     assert lower["limit"]["multiple"] > 1
+    assert lower["limit"]["kind"] == "slip"
     assert lower["lower"]["trace"]
     assert reported(EDGE)["edges"] == [
         {"what": "rope main", "edge": "lip", "surface": "concrete", "protection": "roller", "line": 16}

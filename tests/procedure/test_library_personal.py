@@ -152,7 +152,7 @@ def test_descender_off_before_anybody_sat_on_the_chest_clamp_is_told() -> None:
     off = step_of(proof_of("descent-to-ascent", without(UP, "sit down", "inch-test")), "take descender off")
     found = fault(off, "not-tested")
     assert (off.verdict, found.level) == ("caution", "caution")
-    assert "descender is the last other connection on working" in found.text
+    assert "descender comes off working, and upper was not tested" in found.text
 
 
 HAUL = lines_of("self-haul-to-descent")

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from ropewright.judgement.report import report
 from ropewright.quantity import show_force, show_length
 from ropewright.sheets import Card, card_of
+from ropewright.sheets.model import CheckRow
+from tests.effort.rigs import lane
 
 from .cards import LADEN, NAMES, card, climbers, examined, of_text, packed, printed, words
 
@@ -44,7 +48,8 @@ def test_every_margin_of_the_json_is_covered(name: str) -> None:
         return
     assert section is not None
     assert section.table is not None
-    rows = {row[0]: row for row in section.table.rows}
+    catching = [row for row in section.table.rows if row[0].endswith(", catching")]
+    rows = {row[0]: row for row in section.table.rows if row not in catching}
     for part in loaded:
         if part["kind"] != "join":
             row = rows[part["part"]]
@@ -248,3 +253,92 @@ def test_what_falls_only_at_the_end_of_a_lowering_is_named() -> None:
         )
         assert bool(told) == bool(later)
         assert all(label.rpartition(" of ")[2] in " ".join(t.text for t in told) for label in later)
+
+
+def test_a_limit_by_slip_is_not_taken_for_a_break() -> None:
+    """It stands under a table headed with the policy's factor, which is asked of breaks alone."""
+    for name, slips in (("haul-5-1", True), ("anchor-two-legs", False)):
+        section = card(name).section("parts")
+        assert section is not None
+        assert section.title.endswith("(policy: 10 to breaking)")
+        (line,) = [line for line in section.after if line.lead == "the whole rig:"]
+        assert ("a slip, no break" in line.text) == slips
+        assert ("it would break or open" in line.text) != slips
+
+
+def test_a_limit_that_is_not_found_is_said() -> None:
+    made = card_of(replace(examined("haul-5-1"), limit=None), None, file="x", time="y")
+    section = made.section("parts")
+    assert section is not None
+    assert any("NOT FOUND" in line.text and line.strong for line in section.after)
+    assert made.verdict == "OUTSIDE POLICY"
+
+
+def test_the_back_up_is_not_shown_as_idle_and_its_catch_has_a_row() -> None:
+    section = card("tower-day-lane").section("parts")
+    assert section is not None
+    assert section.table is not None
+    rows = {row[0]: row for row in section.table.rows}
+    for part in ("right-beam", "right-release", "backup"):
+        assert rows[part][1].startswith("0.9")
+        assert rows[part][4] == "a failure"
+    _, load, bears, factor, when = rows["backup, catching"]
+    rows_of = report(examined("tower-day-lane"))
+    peaks = [r["caught_with_N"] for r in rows_of["holding"]["single_failures"] if r["caught_with_N"]]
+    hardest = max(peak["high"] for peak in peaks)  # 3.7 kN, the back-up's own weight with it
+    assert float(load.split()[0]) * 1000 == pytest.approx(hardest, rel=0.015)
+    assert (bears[:4], when) == ("15.0", "a catch")
+    assert float(factor) == pytest.approx(15000 / hardest, rel=0.02)
+
+
+def _check(made: Card) -> dict[str, CheckRow]:
+    section = made.section("check")
+    assert section is not None
+    return {row.what: row for row in section.rows}
+
+
+def test_spare_behind_a_release_has_a_row() -> None:
+    rows = _check(card("tower-day-lane"))
+    for device in ("left-release", "right-release"):
+        row = rows[f"spare behind {device}"]
+        assert row.how == "9.14 m (30 ft) needed to lower student; the file has 9.14 m (30 ft)"
+        assert row.boxes
+        assert not row.strong
+    row = _check(of_text(lane()))["spare behind release"]
+    assert row.how == "8 m (26.2 ft) needed to lower student; the file has 0.3 m (1 ft)"
+    assert row.strong
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_rope_that_ends_in_a_hand_or_free_has_its_end_looked_at(name: str) -> None:
+    rows = _check(card(name))
+    for rope in examined(name).rig.ropes.values():
+        what = {"hand": f"end of {rope.name} behind the hand", "tail": f"loose end of {rope.name}"}
+        if rope.run[-1].verb in what:
+            assert "stopper knot" in rows[what[rope.run[-1].verb]].boxes
+
+
+def test_whether_a_descent_rope_reaches_the_ground_is_said() -> None:
+    """7 m lie between anchor and climber, 66 cm in the knot, and he is 2 m up."""
+    bare = _check(of_text(LADEN.format(title="x", about="x")))["end of main behind the hand"]
+    assert "NO GROUND DRAWN" in bare.how
+    assert bare.strong
+    floor = "points:\n  floor: {kind: ground, at: [0, 0]}"
+    text = LADEN.format(title="x", about="x").replace("points:", floor)
+    reaches = _check(of_text(text))["end of main behind the hand"]
+    assert reaches.how == "22.3 m (73.3 ft) past climber, 2 m (6.6 ft) to the ground: reaches it"
+    assert not reaches.strong
+    ends = _check(of_text(text.replace("length: 30", "length: 8.66")))["end of main behind the hand"]
+    assert "ENDS 1 m (3.3 ft) ABOVE THE GROUND" in ends.how
+    assert ends.strong
+    unknown = _check(of_text(text.replace("    length: 30\n", "")))["end of main behind the hand"]
+    assert "NOT KNOWN" in unknown.how
+    assert unknown.strong
+    none = _check(of_text(text.replace("length: 30", "length: 7.2")))["end of main behind the hand"]
+    assert none.how == "TOO SHORT as rigged"
+
+
+def test_what_a_crew_pays_out_stands_at_the_end_of_its_rope() -> None:
+    row = _check(card("lower-two-tensioned"))["end of left behind the hand"]
+    assert row.how == "53.2 m (174 ft) past left-hand; 7.31 m (24 ft) go out on the way"
+    assert not row.strong

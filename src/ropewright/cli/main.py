@@ -20,7 +20,20 @@ _PIPE_CLOSED = 141  # what a shell reports for a program that a closed pipe ende
 
 # In the order of the help page. A command is a module of cli/commands that holds a click command named
 # `command`; it is imported when it is asked for, so that none pays for another's start.
-COMMANDS = ("check", "trace", "draw", "card", "who", "new", "schema", "catalogue")
+COMMANDS = (
+    "check",
+    "trace",
+    "draw",
+    "card",
+    "who",
+    "prove",
+    "mistakes",
+    "find",
+    "sheets",
+    "new",
+    "schema",
+    "catalogue",
+)
 
 
 class _LazyGroup(click.Group):

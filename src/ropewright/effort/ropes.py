@@ -12,12 +12,10 @@ from numpy.typing import NDArray
 from ropewright.effort.profiles import profile
 from ropewright.effort.pulls import Prepared
 from ropewright.judgement.letting_go import ground_below
+from ropewright.judgement.spare import ROUNDING, Spare, spares
 from ropewright.rig import Contact, Rope
 
 __all__ = ["LineNeed", "line_needs"]
-
-ROUNDING = 0.01
-"""Length [m] by which a rope may be short through rounding alone; no rope is measured closer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,24 +52,22 @@ class LineNeed:
 
 def line_needs(prepared: Prepared) -> tuple[LineNeed, ...]:
     """Every rope that ends in a hand or hangs free; legs and bridles tied at both ends are left out."""
+    found = spares(prepared.rig, prepared.catalogue, prepared.assembly, prepared.policy)
+    behind = {spare.rope: spare for spare in found}
     return tuple(
-        _need(prepared, rope)
+        _need(prepared, rope, behind.get(rope.name))
         for rope in prepared.rig.ropes.values()
         if rope.run and rope.run[-1].verb in ("hand", "tail")
     )
 
 
-def _need(prepared: Prepared, rope: Rope) -> LineNeed:
-    fixed = [k for k, c in enumerate(rope.run) if c.target and _is_fixed(prepared, c.target)]
-    release = next((k for k in fixed if _is_releasable(prepared, rope.run[k])), None)
-    begin = release if release is not None else 0
-    behind = _drawn(prepared, rope.run[: begin + 1])
+def _need(prepared: Prepared, rope: Rope, release: Spare | None) -> LineNeed:
+    begin = 0 if release is None else release.index
+    behind = _drawn(prepared, rope.run[: begin + 1], slack=release is None)
     if release is not None:
         behind = max(behind, profile("rope-behind-anchor").likely)
     runs, ground = _run(prepared, rope.run[begin:])
-    spare = prepared.policy.number("rope-reserve") or 0.0
-    if release is not None:
-        spare = max(spare, _height(prepared))
+    spare = (prepared.policy.number("rope-reserve") or 0.0) if release is None else release.needed
     knots = sum(c.verb == "tie" for c in rope.run) * profile("rope-in-knot").likely
     return LineNeed(
         rope.name,
@@ -97,19 +93,12 @@ def _is_fixed(prepared: Prepared, part: str) -> bool:
     return bool(prepared.assembly.system.fixed[prepared.assembly.node[part]])
 
 
-def _is_releasable(prepared: Prepared, contact: Contact) -> bool:
-    """Whether a contact is a device tied off at an anchor, from which a loaded rope can be let out."""
-    item = prepared.rig.gear.get(contact.target or "")
-    if item is None or contact.verb != "through" or item.state != "locked-off":
-        return False
-    rule = prepared.catalogue[item.type].holding
-    return rule.locks_off or rule.opens_under_load
-
-
-def _drawn(prepared: Prepared, run: Iterable[Contact]) -> float:
-    """Length [m] along contacts as they are drawn, with the slack that is laid in."""
-    places = [(_at(prepared, c.target), c.slack) for c in run if c.target]
-    return sum(float(np.linalg.norm(b - a)) + slack for (a, _), (b, slack) in pairwise(places))
+def _drawn(prepared: Prepared, run: Iterable[Contact], *, slack: bool = True) -> float:
+    """Length [m] along contacts as they are drawn, with the ``slack`` that is laid in unless that is spare
+    and counted as such.
+    """
+    places = [(_at(prepared, c.target), c.slack if slack else 0.0) for c in run if c.target]
+    return sum(float(np.linalg.norm(b - a)) + more for (a, _), (b, more) in pairwise(places))
 
 
 def _run(prepared: Prepared, run: tuple[Contact, ...]) -> tuple[float, bool]:
@@ -129,18 +118,6 @@ def _run(prepared: Prepared, run: tuple[Contact, ...]) -> tuple[float, bool]:
     if all(a >= b for a, b in pairwise(heights)) and len(set(heights)) > 1:
         return heights[0] - ground, known  # one line that hangs plumb; how slack it is laid does not count
     return _drawn(prepared, run) + heights[-1] - ground, known
-
-
-def _height(prepared: Prepared) -> float:
-    """The greatest height [m] over the ground that the load is at, from which it may have to be lowered."""
-    name = prepared.load
-    if name is None:
-        return 0.0
-    start = float(prepared.rig.loads[name].at[2])
-    ground = ground_below(prepared.rig, start)
-    up = prepared.rig.haul.distance if prepared.rig.haul else 0.0
-    down = prepared.rig.lower.distance if prepared.rig.lower else 0.0
-    return max(start - ground if ground is not None else down, down) + up
 
 
 def _paid(prepared: Prepared, rope: Rope) -> float:

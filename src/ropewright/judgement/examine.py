@@ -4,8 +4,10 @@ by what.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,10 +34,11 @@ from .chains import Holding, holding
 from .components import Component, components
 from .drags import RangeEnd
 from .figures import Figures, Used
+from .hands import OverAsked, fallen, hand_grips, over_asked
 from .letting_go import Aftermath, let_go
 from .loads import pulls
 from .moved import CannotMove, Moved, move_rig, spread
-from .parts import PartLoad, caps, part_loads, rest_pulls, strengths
+from .parts import HAND, PartLoad, caps, part_loads, rest_pulls, strengths
 from .policy import Policy
 from .state import State
 
@@ -54,11 +57,13 @@ class Failure:
 
     @property
     def catch(self) -> float:
-        """Force in the catch over the force once everything hangs still, 1 where nothing is caught."""
+        """Force in the catch, ropes at their stiffest, over the force once everything hangs still; 1 where
+        nothing is caught.
+        """
         system, node = self.after.assembly.system, self.after.assembly.node
         return max(
             (
-                o.peak.likely / max(1.0, float(system.weight[node[o.load]]))
+                o.peak.high / max(1.0, float(system.weight[node[o.load]]))
                 for o in self.after.outcomes
                 if o.verdict == "held" and o.peak is not None
             ),
@@ -77,13 +82,16 @@ class AtRest:
 
 @dataclass(frozen=True)
 class Ultimate:
-    """The greatest multiple of the loads and what goes first then ('' if friction gives out);
-    ``hands_off``: without any hand.
+    """The greatest multiple of the loads and what goes first then ('' if friction gives out).
+
+    ``hands_off``: without any hand; ``kind``: whether that is a part that breaks, a grip that slips, a hand
+    that can't hold, friction that no longer does, or nothing that is known.
     """
 
     multiple: float
     first: str
     hands_off: bool
+    kind: Literal["part", "slip", "hand", "friction", "none"] = "part"
 
 
 @dataclass(frozen=True)
@@ -108,6 +116,7 @@ class Examination:
     limit: Ultimate | None
     components: tuple[Component, ...]
     grip: Mapping[str, float]
+    over_asked: OverAsked | None = None
 
 
 def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examination:
@@ -151,19 +160,29 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
         most,
         parts,
         grip,
+        _over_asked(plain, catalogue, standing, state, hands_off, grip),
     )
 
 
-def hand_grips(rig: Rig, policy: Policy) -> dict[str, float]:
-    """What the hands at each place can hold [N]: one gloved hand for a load that pulls, every hauler's
-    pull for a crew.
+def _over_asked(
+    plain: Assembly,
+    catalogue: Catalogue,
+    standing: Rest | None,
+    state: State,
+    hands_off: Aftermath,
+    grip: Mapping[str, float],
+) -> OverAsked | None:
+    """Whether the hands can keep the rig where it stands, at the central figures and with friction at its
+    least. Not asked where everything is held without them.
     """
-    one = policy.number("brake-hand") or 0.0
-    each = policy.number("hauler-pull") or 0.0
-    out = dict.fromkeys(rig.loads, one)
-    for crew in rig.crews.values():
-        out[crew.name] = max(one, crew.people * (crew.pull.likely if crew.pull else each))
-    return out
+    if standing is None or all(o.verdict == "held" for o in hands_off.outcomes):
+        return None
+    found = over_asked(plain, standing, grip)
+    if found:
+        return OverAsked(found, "likely")
+    light = assemble(plain.rig, catalogue, figures=plain.figures, state=state, friction="light")
+    found = over_asked(light, standing, grip)
+    return OverAsked(found, "light") if found else None
 
 
 def _motion(
@@ -357,6 +376,8 @@ def _worst(
 GIVE = 1e-4
 """Force left over that the limit programme allows, as a share of the weight: what settling and slack grabs
 leave."""
+ENDLESS = 0.999e6
+"""Multiple of the loads from which the programme has met no bound but its own."""
 
 
 def _limit(
@@ -373,15 +394,24 @@ def _limit(
     known = caps(assembly, grip)
     try:
         found = limit(
-            assembly.system, rest.position, assembly.system.weight, known, hands=not alone, band=GIVE
+            assembly.system,
+            rest.position,
+            assembly.system.weight,
+            known,
+            hands=not alone,
+            band=GIVE,
+            dropped=fallen(assembly),
         )
     except MechanicsError:
         return None
     if found is None:
         return None
+    if not math.isfinite(found.multiple) or found.multiple >= ENDLESS:
+        return Ultimate(math.inf, "", alone, "none")
     if found.first >= 0:
-        return Ultimate(found.multiple, known[found.first].name, alone)
+        name = known[found.first].name
+        return Ultimate(found.multiple, name, alone, "hand" if name.startswith(HAND) else "part")
     if found.slips >= 0:
         wire = assembly.wires[found.slips]
-        return Ultimate(found.multiple, f"{wire.contact.target} slips on {wire.rope}", alone)
-    return Ultimate(found.multiple, "", alone)
+        return Ultimate(found.multiple, f"{wire.contact.target} slips on {wire.rope}", alone, "slip")
+    return Ultimate(found.multiple, "", alone, "friction")

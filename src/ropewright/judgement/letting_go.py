@@ -63,12 +63,20 @@ class Aftermath:
         return next(o.verdict for o in self.outcomes if o.load == load)
 
 
-def ground_below(rig: Rig, height: float) -> float | None:
-    """The highest stand or ground [m] at or below ``height``, None where the file draws none."""
-    levels = [
-        p.at[2] for p in rig.points.values() if p.kind in ("stand", "ground") and p.at[2] <= height + 1e-6
-    ]
-    return max(levels, default=None)
+BESIDE = 1.0
+"""Distance sideways [m] within which a fall ends on a stand: this project's own planning figure."""
+
+
+def ground_below(rig: Rig, height: float, over: Array | None = None) -> float | None:
+    """The highest stand or ground [m] at or below ``height``, None where the file draws none.
+
+    ``over`` (3,) [m]: stands further than ``BESIDE`` from straight below it don't count, if there is ground.
+    """
+    under = [p for p in rig.points.values() if p.kind in ("stand", "ground") and p.at[2] <= height + 1e-6]
+    if over is not None and any(p.kind == "ground" for p in under):
+        aside = {p.name: float(np.hypot(p.at[0] - over[0], p.at[1] - over[1])) for p in under}
+        under = [p for p in under if p.kind == "ground" or aside[p.name] <= BESIDE]
+    return max((p.at[2] for p in under), default=None)
 
 
 def drawing_height(rig: Rig) -> float:
@@ -152,7 +160,7 @@ def _outcome(
 ) -> Outcome:
     n = left.node[load]
     before = state.at[load]
-    ground = ground_below(rig, float(before[2]))
+    ground = ground_below(rig, float(before[2]), before)
     to_ground = None if ground is None else float(before[2]) - ground
     if left.system.fixed[n]:
         return Outcome(load, "held", 0.0, 0.0, "stands on something fixed")

@@ -18,6 +18,8 @@ from .figures import Used
 from .loads import Pulls, borne, greatest_on, pulls
 
 Array = NDArray[np.float64]
+HAND = "hand of "
+"""What the name of a hand's own cap begins with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +156,7 @@ def caps(assembly: Assembly, grip: Mapping[str, float]) -> list[Cap]:
         _, end = assembly.strand_ends(k)
         who = end.contact.target or ""
         if end.contact.verb == "hand" and who in grip:
-            out.append(Cap(f"hand of {who}", ((k, 1),), grip[who]))
+            out.append(Cap(f"{HAND}{who}", ((k, 1),), grip[who]))
     return out
 
 

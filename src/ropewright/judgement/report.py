@@ -23,7 +23,7 @@ from .letting_go import Outcome
 from .loads import borne, pulls
 from .moved import CannotMove, Moved, spread
 from .parts import PartLoad
-from .rules import Context, Finding, hands_of, pull_of, touches
+from .rules import LOADED, Context, Finding, hands_of, pull_of, touches
 from .strokes import rope_needs, strokes
 from .trace import render
 
@@ -225,23 +225,31 @@ def _rest(x: Examination) -> Data | None:
 
 
 def _part(ctx: Context, part: PartLoad) -> Data:
-    later, why = ctx.after_failure.get(part.part, (0.0, ""))
-    loaded = max(part.load.likely, later) >= 1.0
+    """A part by its largest load; ``within`` asks the factor with nothing failed, and that it bears what
+    comes after a failure.
+    """
+    load, state, now = ctx.carried(part)
+    factor = None if part.strength is None or load < LOADED else part.strength / load
     within: bool | None = part.factor is None or part.factor >= ctx.asked(part.part)
+    within = within and (factor is None or factor >= 1.0)
     if part.strength is None:
-        within = False if loaded else None
+        within = False if load >= LOADED else None
+    caught, why = ctx.caught.get(part.part, (0.0, ""))
+    later, after = ctx.after_failure.get(part.part, (0.0, ""))
     return {
         "part": part.part,
         "kind": part.kind,
-        "state": part.state,
-        "load_N": _number(part.load.likely),
-        "load_range_N": _range(part.load),
+        "state": state,
+        "load_N": _number(load),
+        "load_range_N": _range(part.load if now else Range.exactly(load)),
         "strength_N": None if part.strength is None else _number(part.strength),
         "strength_source": part.source,
-        "factor": None if part.factor is None else _number(part.factor),
+        "factor": None if factor is None else _number(factor),
         "required": _number(ctx.asked(part.part)),
         "within": within,
-        "after_a_failure": {"load_N": _number(later), "when": why} if later >= 1.0 else None,
+        "nothing_failed": {"load_N": _number(part.load.likely), "state": part.state},
+        "after_a_failure": {"load_N": _number(later), "when": after} if later >= LOADED else None,
+        "in_a_catch": {"load_N": _number(caught), "if_fails": why} if caught >= LOADED else None,
         "line": part.line,
     }
 
@@ -249,7 +257,13 @@ def _part(ctx: Context, part: PartLoad) -> Data:
 def _limit(x: Examination) -> Data | None:
     if x.limit is None:
         return None
-    return {"multiple": _number(x.limit.multiple), "first": x.limit.first, "hands_off": x.limit.hands_off}
+    most = x.limit
+    return {
+        "multiple": _number(most.multiple),
+        "first": most.first,
+        "kind": most.kind,
+        "hands_off": most.hands_off,
+    }
 
 
 # --- who is held

@@ -12,6 +12,7 @@ from ropewright.rig import Rope
 
 from .examine import Examination
 from .moved import Moved, room
+from .spare import spares
 from .way import ground_for, lost, most_rise
 
 __all__ = ["End", "RopeNeed", "Strokes", "grown", "knots", "rope_needs", "strokes"]
@@ -123,8 +124,10 @@ def _movable_grab(moved: Moved, meets: tuple[str, str]) -> str:
 
 
 def rope_needs(x: Examination) -> tuple[RopeNeed, ...]:
-    """What each rope must be long."""
+    """What each rope must be long; spare that is laid behind a releasable anchor counts for the reserve."""
     reserve = x.policy.number("rope-reserve") or 0.0
+    found = spares(x.rig, x.assembly.figures.catalogue, x.assembly, x.policy)
+    behind = {spare.rope: spare.slack for spare in found}
     laid = dict.fromkeys(x.rig.ropes, 0.0)
     strands = x.assembly.system.strands
     for k in range(len(strands)):
@@ -139,7 +142,7 @@ def rope_needs(x: Examination) -> tuple[RopeNeed, ...]:
             rope.name,
             laid[rope.name],
             paid[rope.name],
-            reserve if _is_line(x, rope) else 0.0,
+            max(0.0, reserve - behind.get(rope.name, 0.0)) if _is_line(x, rope) else 0.0,
             _ends(x, rope),
             rope.length,
             rope.line,

@@ -271,16 +271,17 @@ def limit(
     *,
     hands: bool = True,
     band: float = 0.0,
+    dropped: NDArray[np.bool_] | None = None,
 ) -> Limit | None:
     """The greatest multiple of ``loads`` (n,) [N] that equilibrium, grips and ``caps`` allow at ``position``
     (n, 3).
 
     The size of a sum of pulls is bounded by tangent planes, added where the answer breaks the bound until
     none does by more than one part in a thousand. ``band``: force left over that is allowed, as a share of
-    the weight, since points shift a little as the load grows. None if the rig cannot rest there even
-    without load.
+    the weight, since points shift a little as the load grows. ``dropped`` (n,) marks points that have
+    fallen away with the ropes on them. None if the rig cannot rest there even without load.
     """
-    programme = Programme(system, position, hands=hands, extra=1, loads=loads, band=band)
+    programme = Programme(system, position, hands=hands, extra=1, loads=loads, band=band, dropped=dropped)
     if programme.impossible:
         return None
     one = programme.count

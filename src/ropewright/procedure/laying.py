@@ -89,15 +89,14 @@ def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
     k = next(i for i, c in enumerate(run) if c.target == beside)
     here = moment.state.at[beside][2]
 
-    def height(i: int) -> float:
-        if not 0 <= i < len(run):
-            return float("-inf")
-        target = run[i].target
-        return (
-            float("-inf")
-            if target is None or run[i].verb == "hand"
-            else float(moment.state.at[target][2] - here)
-        )
+    def height(i: int) -> float | None:
+        """How much higher [m] a neighbour is; None where it is none, or only a hand."""
+        target = run[i].target if 0 <= i < len(run) and run[i].verb != "hand" else None
+        return None if target is None else float(moment.state.at[target][2] - here)
 
-    before_is_up = height(k - 1) >= height(k + 1)
+    before, after = height(k - 1), height(k + 1)
+    if before is not None:
+        before_is_up = before >= (0.0 if after is None else after)
+    else:
+        before_is_up = after is None or after < 0.0
     return k if (side == "above") == before_is_up else k + 1

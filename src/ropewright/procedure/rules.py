@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil
 from typing import Literal
 
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.letting_go import ground_below, let_go
+from ropewright.mechanics import MechanicsError, move
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Load
 
 from .acts import Change
 from .burdens import overloaded
-from .hanging import BEARS, Hanging, open_without_hand
+from .hanging import BEARS, Hanging, assembled, open_without_hand
 from .laying import gaps
 from .model import Step
 from .moment import Moment
@@ -102,7 +104,7 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
 def _lost(world: World, moment: Moment, load: Load) -> Fault:
     open_ = open_without_hand(moment, world.catalogue)
     height = float(moment.state.at[load.name][2])
-    ground = ground_below(moment.rig, height)
+    ground = ground_below(moment.rig, height, moment.state.at[load.name])
     drop = None if ground is None else height - ground
     far = "" if drop is None else f" {show_length(drop)} to the ground"
     if open_:
@@ -210,7 +212,7 @@ def _untended(world: World, moment: Moment, hung: Hanging) -> Iterator[Fault]:
 
 def _hands_give_way(world: World, moment: Moment, hung: Hanging) -> Iterator[Fault]:
     """Hands that are asked for more than they are counted on to hold."""
-    from ropewright.judgement.examine import hand_grips
+    from ropewright.judgement.hands import hand_grips
 
     if not hung.settled or not all(hung.held.values()) or moment.stands:
         return
@@ -238,10 +240,9 @@ def judged(
     """
     was, now = amiss(world, before), amiss(world, after)
     out = [Fault(h.kind, step.gear or step.rope, "refused", h.text, h.fix) for h in change.hindrances]
-    out += [
-        Fault("check-finds", step.verb, "refused", text, "put it right before going on")
-        for text in change.catches
-    ]
+    right = "put it right before going on"
+    out += [Fault("check-finds", step.verb, "refused", text, right) for text in change.catches]
+    out += [Fault("check-finds", step.verb, "caution", text, right) for text in change.notices]
     for moment in change.during:
         for key, fault in amiss(world, moment).items():
             if _worse(was.get(key), fault) and key not in now:
@@ -263,7 +264,8 @@ def judged(
             text = f"{fault.about or 'the rig'}: {KINDS[fault.kind]}, still so since {when}"
             out.append(Fault("still", fault.about, "caution", text))
     out += _dropped(world, before, change, after)
-    out += _tested(world, step, before, change, after)
+    out += _tested(world, before, change, after)
+    out += _pull(world, step, before, change)
     out += _went_where(world, step, before, after)
     return out
 
@@ -297,30 +299,79 @@ def _dropped(world: World, before: Moment, change: Change, after: Moment) -> Ite
             )
 
 
-def _tested(world: World, step: Step, before: Moment, change: Change, after: Moment) -> Iterator[Fault]:
-    """The last other connection on a rope comes off only when what is left on it was loaded and tested."""
-    if not world.policy.asks("test-before-last") or not change.removed:
+def _tested(world: World, before: Moment, change: Change, after: Moment) -> Iterator[Fault]:
+    """Something comes off a rope only when what then holds there was loaded, and on a person tested."""
+    if not world.policy.asks("test-before-last"):
         return
+    bears = world.hang(before).bears
     for gear in change.removed:
+        fast = _fast(before, gear)
         for rope in before.ropes_of(gear):
-            if rope not in after.rig.ropes:
+            left = _left(world, after, rope, gear, fast) if rope in after.rig.ropes else []
+            bearing = [name for name in left if bears.get(name, 0.0) > BEARS]
+            if not left or (not bearing and any(name in before.tested for name in left)):
                 continue
-            left = [
-                name
-                for name in dict.fromkeys(c.target or "" for c in after.rig.ropes[rope].run)
-                if name in after.rig.gear
-                and name != gear
-                and world.type_of(after, name).family in ("device", "grab")
-                and not _fast(after, name)
-            ]
-            if not left or any(name in before.tested for name in left):
+            untested = [name for name in bearing if name not in before.tested]
+            if bearing and (fast or not untested):
                 continue
-            loaded = any(name in before.loaded for name in left)
-            what = "was loaded but not tested" if loaded else "has borne no weight yet"
-            text = f"{gear} is the last other connection on {rope}, and {left[0]} {what}"
+            loaded = bool(bearing) or any(name in before.loaded for name in left)
+            if loaded and fast:
+                continue
+            name = (untested or left)[0]
+            what = "was not tested since" if loaded else "has borne no weight yet"
+            text = f"{gear} comes off {rope}, and {name} {what}"
             level: Level = "caution" if loaded else "refused"
-            yield Fault("not-tested", gear, level, text, f"load {left[0]} and inch-test it first")
-    del step
+            yield Fault("not-tested", gear, level, text, f"load {name} and inch-test it first")
+
+
+def _left(world: World, after: Moment, rope: str, gear: str, fast: bool) -> list[str]:
+    """The devices and grabs left on a rope on the same side: at fixed places, or with people and loads."""
+    names = dict.fromkeys(c.target or "" for c in after.rig.ropes[rope].run)
+    return [
+        name
+        for name in names
+        if name in after.rig.gear
+        and name != gear
+        and world.type_of(after, name).family in ("device", "grab")
+        and _fast(after, name) == fast
+    ]
+
+
+def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[Fault]:
+    """Hands that are asked to pull more than they are counted on for."""
+    if not change.hauled:
+        return
+    pull = world.remembered(f"pull {step.load}", before, lambda: pull_needed(world, before, step.load))
+    if pull is None:
+        return
+    force, who = pull
+    crew = before.rig.crews.get(who)
+    each = crew.pull.likely if crew and crew.pull else world.policy.number("hauler-pull") or 0.0
+    there = crew.people if crew else 1
+    needed = max(1, ceil(force / each - 1e-9)) if each else there + 1
+    if needed > there and crew is not None:
+        text = f"{who} would have to pull {show_force(force)}: {needed} people sustained, {there} are there"
+        yield Fault(
+            "hands", step.load, "refused", text, "more people on the rope, or more mechanical advantage"
+        )
+
+
+def pull_needed(world: World, moment: Moment, load: str) -> tuple[float, str] | None:
+    """The pull of one hand [N] that raises a load, with friction at its likely figures, and whose hand.
+
+    None where no hand raises it, or the model finds no motion.
+    """
+    loads = [load] if load else list(moment.rig.loads)
+    for name in loads:
+        whole = assembled(moment, world.catalogue, world.figures, braked=False, load=name)
+        try:
+            motion = move(whole.system, +1)
+        except MechanicsError:
+            continue
+        hands = [moment.hand_of(rope) for rope in moment.rig.ropes]
+        who = next((person for person in hands if person), "")
+        return float(motion.real.hand[0]), who
+    return None
 
 
 def _fast(moment: Moment, gear: str) -> bool:

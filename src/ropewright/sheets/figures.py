@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from ropewright.judgement.board import Board, board
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import PartLoad
-from ropewright.judgement.rules import LOADED, Context, hands_of, ratio
+from ropewright.judgement.rules import LOADED, Context, hands_of, limit_words, ratio
 from ropewright.judgement.strokes import strokes
 from ropewright.judgement.trace import Step
 from ropewright.quantity import Range, show_range
@@ -36,11 +36,10 @@ def motions(ctx: Context) -> Iterator[Section]:
                 yield Section(f"trace-{way.lower()}", title, tuple(lines), spare=2)
         elif isinstance(moved, CannotMove):
             way = "Hauling" if moved.direction > 0 else "Lowering"
-            where = f", at {moved.at}" if moved.at else ""
             yield Section(
                 way.lower(),
                 f"{way} {moved.load}",
-                (Line(f"{moved.text}{where}", "can't be done:", "", True),),
+                (Line("the stop above says why", "can't be done:", "", True),),
             )
 
 
@@ -137,7 +136,12 @@ def _when(state: str) -> str:
     return f"{way.removeprefix('at ')}{', late' if late else ''}"
 
 
-def margins(ctx: Context) -> Section | None:
+def _below(ctx: Context, part: PartLoad) -> bool:
+    """Whether a part keeps less than the factor with nothing failed."""
+    return part.factor is not None and part.factor < ctx.asked(part.part)
+
+
+def margins(ctx: Context) -> Section:
     """Every part that carries load against its strength; joins of one type and strength in one row."""
     groups: dict[tuple[str, ...], list[tuple[float, float, PartLoad, str]]] = {}
     for part in ctx.x.parts:
@@ -151,7 +155,7 @@ def margins(ctx: Context) -> Section | None:
     rows, strong = list[tuple[str, ...]](), list[int]()
     for (kind, _), found in groups.items():
         factor, negative, part, when = min(found, key=lambda f: f[:2])
-        if part.strength is None or (factor < ctx.factor and when != "a failure"):
+        if part.strength is None or factor < 1.0 or any(_below(ctx, p) for _, _, p, _ in found):
             strong.append(len(rows))
         name = kind if part.kind != "join" or len(found) == 1 else f"{len(found)} × {kind}"
         name = part.part if len(found) == 1 else name
@@ -159,22 +163,16 @@ def margins(ctx: Context) -> Section | None:
         if part.strength is not None:
             bears, said = bare(ctx.force(part.strength)), ratio(factor)
         rows.append((name, bare(ctx.force(-negative)), bears, said, when))
+    limit = Line(limit_words(ctx), "the whole rig:", "", ctx.x.limit is None)
     if not rows:
-        return None
+        return Section("parts", "Margins", (limit,))
+    if ctx.hardest_caught is not None:
+        catches, force, _ = ctx.hardest_caught
+        strength = catches.strength or 0.0
+        if strength < force:
+            strong.append(len(rows))
+        cells = (bare(ctx.force(force)), bare(ctx.force(strength)), ratio(strength / force))
+        rows.append((f"{catches.part}, catching", *cells, "a catch"))
     head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "factor", "when")
-    title = f"Margins at the greatest load (the policy asks for {ctx.factor:g})"
-    table = Table(head, tuple(rows), tuple(strong))
-    return Section("parts", title, table=table, after=tuple(_limit(ctx)))
-
-
-def _limit(ctx: Context) -> Iterator[Line]:
-    most = ctx.x.limit
-    if most is None or not math.isfinite(most.multiple):
-        return
-    hands = "hands off" if most.hands_off else "hands holding what they can"
-    text = (
-        f"at {ratio(most.multiple)} times the load {most.first or 'friction gives out'} comes first ({hands})"
-    )
-    if any(p.strength is None and p.load.likely >= 1.0 for p in ctx.x.parts):
-        text += "; parts of unknown strength are not in it"
-    yield Line(text, "the whole rig:")
+    title = f"Margins at the greatest load (policy: {ctx.factor:g} to breaking)"
+    return Section("parts", title, table=Table(head, tuple(rows), tuple(strong)), after=(limit,))

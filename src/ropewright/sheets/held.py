@@ -15,6 +15,8 @@ __all__ = ["drops", "held", "outcome_words"]
 
 SMALL = 0.1
 """Drop [m] up to which a load is said to stay about where it is."""
+HARDLY = 0.01
+"""Drop [m] that is not told: ropes and knots take up more as they stretch and set."""
 
 FEW = 3
 """Things that are named even where nothing much happens without them."""
@@ -34,9 +36,7 @@ def held(ctx: Context) -> Section | None:
         lines += _failures(ctx, load, len(ctx.rig.loads) > 1)
         lines += _later(ctx, load)
     if any(DAGGER in line.text for line in lines):
-        lines.append(
-            Line("the hands are asked for more than they are counted on to hold, and let go", DAGGER)
-        )
+        lines.append(Line("the hands are asked for more than is counted on, and let go", DAGGER))
     lines += [_chains(ctx, k) for k in range(len(x.holdings))]
     return Section("held", "Hands off, and one thing failing", tuple(lines))
 
@@ -45,7 +45,7 @@ def outcome_words(ctx: Context, outcome: Outcome) -> str:
     """What becomes of a load: `is held, 32 mm down`, `FALLS 6 m: nothing holds it any more`."""
     if outcome.verdict == "held":
         drop = outcome.drop or 0.0
-        if abs(drop) < 1e-3:
+        if abs(drop) < HARDLY:
             return "is held"
         return f"is held, {ctx.length(abs(drop))} {'down' if drop > 0 else 'up'}"
     far = "" if outcome.drop is None else f" {ctx.length(outcome.drop)}"
@@ -135,7 +135,7 @@ def _held(ctx: Context, found: _Group) -> str:
     swing = max(o.swing for _, o in found)
     peaks = [o.peak.high for _, o in found if o.peak is not None]
     text = f"held, {'down' if drop > 0 else 'up'} by {ctx.length(abs(drop))} at most"
-    if abs(drop) < 1e-3:
+    if abs(drop) < HARDLY:
         text = "held where it is"
     if swing >= SMALL:
         text += f", swinging {ctx.length(swing)}"

@@ -9,6 +9,7 @@ from ropewright.judgement.components import joins_of
 from ropewright.judgement.rules import Context
 from ropewright.rig import Contact, Gear, Place, Rope
 
+from .ends import loose_end, spare_row
 from .held import drops, outcome_words
 from .model import CheckRow, Line, Section
 from .words import labels, listed
@@ -114,6 +115,11 @@ class _Walk:
             if contact.target in self.rig.loads:
                 self._hung_from(contact.target)
             self.rows.append(self._contact(rope, k))
+            self.rows += [
+                spare_row(self.ctx, s) for s in self.ctx.spares if (s.rope, s.index) == (rope.name, k)
+            ]
+            if contact.verb == "hand" and k == len(rope.run) - 1:
+                self.rows.append(loose_end(self.ctx, rope))
             if contact.target and riding:
                 self._part(contact.target)
 
@@ -157,7 +163,7 @@ class _Walk:
                 where = f"on the rope behind {before}" if before else "on the rope"
                 return CheckRow(f"hand of {target} on {rope.name}", f"{where}{slack}")
             case _:
-                return CheckRow(f"loose end of {rope.name}", "long enough, clear, a knot in the end", ())
+                return loose_end(self.ctx, rope)
 
     def _on(self, rope: Rope, contact: Contact, before: str, after: str, slack: str) -> CheckRow:
         """A grab, a device, a pulley or a join that a rope runs through."""
@@ -234,11 +240,7 @@ def _tests(ctx: Context) -> Iterator[CheckRow]:
         who = listed(dict.fromkeys(load for _, load in dropped))
         what = dict.fromkeys(label for label, _ in dropped)
         said = f"the model: {who} not held without "
-        said += (
-            labels(what)
-            if len(what) <= NAMED
-            else f"any one of the {len(what)} named under one thing failing"
-        )
+        said += labels(what) if len(what) <= NAMED else f"any one of the {len(what)} named above"
     else:
         said = "the model: no one failure drops a load"
     yield CheckRow("Critical-point test", said, (), bool(dropped))

@@ -9,7 +9,7 @@ from ropewright.judgement.figures import Used
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import PartLoad
 from ropewright.judgement.report import figures_used
-from ropewright.judgement.rules import LOADED, Context, hands_of, in_state, ratio
+from ropewright.judgement.rules import LOADED, Context, hands_of, in_state, limit_words, ratio
 from ropewright.judgement.strokes import rope_needs, strokes
 from ropewright.quantity import Range, show_range
 
@@ -106,8 +106,12 @@ def parts(ctx: Context) -> list[str]:
     rows = [row for part in ctx.x.parts if (row := _part(ctx, part))]
     if not rows:
         return []
-    head = ("part", "load", "bears", "factor/asked", "", "when")
-    return [*heading("Parts (greatest load)"), *table(head, rows, right=(3,), wrap_last=True)]
+    rows += _caught(ctx)
+    head = ("part", "load", "bears", "factor", "", "when")
+    return [
+        *heading("Parts (greatest load), factor to breaking/asked"),
+        *table(head, rows, right=(3,), wrap_last=True),
+    ]
 
 
 def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
@@ -120,25 +124,26 @@ def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
         return part.part, ctx.force(load), "not known", f"–/{asked:g}", "NOT KNOWN", when
     factor = part.strength / load
     said = "within" if factor >= asked else "BELOW"
-    if not now and factor < asked:
+    if not now and 1.0 <= factor < asked and (part.factor is None or part.factor >= asked):
         said = "after a failure"
     return part.part, ctx.force(load), ctx.force(part.strength), f"{ratio(factor)}/{asked:g}", said, when
 
 
-def limit(ctx: Context) -> list[str]:
-    """What goes first, and at which multiple of the loads."""
-    most = ctx.x.limit
-    if most is None:
+def _caught(ctx: Context) -> list[tuple[str, ...]]:
+    """The part that a catch brings nearest its strength; no static factor is asked of a catch."""
+    if ctx.hardest_caught is None:
         return []
-    hands = "with every hand off" if most.hands_off else "with the hands holding what they can"
-    if not math.isfinite(most.multiple):
-        return [*heading("Limit"), *paragraph("no known strength ends it")]
-    text = (
-        f"at {ratio(most.multiple)} times the load {most.first or 'friction gives out'} comes first, {hands}"
-    )
-    if any(p.strength is None and p.load.likely >= 1.0 for p in ctx.x.parts):
-        text += "; parts of unknown strength are not in it"
-    return [*heading("Limit"), *paragraph(text)]
+    part, force, label = ctx.hardest_caught
+    strength = part.strength or 0.0
+    said = "bears" if strength >= force else "BREAKS"
+    factor = f"{ratio(strength / force)}/–"
+    when = f"catching, if {label} fails"
+    return [(f"{part.part}, catching", ctx.force(force), ctx.force(strength), factor, said, when)]
+
+
+def limit(ctx: Context) -> list[str]:
+    """What goes first, at which multiple of the loads, and whether that is a break."""
+    return [*heading("Limit"), *paragraph(limit_words(ctx))]
 
 
 def ropes(ctx: Context) -> list[str]:

@@ -39,7 +39,7 @@ def summary(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
 def brief(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
     """One line: the verdict, the file, its title, the first thing found, and whether the crew is too weak."""
     shown = [f for f in found if f.level == "stop" or f.open][:1]
-    shown += [f for f in found if f.code == "crew-too-weak"]
+    shown += [f for f in found if f.code == "crew-too-weak" and f not in shown]
     text = f"{verdict(found)}  {clean(name)}: {clean(ctx.rig.rig)}{_counts(found)}"
     return "; ".join([text, *(clean(f.text) for f in shown)])
 

@@ -13,6 +13,7 @@ from ropewright.judgement.rules import (
     figures,
     further,
     holding,
+    limits,
     moving,
     ratings,
     ropes,
@@ -24,6 +25,7 @@ from ropewright.judgement.rules.codes import CODES
 from ropewright.judgement.rules.crews import hands_of, pull_of
 from ropewright.judgement.rules.edges import touches
 from ropewright.judgement.rules.holding import stands_there
+from ropewright.judgement.rules.limits import limit_words
 
 __all__ = [
     "CODES",
@@ -35,6 +37,7 @@ __all__ = [
     "Level",
     "hands_of",
     "in_state",
+    "limit_words",
     "pull_of",
     "ratio",
     "stands_there",
@@ -49,6 +52,7 @@ RULES: tuple[Callable[[Context], Iterable[Finding]], ...] = (
     holding.find,
     strength.find,
     slipping.find,
+    limits.find,
     ratings.find,
     edges.find,
     anchors.find,

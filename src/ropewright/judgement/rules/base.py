@@ -16,6 +16,7 @@ from ropewright.judgement.loads import Pulls
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.parts import PartLoad, part_loads, rest_pulls
 from ropewright.judgement.rules.codes import CODES
+from ropewright.judgement.spare import Spare, spares
 from ropewright.mechanics import Rest
 from ropewright.quantity import Units, show_force, show_length, show_mass
 from ropewright.rig import Load
@@ -24,6 +25,8 @@ __all__ = ["LEVELS", "LOADED", "Case", "Context", "Finding", "Level", "in_state"
 
 LOADED = 1.0
 """Force [N] below which a part counts as not loaded."""
+SAME = 1e-3
+"""Share by which loads of two states have to differ for the later one to be told."""
 Level = Literal["stop", "question", "caution", "note"]
 LEVELS: tuple[Level, ...] = ("stop", "question", "caution", "note")
 
@@ -165,13 +168,41 @@ class Context:
         return out
 
     def carried(self, part: PartLoad) -> tuple[float, str, bool]:
-        """What a part is judged by: load [N], its state, and whether that is with nothing failed.
-
-        Where it carries nothing then, its greatest load after a single failure counts.
+        """What a part is judged by: its largest load [N] over all states, after a failure too, which state
+        that is, and whether it is one with nothing failed.
         """
-        if part.load.likely >= LOADED:
-            return part.load.likely, part.state, True
-        return (*self.after_failure.get(part.part, (0.0, "")), False)
+        later, why = self.after_failure.get(part.part, (0.0, ""))
+        if later > part.load.likely * (1 + SAME):
+            return later, why, False
+        return part.load.likely, part.state, True
+
+    @cached_property
+    def caught(self) -> dict[str, tuple[float, str]]:
+        """For each part the greatest force [N] of a catch on it, ropes at their stiffest, and which failure
+        it is the catch of. Catches that load nothing more than what then hangs there are left out.
+        """
+        out: dict[str, tuple[float, str]] = {}
+        for f in self.x.failures:
+            if f.catch <= 1.0 or f.after.rest is None:
+                continue
+            for part, load in part_loads(
+                f.after.assembly, rest_pulls(f.after.assembly, f.after.rest)
+            ).items():
+                force = f.catch * float(load[0])
+                if force >= LOADED and force > out.get(part, (0.0, ""))[0] * (1 + SAME):
+                    out[part] = (force, f.component.label)
+        return out
+
+    @cached_property
+    def hardest_caught(self) -> tuple[PartLoad, float, str] | None:
+        """The part that a catch brings nearest its strength, the force [N], and what has failed then."""
+        known = [(p, *self.caught[p.part]) for p in self.x.parts if p.strength and p.part in self.caught]
+        return max(known, key=lambda c: c[1] / (c[0].strength or 1.0), default=None)
+
+    @cached_property
+    def spares(self) -> tuple[Spare, ...]:
+        """What is laid behind each releasable anchor."""
+        return spares(self.rig, self.catalogue, self.x.assembly, self.policy)
 
     @property
     def here(self) -> NDArray[np.float64]:

@@ -15,6 +15,8 @@ __all__ = ["find", "hands_of", "pull_of"]
 OWN_SHARE = 0.5
 """Share of his own weight that somebody who hauls himself is counted on for in a pull: a planning figure of
 this project, no source."""
+EXACT = 1e-6
+"""Share by which a force may exceed what hands are counted on for through rounding alone."""
 
 
 def hands_of(moved: Moved) -> tuple[str, ...]:
@@ -40,7 +42,13 @@ def pull_of(ctx: Context, name: str) -> tuple[float, int, float]:
 
 
 def find(ctx: Context) -> Iterator[Finding]:
-    """Pulls and grips against what people are counted on for, and the policy's limits on a line."""
+    """Pulls and grips against what people are counted on for, and the policy's limits on a line.
+
+    What the likely figures ask of hands beyond what they are counted on for does not work, and stops; what
+    only the uncertain ones ask is a caution. So is a pull of somebody who hauls himself: his share of his
+    weight is nobody's policy.
+    """
+    yield from _at_rest(ctx)
     for moved in ctx.motions:
         for name in hands_of(moved):
             who: Crew | Load | None = ctx.rig.crews.get(name) or ctx.rig.loads.get(name)
@@ -55,6 +63,31 @@ def find(ctx: Context) -> Iterator[Finding]:
             text = f"{crew.people} people pull at {crew.name}; the policy allows {most:g} on one line"
             repair = f"use {most:g} or fewer, with more advantage"
             yield Finding("stop", "too-many-haulers", text, crew.line, repair, crew.name)
+
+
+def _at_rest(ctx: Context) -> Iterator[Finding]:
+    """Hands that can't keep the rig still; a lowering asks the same of them and tells of it itself."""
+    asked = ctx.x.over_asked
+    told = {n for m in ctx.motions if m.direction < 0 for n in hands_of(m) if _too_weak(ctx, m, n)}
+    if asked is None or {name for name, *_ in asked.hands} <= told:
+        return
+    names = " and ".join(dict.fromkeys(name for name, *_ in asked.hands))
+    force, grip = max((force, grip) for _, force, grip in asked.hands)
+    who: Crew | Load | None = ctx.rig.crews.get(asked.hands[0][0]) or ctx.rig.loads.get(asked.hands[0][0])
+    sure = asked.friction == "likely"
+    text = (
+        f"at rest the hands of {names} have to hold {ctx.force(force)} or more"
+        f"{'' if sure else ' with friction at its least'} and are counted on for {ctx.force(grip)}: the load "
+        f"would run"
+    )
+    repair = "put in something that holds by itself, add friction before the hand, or use more hands"
+    level: Level = "stop" if sure else "caution"
+    yield Finding(level, "hands-too-weak", text, who.line if who else 0, repair, asked.hands[0][0])
+
+
+def _too_weak(ctx: Context, moved: Moved, name: str) -> bool:
+    """Whether a lowering already says that a hand is too weak for it."""
+    return moved.hand_force.likely > ctx.x.grip.get(name, 0.0) * (1 + EXACT)
 
 
 def _haul(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]:
@@ -80,7 +113,8 @@ def _haul(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]
             repair += f" ({surely} at the high end), the safety officer never among them, or more advantage"
         else:
             repair = f"use more advantage, or let others pull too: {surely} such pulls are needed"
-        yield Finding("caution", "crew-too-weak", text, line, repair, name)
+        short = name in ctx.rig.crews and needed > total * (1 + EXACT)
+        yield Finding("stop" if short else "caution", "crew-too-weak", text, line, repair, name)
     limit = ctx.policy.number("most-pull-on-line")
     if limit is not None and high > limit:
         text = f"the haul takes up to {ctx.force(high)} at {name}; the policy allows {ctx.force(limit)}"
@@ -95,7 +129,7 @@ def _brake(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding
             f"lowering takes {ctx.force(needed)} of holding at {name}, up to {ctx.force(high)}; the hands "
             f"there are counted on for {ctx.force(grip)}"
         )
-        level: Level = "stop" if needed > grip and ctx.people else "caution"
+        level: Level = "stop" if needed > grip * (1 + EXACT) else "caution"
         yield Finding(
             level, "brake-hand-weak", text, line, "add friction before the hand, or another hand", name
         )

@@ -41,14 +41,16 @@ def _away(ctx: Context, load: Load, down: float, aside: float) -> Finding:
     text = f"{load.name} does not hang where it is drawn but {' and '.join(ways)}"
     if strikes:
         text += ", below the ground"
-    stop = strikes or down - _stretch(ctx, load) > most
+    stop = strikes or (down > most and down - _stretch(ctx, load) > most)
     text += ": it would fall or swing there first" if stop else "; all figures are for where it hangs"
     repair = "draw it where it hangs, or lay the ropes as long as they are drawn"
     return Finding("stop" if stop else "caution", "hangs-elsewhere", text, load.line, repair, load.name)
 
 
 def _stretch(ctx: Context, load: Load) -> float:
-    """How much [m] of the way down is stretch: the rest is there with ropes that hardly stretch."""
+    """How much [m] of the way down is stretch: the rest is there with ropes that hardly stretch, which the
+    examination has not asked.
+    """
     assembly = ctx.x.assembly
     system = assembly.system
     firm = replace(system, ropes=tuple(replace(r, stiffness=STIFFER * r.stiffness) for r in system.ropes))

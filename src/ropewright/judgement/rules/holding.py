@@ -212,7 +212,8 @@ def _caught(ctx: Context, load: Load) -> Iterator[_Caught]:
         if o.verdict != "held" or o.drop is None or after.rest is None:
             continue
         start = float(after.rest.position[after.assembly.node[load.name], 2]) + o.drop
-        ground = ground_below(ctx.rig, start)
+        hangs = after.rest.position[after.assembly.node[load.name]]
+        ground = ground_below(ctx.rig, start, hangs)
         lowest = o.drop if o.lowest is None else o.lowest
         room = None if ground is None else start - lowest - ground
         yield _Caught(failure.component, o.drop, 0.0 if o.peak is None else o.peak.high, room, o.swing)

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from ropewright.judgement.loads import grip_difference
 from ropewright.judgement.parts import rest_pulls
 from ropewright.judgement.rules.base import Case, Context, Finding, in_state
+from ropewright.judgement.spare import laid_to
 from ropewright.judgement.strokes import knots, rope_needs
 from ropewright.rig import Contact
 
@@ -82,7 +83,7 @@ def _short_tail(ctx: Context) -> Iterator[Finding]:
         last = max((k for k, c in enumerate(rope.run) if _slides(ctx, c)), default=-1)
         if last < 0 or need.has is None or rope.run[-1].verb not in ("hand", "tail"):
             continue
-        past = need.has - need.paid - knots(ctx.x, rope) - _laid_to(ctx, need.rope, last)
+        past = need.has - need.paid - knots(ctx.x, rope) - laid_to(ctx.x.assembly, need.rope, last)
         name = rope.run[last].target or ""
         if 0.0 <= past < TAIL:
             text = (
@@ -96,13 +97,6 @@ def _short_tail(ctx: Context) -> Iterator[Finding]:
 def _slides(ctx: Context, contact: Contact) -> bool:
     item = ctx.rig.gear.get(contact.target or "")
     return item is not None and ctx.catalogue[item.type].family in ("grab", "device")
-
-
-def _laid_to(ctx: Context, rope: str, index: int) -> float:
-    """Rope [m] laid before a contact of its run."""
-    strands = ctx.x.assembly.system.strands
-    starts = [ctx.x.assembly.strand_ends(k)[0] for k in range(len(strands))]
-    return sum(float(strands.laid[k]) for k, w in enumerate(starts) if w.rope == rope and w.index < index)
 
 
 def _unknown(ctx: Context, name: str, rope: str, asked: float, state: str, line: int) -> Iterator[Finding]:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from ropewright.judgement.geometry import legs, redirect_opened, redirects
-from ropewright.judgement.parts import PartLoad, part_loads, rest_pulls
+from ropewright.judgement.parts import PartLoad
 from ropewright.judgement.rules.base import LOADED, Case, Context, Finding, Level, in_state, ratio
 from ropewright.quantity import show_angle
 
@@ -16,10 +16,8 @@ __all__ = ["find"]
 def find(ctx: Context) -> Iterator[Finding]:
     """Parts over their strength or under the factor, strengths not known, and what a failure leaves."""
     for part in ctx.x.parts:
-        later, why = ctx.after_failure.get(part.part, (0.0, ""))
         if part.strength is None:
-            if max(part.load.likely, later) >= LOADED:
-                yield from _unknown(ctx, part, later, why)
+            yield from _unknown(ctx, part)
         elif part.load.likely >= LOADED:
             yield from _known(ctx, part, part.strength)
     yield from _after_failure(ctx)
@@ -47,11 +45,11 @@ def _known(ctx: Context, part: PartLoad, strength: float) -> Iterator[Finding]:
         yield Finding("caution", "part-low-factor", text, part.line, repair, part.part)
 
 
-def _unknown(ctx: Context, part: PartLoad, later: float, why: str) -> Iterator[Finding]:
-    if part.kind == "knot" and _rope_unknown(ctx, part):
-        return  # the rope's own question covers its knots
-    now = part.load.likely >= LOADED
-    load, state = (part.load.likely, in_state(part.state)) if now else (later, why)
+def _unknown(ctx: Context, part: PartLoad) -> Iterator[Finding]:
+    load, when, _ = ctx.carried(part)
+    if load < LOADED or (part.kind == "knot" and _rope_unknown(ctx, part)):
+        return  # idle always, or the rope's own question covers its knots
+    state = in_state(when)
     least = ctx.force(ctx.asked(part.part) * load)
     if part.kind == "anchor":
         asks = ctx.policy.asks("rate-anchors")
@@ -122,23 +120,16 @@ def _whole(angle: float, *, down: bool) -> float:
 
 def _in_the_catch(ctx: Context) -> Iterator[Finding]:
     """Parts that bear what hangs on them afterwards, but not the force of the catch; at their worst."""
-    worst: dict[str, tuple[float, str, int]] = {}
-    known = {p.part: p.strength for p in ctx.x.parts if p.strength is not None}
-    for failure in ctx.x.failures:
-        if failure.catch <= 1.0 or failure.after.rest is None:
-            continue
-        after = failure.after
-        for part, load in part_loads(after.assembly, rest_pulls(after.assembly, failure.after.rest)).items():
-            force = failure.catch * float(load[0])
-            if part in known and force > known[part] and force > worst.get(part, (0.0, "", 0))[0]:
-                worst[part] = (force, failure.component.label, failure.component.line)
-    for part, (force, label, line) in worst.items():
-        text = (
-            f"if {label} fails, the catch loads {part} with about {ctx.force(force)}; it bears "
-            f"{ctx.force(known[part] or 0.0)}"
-        )
-        repair = "take slack out of what then holds, or use a part that bears the catch"
-        yield Finding("stop", "breaks-in-catch", text, line, repair, part)
+    lines = {f.component.label: f.component.line for f in ctx.x.failures}
+    for part in ctx.x.parts:
+        force, label = ctx.caught.get(part.part, (0.0, ""))
+        if part.strength is not None and force > part.strength:
+            text = (
+                f"if {label} fails, the catch loads {part.part} with up to {ctx.force(force)}; it bears "
+                f"{ctx.force(part.strength)}"
+            )
+            repair = "take slack out of what then holds, or use a part that bears the catch"
+            yield Finding("stop", "breaks-in-catch", text, lines[label], repair, part.part)
 
 
 def _after_failure(ctx: Context) -> Iterator[Finding]:

@@ -36,7 +36,8 @@ class Change:
 
     ``goes_down`` [m]: how far loads may sink because that is what the step is for; ``removed``: gear that
     this step takes off a rope or out of the system; ``hauled``: whether hands had to raise a load;
-    ``catches``: what a check finds; ``hindrances``: what keeps people from doing it though the rig allows it.
+    ``catches``: what a check finds, ``notices``: what it sees that may still come; ``hindrances``: what
+    keeps people from doing it though the rig allows it.
     """
 
     after: Moment
@@ -45,6 +46,7 @@ class Change:
     removed: tuple[str, ...] = ()
     hauled: bool = False
     catches: tuple[str, ...] = ()
+    notices: tuple[str, ...] = ()
     hindrances: tuple[Hindrance, ...] = ()
 
 

@@ -98,7 +98,8 @@ def lock_off(step: Step, moment: Moment, world: World) -> Change:
         raise CannotError(f"{step.gear} is on no rope", f"put {step.gear} on a rope first")
     free_hands(moment, world, step)
     after = _closed(moment, step.gear)
-    return Change(after.with_gear(replace(after.rig.gear[step.gear], state="locked-off")))
+    after = after.with_gear(replace(after.rig.gear[step.gear], state="locked-off"))
+    return Change(replace(after, tested=after.tested - {step.gear}))  # a lock is tested once it is on
 
 
 def undo(step: Step, moment: Moment, world: World) -> Change:

@@ -18,9 +18,27 @@ __all__ = ["call", "check", "critical_points", "inch_test", "whistle_test"]
 def check(step: Step, moment: Moment, world: World) -> Change:
     """A second person looks at each thing named: on its rope, the right way round, clipped, gate locked."""
     found: list[str] = []
+    seen: list[str] = []
     for name in step.names:
         found += _amiss(name, moment, world)
-    return Change(moment, catches=tuple(found))
+        seen += _loose(name, moment, world)
+    return Change(moment, catches=tuple(found), notices=tuple(seen))
+
+
+def _loose(name: str, moment: Moment, world: World) -> list[str]:
+    """A device that is neither locked off nor in hand: right while it waits to be, wrong once it bears."""
+    item = moment.rig.gear.get(name)
+    ropes = moment.ropes_of(name)
+    if (
+        item is None
+        or not ropes
+        or item.state == "locked-off"
+        or not world.type_of(moment, name).holding.locks_off
+    ):
+        return []
+    if any(moment.hand_of(rope) for rope in ropes):
+        return []
+    return [f"{name} is neither locked off nor in anybody's hand"]
 
 
 def _amiss(name: str, moment: Moment, world: World) -> list[str]:
@@ -46,11 +64,6 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
             out.append(f"{name} is on no rope")
         wrong = [rope for rope in ropes if _reversed(moment, rope, name)]
         out += [f"{name} is on {rope} the wrong way round" for rope in wrong]
-    bears = world.hang(moment).bears.get(name, 0.0) > BEARS
-    if kind.holding.locks_off and item.state != "locked-off" and bears:
-        ropes = moment.ropes_of(name)
-        if ropes and not any(moment.hand_of(rope) for rope in ropes):
-            out.append(f"{name} is neither locked off nor in anybody's hand")
     if kind.family == "pulley" and not moment.ropes_of(name):
         out.append(f"no rope runs over {name}")
     if isinstance(item.at, str) and name in moment.unlocked:

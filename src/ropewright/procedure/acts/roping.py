@@ -49,7 +49,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
-    return Change(after)
+    return Change(after, untended(moment, step.rope, k))
 
 
 def _rope_there(step: Step, moment: Moment) -> None:
@@ -60,7 +60,7 @@ def _rope_there(step: Step, moment: Moment) -> None:
 
 
 def _reach_rope(moment: Moment, world: World, step: Step) -> None:
-    """Note a rope that hangs out of the doer's reach: its free end hangs plumb below what it meets last."""
+    """Note a rope out of the doer's reach: its free end hangs plumb below the last thing it meets."""
     run = moment.rig.ropes[step.rope].run
     here = moment.state.at.get(step.doer)
     met = [c.target for c in run if c.target]
@@ -157,7 +157,16 @@ def reeve(step: Step, moment: Moment, world: World) -> Change:
         raise CannotError(f"sheave {step.sheave} of {step.gear} has a rope on it already")
     k = place_for(moment, step.rope, step.beside, step.side)
     contact = Contact("through", step.gear, step.sheave)
-    return Change(lay_in(moment, step.rope, k, contact, step.slack))
+    return Change(lay_in(moment, step.rope, k, contact, step.slack), untended(moment, step.rope, k))
+
+
+def untended(moment: Moment, rope: str, k: int) -> tuple[Moment, ...]:
+    """The moment on the way when rope behind a device is handled: the hand behind it can't hold meanwhile."""
+    run = moment.rig.ropes[rope].run
+    devices = [i for i, c in enumerate(run) if c.verb == "through" and c.target in moment.rig.gear]
+    if run[-1].verb != "hand" or not devices or k <= devices[0] or (k == len(run) - 1 and len(run) == 2):
+        return ()
+    return (replace_contact(moment, rope, len(run) - 1, Contact("tail")),)
 
 
 def take_out_of(step: Step, moment: Moment, world: World) -> Change:
@@ -175,7 +184,7 @@ def take_out_of(step: Step, moment: Moment, world: World) -> Change:
             f"{step.rope} is loaded with {show_force(force)} at {step.gear}",
             f"slacken {step.rope} first",
         )
-    return Change(take_out(moment, step.rope, k), removed=(step.gear,))
+    return Change(take_out(moment, step.rope, k), untended(moment, step.rope, k), removed=(step.gear,))
 
 
 def let_off(step: Step, moment: Moment, world: World) -> Change:

@@ -1,0 +1,108 @@
+"""How exposed everybody is at a moment: the drop if the worst single thing lets go, hands, gear free."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ropewright.judgement.components import Component
+from ropewright.judgement.letting_go import Verdict, let_go
+
+from .hanging import BEARS
+from .laying import take_out
+from .moment import Moment
+from .rules import people
+from .world import World
+
+__all__ = ["Exposure", "Hands", "exposure", "free_gear", "hands"]
+
+
+@dataclass(frozen=True, slots=True)
+class Exposure:
+    """The worst that one thing letting go does to a load now: what lets go, what becomes of the load, and how
+    far down [m] it comes, None where nobody knows.
+    """
+
+    load: str
+    part: str
+    outcome: Verdict
+    drop: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """Hands that hold something at a moment, and hands that there are, of all people named."""
+
+    full: int
+    there: int
+
+
+def exposure(world: World, moment: Moment) -> dict[str, Exposure]:
+    """For each person and litter that hangs, the worst single failure of what its chains are made of.
+
+    A knot, a join or an anchor does no more than the rope or the gear that it holds, so those stand for them.
+    """
+    return dict(world.remembered("exposure", moment, lambda: _exposure(world, moment)))
+
+
+def _exposure(world: World, moment: Moment) -> dict[str, Exposure]:
+    loads = [load.name for load in people(moment)]
+    out: dict[str, Exposure] = {}
+    for part in _parts(world, moment, loads):
+        after = let_go(moment.rig, world.catalogue, moment.state, figures=world.figures, gone=[part])
+        for outcome in after.outcomes:
+            if outcome.load not in loads:
+                continue
+            found = Exposure(outcome.load, part.label, outcome.verdict, outcome.drop)
+            if outcome.load not in out or _rank(found) > _rank(out[outcome.load]):
+                out[outcome.load] = found
+    return out
+
+
+def _rank(one: Exposure) -> tuple[bool, float]:
+    return one.outcome != "held", float("inf") if one.drop is None else one.drop
+
+
+def _parts(world: World, moment: Moment, loads: list[str]) -> list[Component]:
+    chains = world.chains(moment)
+    found = {
+        part.key: part
+        for load in loads
+        for chain in chains[load].chains
+        for part in chain.components
+        if part.kind in ("rope", "gear", "hand")
+    }
+    return list(found.values())
+
+
+def hands(moment: Moment, doers: list[str]) -> Hands:
+    """Hands full and hands there, of the people named in the procedure."""
+    there = 0
+    for name in doers:
+        crew = moment.rig.crews.get(name)
+        there += 2 * (crew.people if crew else 1)
+    return Hands(sum(moment.full_hands(name) for name in doers), there)
+
+
+def free_gear(world: World, moment: Moment) -> list[str]:
+    """Gear that bears nothing and could come off its rope with the policy's chains still there."""
+    return list(world.remembered("free", moment, lambda: _free(world, moment)))
+
+
+def _free(world: World, moment: Moment) -> list[str]:
+    hung = world.hang(moment)
+    asked = int(world.policy.number("chains") or 0)
+    out = []
+    for item in moment.rig.gear.values():
+        ropes = moment.ropes_of(item.name)
+        family = world.catalogue[item.type].family
+        if not ropes or family not in ("grab", "device", "pulley") or hung.bears.get(item.name, 0.0) > BEARS:
+            continue
+        without = moment
+        for rope in ropes:
+            k = without.on(rope, item.name)
+            if k is not None:
+                without = take_out(without, rope, k)
+        chains = world.chains(without)
+        if all(len(chains[load.name].independent) >= asked for load in people(moment)):
+            out.append(item.name)
+    return out
