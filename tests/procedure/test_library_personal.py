@@ -28,6 +28,7 @@ from .shipped import (
 NAMES = [
     "ascent-to-descent",
     "descent-to-ascent",
+    "knot-pass-personal",
     "line-transfer",
     "lock-off-and-undo",
     "pick-off",
@@ -331,3 +332,47 @@ def test_the_whole_weight_is_on_the_rescuers_descender_before_the_old_line_comes
     assert bears["descender"] == pytest.approx((95 + 80) * GRAVITY, rel=0.03)
     assert bears["subject-descender"] == pytest.approx(0.0, abs=1.0)
     assert bears["subject-backup"] == pytest.approx(0.0, abs=1.0)
+
+
+KNOT = lines_of("knot-pass-personal")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(
+            without(KNOT, "cowstail to upper", "cowstail to student", "check"),
+            9,
+            "too-few-chains",
+            "1 chain (second), 2 are asked for (foot is a foot loop, no life support)",
+        ),
+        Wrong(moved(KNOT, "take chest off", "stand in"), 11, "loaded", "chest bears 0.94 kN"),
+        Wrong(
+            changed(KNOT, "put upper", "joint", "joint wrong way round"),
+            10,
+            "check-finds",
+            "upper is on top-half the wrong way round",
+        ),
+        Wrong(
+            changed(KNOT, "stand in", "300 mm", "100 mm"), 13, "reach", "too short between upper and joint"
+        ),
+        Wrong([KNOT[0], ("student", "advance upper up 0.3 m"), *KNOT[1:]], 2, "cannot", "joint is only"),
+    ],
+    ids=[
+        "upper clamp on a foot loop alone",
+        "chest clamp off while it bears",
+        "upper clamp wrong way round",
+        "not up far enough to clear the knot",
+        "clamp pushed over the knot",
+    ],
+)
+def test_knot_pass(wrong: Wrong) -> None:
+    refused("knot-pass-personal", wrong)
+
+
+def test_gear_and_loops_taken_off_can_be_put_on_again() -> None:
+    proof = proof_of("knot-pass-personal")
+    off, on = step_of(proof, "take upper off").after.rig, step_of(proof, "foot to student").after.rig
+    assert "upper" not in off.gear
+    assert "foot" not in off.ropes
+    assert [c.target for c in on.ropes["foot"].run if c.target] == ["upper", "student"]

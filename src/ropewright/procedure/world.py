@@ -12,7 +12,7 @@ from ropewright.judgement.chains import Holding, holding
 from ropewright.judgement.components import Component, components, named_joins
 from ropewright.judgement.figures import Figures
 from ropewright.judgement.policy import Policy
-from ropewright.rig import Contact, Rig
+from ropewright.rig import Contact, Gear, Rig, Rope
 
 from .hanging import Hanging, hang, open_without_hand
 from .model import Procedure
@@ -57,8 +57,21 @@ class World:
 
     def type_of(self, moment: Moment, gear: str) -> GearType:
         """The catalogue type of gear that is rigged or brought along."""
-        item = moment.rig.gear.get(gear) or self.procedure.kit[gear]
+        item = moment.rig.gear.get(gear) or self.at_hand(gear)
+        if item is None:
+            raise KeyError(gear)
         return self.catalogue[item.type]
+
+    def at_hand(self, gear: str) -> Gear | None:
+        """Gear that is not rigged as it lies in somebody's kit: brought along, or rigged at the start and
+        taken off since; None where there is no such gear.
+        """
+        item = self.procedure.kit.get(gear) or self.procedure.rig.gear.get(gear)
+        return None if item is None else replace(item, at=None, state="running")
+
+    def rope_at_hand(self, rope: str) -> Rope:
+        """A rope that is not rigged, brought along or rigged at the start and untied since."""
+        return self.procedure.spare.get(rope) or self.procedure.rig.ropes[rope]
 
     def hang(self, moment: Moment) -> Hanging:
         """The moment at rest; the answer's moment is already at rest, so asking again changes nothing."""

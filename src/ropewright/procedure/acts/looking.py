@@ -49,7 +49,7 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
             if any(c.verb in ("tie", "grip", "through") for c in run)
             else [f"{name} is made fast to nothing"]
         )
-    if name in world.procedure.spare:
+    if name in (*world.procedure.spare, *world.procedure.rig.ropes):
         return [f"{name} is not rigged"]
     if name in world.procedure.kit and name not in moment.rig.gear:
         return [f"{name} is not on the rig"]
