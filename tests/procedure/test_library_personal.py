@@ -250,11 +250,13 @@ def test_a_lane_too_far_to_the_side_is_out_of_reach() -> None:
 
 
 PICK = lines_of("pick-off")
-ON_HARNESS = changed(PICK, "tie link to descender", "descender", "rescuer")
+SEEN = changed(PICK, "tie link to descender", "descender", "rescuer")
+ON_HARNESS = without(SEEN, "check link")
 BOTH_ON_HARNESS = changed(ON_HARNESS, "tie link-two to backup", "backup", "rescuer")
 NOT_ATTACHED = without(
-    PICK, "link to descender", "link to subject", "link-two to backup", "link-two to subject"
+    PICK, "check link", "link to descender", "link to subject", "link-two to backup", "link-two to subject"
 )
+ONE_LINK = without(PICK, "link-two to backup", "link-two to subject")
 
 
 @pytest.mark.parametrize(
@@ -267,19 +269,21 @@ NOT_ATTACHED = without(
             "subject-descender bears 0.80 kN",
         ),
         Wrong(
-            without(PICK, "link-two to backup", "link-two to subject"),
-            14,
+            without(ONE_LINK, "check link"),
+            13,
             "too-few-chains",
             "subject is held by 1 chain (working and link), 2 are asked for",
         ),
         Wrong(
             ON_HARNESS,
-            16,
+            15,
             "too-few-chains",
             "link hangs on the harness of rescuer, which counts for nobody else",
         ),
-        Wrong(BOTH_ON_HARNESS, 15, "too-few-chains", "subject is held by 1 chain (subject-second)"),
-        Wrong(NOT_ATTACHED, 7, "cannot", "the weight does not go to working"),
+        Wrong(SEEN, 7, "check-finds", "link joins the harnesses of rescuer and subject, and no device"),
+        Wrong(BOTH_ON_HARNESS, 14, "too-few-chains", "subject is held by 1 chain (subject-second)"),
+        Wrong(ONE_LINK, 5, "check-finds", "link-two is not rigged"),
+        Wrong(NOT_ATTACHED, 6, "cannot", "the weight does not go to working"),
         Wrong(without(PICK, "give weight"), 11, "untended", "subject-descender bears 0.80 kN"),
         Wrong(without(PICK, "advance subject-backup"), 15, "loaded", "subject-backup bears 0.50 kN"),
         Wrong(
@@ -291,9 +295,11 @@ NOT_ATTACHED = without(
     ],
     ids=[
         "old line off before the weight has moved",
-        "attached but not backed up",
+        "attached but not backed up, and not checked",
+        "on the rescuer's harness, and not checked",
         "on the rescuer's harness",
         "twice on the rescuer's harness",
+        "attached but not backed up",
         "not attached",
         "weight not moved",
         "own back-up left tight",
