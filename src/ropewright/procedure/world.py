@@ -12,11 +12,12 @@ from ropewright.judgement.chains import Holding, holding
 from ropewright.judgement.components import Component, components, named_joins
 from ropewright.judgement.figures import Figures
 from ropewright.judgement.policy import Policy
-from ropewright.rig import Contact, Rig
+from ropewright.rig import Contact, Gear, Rig, Rope
 
 from .hanging import Hanging, hang, open_without_hand
 from .model import Procedure
 from .moment import Moment
+from .others import counts_not_for
 
 __all__ = ["Hindrance", "World", "beginning"]
 
@@ -56,8 +57,21 @@ class World:
 
     def type_of(self, moment: Moment, gear: str) -> GearType:
         """The catalogue type of gear that is rigged or brought along."""
-        item = moment.rig.gear.get(gear) or self.procedure.kit[gear]
+        item = moment.rig.gear.get(gear) or self.at_hand(gear)
+        if item is None:
+            raise KeyError(gear)
         return self.catalogue[item.type]
+
+    def at_hand(self, gear: str) -> Gear | None:
+        """Gear that is not rigged as it lies in somebody's kit: brought along, or rigged at the start and
+        taken off since; None where there is no such gear.
+        """
+        item = self.procedure.kit.get(gear) or self.procedure.rig.gear.get(gear)
+        return None if item is None else replace(item, at=None, state="running")
+
+    def rope_at_hand(self, rope: str) -> Rope:
+        """A rope that is not rigged, brought along or rigged at the start and untied since."""
+        return self.procedure.spare.get(rope) or self.procedure.rig.ropes[rope]
 
     def hang(self, moment: Moment) -> Hanging:
         """The moment at rest; the answer's moment is already at rest, so asking again changes nothing."""
@@ -72,7 +86,7 @@ class World:
         """The independent chains that hold each load that does not stand: by connection alone.
 
         What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand, a
-        hand on a rope that no device or sheave helps it to hold.
+        hand on a rope that no device or sheave helps it to hold, somebody else's harness.
         """
         found = self._chains.get(moment.connection)
         if found is None:
@@ -80,7 +94,9 @@ class World:
             uncounted = self._uncounted(moment, parts)
             stood = {name for name, _ in moment.stands}
             found = {
-                name: holding(moment.rig, self.catalogue, name, parts, gone=uncounted)
+                name: holding(
+                    moment.rig, self.catalogue, name, parts, gone=self._for(name, moment, parts, uncounted)
+                )
                 for name in moment.rig.loads
                 if name not in stood
             }
@@ -94,6 +110,12 @@ class World:
             self._answers[key] = work()
         answer: _Answer = self._answers[key]
         return answer
+
+    def _for(
+        self, load: str, moment: Moment, parts: tuple[Component, ...], uncounted: tuple[Component, ...]
+    ) -> tuple[Component, ...]:
+        lost = counts_not_for(moment.rig, load)
+        return (*uncounted, *(part for part in parts if part.key in lost))
 
     def _uncounted(self, moment: Moment, parts: tuple[Component, ...]) -> tuple[Component, ...]:
         lost = {("gear", name, 0) for name in open_without_hand(moment, self.catalogue)}

@@ -23,10 +23,10 @@ _JOIN = "carabiner-locking"
 def clip(step: Step, moment: Moment, world: World) -> Change:
     """Join gear to something. Its gate stands unlocked until it is locked."""
     free_hands(moment, world, step)
-    if step.part in world.procedure.kit and step.part not in moment.rig.gear:
+    if step.part not in moment.state.at:
         raise CannotError(f"{step.part} is not on the rig yet", f"clip {step.part} first")
     must_reach(moment, world, step, step.part)
-    item = moment.rig.gear.get(step.gear) or world.procedure.kit.get(step.gear)
+    item = moment.rig.gear.get(step.gear) or world.at_hand(step.gear)
     if item is None:
         raise CannotError(f"{step.gear} is not there")
     if isinstance(item.at, str) and step.gear in moment.rig.gear:
@@ -87,13 +87,13 @@ def gate(step: Step, moment: Moment, world: World) -> Change:
 def tie(step: Step, moment: Moment, world: World) -> Change:
     """Make a rope fast to something; a rope brought along begins there."""
     free_hands(moment, world, step, 2)
-    if step.part in world.procedure.kit and step.part not in moment.rig.gear:
+    if step.part not in moment.state.at:
         raise CannotError(f"{step.part} is not on the rig yet", f"clip {step.part} first")
     must_reach(moment, world, step, step.part)
     knot = Contact("tie", step.part, knot=step.knot or "figure-eight-bight")
     rope = moment.rig.ropes.get(step.rope)
     if rope is None:
-        begun = replace(world.procedure.spare[step.rope], run=(knot, Contact("tail")))
+        begun = replace(world.rope_at_hand(step.rope), run=(knot, Contact("tail")))
         return Change(with_rope(moment, begun, [0.0]))
     k = place_for(moment, step.rope, step.beside, step.side)
     return Change(lay_in(moment, step.rope, k, knot, step.slack))
