@@ -446,7 +446,9 @@ def watched(
     bottom = dict(zip(loads, lowest, strict=True))
     stretch = tug.stretch()
     return {
-        name: Came(_answer(tug, c, floor, float(bottom[name]), max(1e-3, still)), float(tug.at[c, 2]), stretch)
+        name: Came(
+            _answer(tug, c, floor, float(bottom[name]), max(1e-3, still)), float(tug.at[c, 2]), stretch
+        )
         for name, c in loads.items()
     }
 

@@ -11,9 +11,11 @@ from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding, holding
 from ropewright.judgement.components import Component, components, named_joins
 from ropewright.judgement.figures import Figures
+from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
-from ropewright.rig import Contact, Rig
+from ropewright.rig import Contact, Gear, Rig
 
+from .alone import Alone, tried_alone
 from .hanging import Hanging, hang, open_without_hand
 from .model import Procedure
 from .moment import Moment
@@ -41,7 +43,9 @@ class World:
         self.figures = Figures(procedure.rig, catalogue)
         self.policy = Policy(procedure.rig)
         self._hung: dict[Hashable, Hanging] = {}
-        self._chains: dict[Hashable, dict[str, Holding]] = {}
+        self._connected: dict[Hashable, dict[str, Holding]] = {}
+        self._alone: dict[Hashable, dict[str, Alone]] = {}
+        self.grip = hand_grips(procedure.rig, self.policy)
         self._answers: dict[Hashable, Any] = {}
         self._noted: list[Hindrance] = []
 
@@ -56,8 +60,17 @@ class World:
 
     def type_of(self, moment: Moment, gear: str) -> GearType:
         """The catalogue type of gear that is rigged or brought along."""
-        item = moment.rig.gear.get(gear) or self.procedure.kit[gear]
+        item = moment.rig.gear.get(gear) or self.at_hand(gear)
+        if item is None:
+            raise KeyError(gear)
         return self.catalogue[item.type]
+
+    def at_hand(self, gear: str) -> Gear | None:
+        """Gear that can be brought to the rig: from the kit, or off the rig that the procedure starts from."""
+        drawn = self.procedure.rig.gear.get(gear)
+        if drawn is not None:
+            return replace(drawn, at=None, state="running")
+        return self.procedure.kit.get(gear)
 
     def hang(self, moment: Moment) -> Hanging:
         """The moment at rest; the answer's moment is already at rest, so asking again changes nothing."""
@@ -69,11 +82,35 @@ class World:
         return found
 
     def chains(self, moment: Moment) -> dict[str, Holding]:
-        """The independent chains that hold each load that does not stand: by connection alone.
+        """The independent chains that hold each load that does not stand, each tried alone.
 
-        What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand.
+        What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand, a
+        line with more slack than there is height, a hand asked for more than it holds.
         """
-        found = self._chains.get(moment.connection)
+        return {name: each.holding for name, each in self.tried(moment).items()}
+
+    def tried(self, moment: Moment) -> dict[str, Alone]:
+        """The chains of each load that does not stand, and why some of them count for nothing."""
+        rest = self.hang(moment).moment
+        key = (moment.connection, rest.place)
+        found = self._alone.get(key)
+        if found is None:
+            found = self._alone[key] = self._tried(moment, rest)
+        return found
+
+    def _tried(self, moment: Moment, rest: Moment) -> dict[str, Alone]:
+        hung, uncounted = self.hang(moment), self._uncounted(moment, components(moment.rig, self.catalogue))
+        out = {}
+        for name, holding in self.connected(moment).items():
+            if hung.settled and hung.held[name]:
+                out[name] = tried_alone(rest, holding, self.catalogue, self.figures, self.grip, uncounted)
+            else:
+                out[name] = Alone(holding)
+        return out
+
+    def connected(self, moment: Moment) -> dict[str, Holding]:
+        """The independent chains that hold each load that does not stand: by connection alone."""
+        found = self._connected.get(moment.connection)
         if found is None:
             parts = components(moment.rig, self.catalogue)
             uncounted = self._uncounted(moment, parts)
@@ -83,7 +120,7 @@ class World:
                 for name in moment.rig.loads
                 if name not in stood
             }
-            self._chains[moment.connection] = found
+            self._connected[moment.connection] = found
         return found
 
     def remembered(self, what: str, moment: Moment, work: Callable[[], _Answer]) -> _Answer:

@@ -14,9 +14,9 @@ from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment, rope_between
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force, show_length
-from ropewright.rig import Contact, Gear
+from ropewright.rig import Contact
 
-from .base import CannotError, Change, free_hands, must_be_free, must_reach, on_rope, rigged
+from .base import CannotError, Change, free_hands, must_be_free, must_be_on, must_reach, on_rope, rigged
 
 __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_of"]
 
@@ -51,8 +51,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
 def _rope_there(step: Step, moment: Moment) -> None:
     if step.rope not in moment.rig.ropes:
         raise CannotError(f"{step.rope} is not rigged yet", f"tie {step.rope} first")
-    if step.beside and all(c.target != step.beside for c in moment.rig.ropes[step.rope].run):
-        raise CannotError(f"{step.beside} is not on {step.rope}, so nothing can be put beside it")
+    must_be_on(moment, step)
 
 
 def _family(step: Step, moment: Moment, world: World) -> str:
@@ -68,9 +67,9 @@ def _there(step: Step, moment: Moment, world: World) -> Moment:
     """The moment with the gear at hand: grabs may ride on a rope alone, everything else is clipped first."""
     if step.gear in moment.rig.gear:
         return moment
-    if step.gear not in world.procedure.kit:
+    item = world.at_hand(step.gear)
+    if item is None:
         raise CannotError(f"{step.gear} is not there")
-    item: Gear = world.procedure.kit[step.gear]
     if world.catalogue[item.type].family != "grab":
         raise CannotError(f"{step.gear} is clipped to nothing", f"clip {step.gear} where it belongs first")
     beside = moment.state.at[step.beside] if step.beside else moment.state.at.get(step.doer)
