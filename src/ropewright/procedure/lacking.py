@@ -112,7 +112,11 @@ def _releasable(rig: Rig, name: str) -> Rig:
 def _clamp_above(rig: Rig, load: Load, rope: Rope) -> Rig | None:
     """A rig with one more clamp above a person on a rope that they hang on, and a foot loop from it."""
     k = next(
-        (i for i, c in enumerate(rope.run) if c.target in rig.gear and rig.gear[c.target].at == load.name),
+        (
+            i
+            for i, c in enumerate(rope.run)
+            if (c.target or "") in rig.gear and rig.gear[c.target or ""].at == load.name
+        ),
         None,
     )
     if k is None or k == 0:

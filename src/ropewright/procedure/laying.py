@@ -8,7 +8,7 @@ from ropewright.rig import Contact
 
 from .moment import Moment, rope_between, straight, with_rope
 
-__all__ = ["lay_in", "place_for", "replace_contact", "slack_before", "take_out"]
+__all__ = ["gaps", "lay_in", "place_for", "replace_contact", "slack_before", "take_out"]
 
 
 def _lengths(moment: Moment, rope: str) -> list[float]:
@@ -67,6 +67,17 @@ def slack_before(moment: Moment, rope: str, k: int) -> float:
     return rope_between(moment, rope, k - 1) - straight(moment, moment.rig.ropes[rope].run, k - 1)
 
 
+def gaps(moment: Moment, load: str) -> dict[str, float]:
+    """The slack [m] before each piece of gear at a load that a rope runs through."""
+    out = {}
+    for rope in moment.rig.ropes.values():
+        for k, contact in enumerate(rope.run):
+            item = moment.rig.gear.get(contact.target or "")
+            if item is not None and item.at == load and k > 0 and contact.verb == "through":
+                out[item.name] = slack_before(moment, rope.name, k)
+    return out
+
+
 def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
     """Where in a run something goes: above or below a part on it, at the free end where nothing is said.
 
@@ -78,15 +89,14 @@ def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
     k = next(i for i, c in enumerate(run) if c.target == beside)
     here = moment.state.at[beside][2]
 
-    def height(i: int) -> float:
-        if not 0 <= i < len(run):
-            return float("-inf")
-        target = run[i].target
-        return (
-            float("-inf")
-            if target is None or run[i].verb == "hand"
-            else float(moment.state.at[target][2] - here)
-        )
+    def height(i: int) -> float | None:
+        """How much higher [m] a neighbour is; None where it is none, or only a hand."""
+        target = run[i].target if 0 <= i < len(run) and run[i].verb != "hand" else None
+        return None if target is None else float(moment.state.at[target][2] - here)
 
-    before_is_up = height(k - 1) >= height(k + 1)
+    before, after = height(k - 1), height(k + 1)
+    if before is not None:
+        before_is_up = before >= (0.0 if after is None else after)
+    else:
+        before_is_up = after is None or after < 0.0
     return k if (side == "above") == before_is_up else k + 1

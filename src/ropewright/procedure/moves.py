@@ -109,10 +109,11 @@ def _places(moment: Moment, wanted: Rig, d: Difference) -> list[tuple[str, str]]
     last = min((k for c in then[d.index + 1 :] if (k := _at(run, c)) >= 0), default=len(run) - 1)
     gaps = list(range(first, max(first, last) + 1))
     here = moment.state.at.get(d.name)
-    if here is None and isinstance(wanted.gear[d.name].at, str):
-        here = moment.state.at.get(str(wanted.gear[d.name].at))
+    if here is None and d.name in wanted.gear:
+        at = wanted.gear[d.name].at
+        here = moment.state.at.get(at) if isinstance(at, str) else None if at is None else np.array(at)
     near = [k for k in reversed(gaps) if here is not None and _touches(moment, run, k, here)]
-    named = [_named(moment, d.rope, run, k) for k in near or [*reversed(gaps)][:1]]
+    named = [_named(moment, d.rope, run, k, here) for k in near or [*reversed(gaps)][:1]]
     return list(dict.fromkeys(named))
 
 
@@ -126,11 +127,24 @@ def _touches(moment: Moment, run: tuple[Contact, ...], k: int, here: Array) -> b
     return any(c.target and float(np.linalg.norm(moment.state.at[c.target] - here)) < 0.05 for c in beside)
 
 
-def _named(moment: Moment, rope: str, run: tuple[Contact, ...], k: int) -> tuple[str, str]:
-    """A gap of a run as `below chest`; nothing where it is the free end."""
+def _named(
+    moment: Moment, rope: str, run: tuple[Contact, ...], k: int, here: Array | None
+) -> tuple[str, str]:
+    """A gap of a run as `below chest`, by the neighbour nearer to ``here``; nothing at the free end."""
     if k == len(run) - 1 and run[-1].verb in ("tail", "hand"):
         return "", ""
-    for i in (k - 1, k):
+
+    def away(i: int) -> float:
+        target = run[i].target if 0 <= i < len(run) else None
+        return (
+            1e9
+            if not target
+            else 0.0
+            if here is None
+            else float(np.linalg.norm(moment.state.at[target] - here))
+        )
+
+    for i in sorted((k - 1, k), key=away):
         target = run[i].target if 0 <= i < len(run) else None
         for side in ("below", "above"):
             if target and run[i].verb != "hand" and place_for(moment, rope, target, side) == k:

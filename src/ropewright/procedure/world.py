@@ -66,7 +66,7 @@ class World:
         return self.catalogue[item.type]
 
     def at_hand(self, gear: str) -> Gear | None:
-        """Gear that can be brought to the rig: from the kit, or off the rig that the procedure starts from."""
+        """Gear that can be brought to the rig: out of the kit, or what was on the rig at the start."""
         drawn = self.procedure.rig.gear.get(gear)
         if drawn is not None:
             return replace(drawn, at=None, state="running")
@@ -85,7 +85,8 @@ class World:
         """The independent chains that hold each load that does not stand, each tried alone.
 
         What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand, a
-        line with more slack than there is height, a hand asked for more than it holds.
+        hand on a rope that no device or sheave helps it to hold or that is asked for more than it can, a line
+        with more slack than there is height.
         """
         return {name: each.holding for name, each in self.tried(moment).items()}
 
@@ -101,11 +102,11 @@ class World:
     def _tried(self, moment: Moment, rest: Moment) -> dict[str, Alone]:
         hung, uncounted = self.hang(moment), self._uncounted(moment, components(moment.rig, self.catalogue))
         out = {}
-        for name, holding in self.connected(moment).items():
+        for name, by in self.connected(moment).items():
             if hung.settled and hung.held[name]:
-                out[name] = tried_alone(rest, holding, self.catalogue, self.figures, self.grip, uncounted)
+                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, uncounted)
             else:
-                out[name] = Alone(holding)
+                out[name] = Alone(by)
         return out
 
     def connected(self, moment: Moment) -> dict[str, Holding]:
@@ -142,6 +143,8 @@ class World:
         for rope in moment.rig.ropes.values():
             if not self.catalogue[rope.type].holding.life_support:
                 lost.add(("rope", rope.name, 0))
+            if moment.hand_of(rope.name) and not any(c.verb == "through" for c in rope.run):
+                lost.add(("hand", rope.name, len(rope.run) - 1))
         return tuple(part for part in parts if part.key in lost)
 
 
