@@ -17,7 +17,17 @@ from ropewright.procedure.world import World
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Contact
 
-from .base import CannotError, Change, free_hands, must_be_free, must_be_within, must_reach, on_rope, rigged
+from .base import (
+    CannotError,
+    Change,
+    free_hands,
+    must_be_free,
+    must_be_on,
+    must_be_within,
+    must_reach,
+    on_rope,
+    rigged,
+)
 
 __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_of"]
 
@@ -58,8 +68,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
 def _rope_there(step: Step, moment: Moment) -> None:
     if step.rope not in moment.rig.ropes:
         raise CannotError(f"{step.rope} is not rigged yet", f"tie {step.rope} first")
-    if step.beside and all(c.target != step.beside for c in moment.rig.ropes[step.rope].run):
-        raise CannotError(f"{step.beside} is not on {step.rope}, so nothing can be put beside it")
+    must_be_on(moment, step)
 
 
 def _reach_rope(moment: Moment, world: World, step: Step) -> None:
