@@ -18,12 +18,15 @@ from ropewright.mechanics import GRAVITY
 from ropewright.rig import Place, Rig, Rope
 
 from .moment import Moment
+from .others import hangs_on
 
 __all__ = ["Alone", "tried_alone"]
 
 
-STEEP = 2.0
-"""Most tension in a chain's rope over all that hangs, for ropes within 60° of plumb."""
+PLUMB, STEEP = 1.05, 2.0
+"""Most tension in a chain's rope over all that hangs there: plumb (gear and rope weigh a little too), and
+with ropes within 60° of plumb.
+"""
 CLEAR = 0.1
 """Height [m] above the ground that is left before a chain is not tried."""
 
@@ -84,48 +87,56 @@ def _surely_holds(moment: Moment, chain: Chain, catalogue: Catalogue, figures: F
     """Whether a chain that needs no hand holds without being tried: too short to reach the ground, and no
     grip near the force at which it slips.
 
-    The load can come no lower than the chain's rope is long below its lowest fixed point, stretch included;
-    no grip is asked for more than ``STEEP`` times everything that hangs, ropes hanging within 60° of plumb.
+    The load can come no lower than the chain's ropes are long below its lowest fixed point, stretch included.
+    Under one fixed point it hangs plumb and no rope pulls more than all that hangs there weighs; otherwise
+    ropes are taken to lead within 60° of plumb.
     """
     rig = moment.rig
-    weight = GRAVITY * sum(load.mass.high for load in rig.loads.values())
-    length = 0.0
-    tops: list[float] = []
-    for name in chain.ropes:
-        rope = rig.ropes[name]
-        length += sum(moment.state.laid.get((name, k), 0.0) for k in range(_last(rope)))
-        tops += [
-            float(moment.state.at[c.target][2]) for c in rope.run if c.target and _is_fixed(rig, c.target)
-        ]
-        stiffness = figures.get(name, rope.type, "stiffness").value
-        length *= 1.0 + STEEP * weight / (stiffness.low if stiffness else weight)
+    run = {c.target for name in chain.ropes for c in rig.ropes[name].run if c.target and c.verb != "hand"}
+    tops = {part for part in run if hangs_on(rig, part) in rig.points}
+    turns = any(
+        catalogue[rig.gear[part].type].family in ("pulley", "join") for part in run if part in rig.gear
+    )
+    plumb = len({hangs_on(rig, part) for part in tops}) == 1 and not turns
+    pull = (
+        (PLUMB if plumb else STEEP)
+        * GRAVITY
+        * sum(rig.loads[x].mass.high for x in _together(rig, chain.load))
+    )
     for part in chain.components:
         item = rig.gear.get(part.part) if part.kind == "gear" else None
         if item is not None and "slips" in catalogue[item.type].figures:
             slips = figures.get(item.name, item.type, "slips").value
-            if slips is None or slips.low < STEEP * weight:
+            if slips is None or slips.low < pull:
                 return False
     if not tops:
         return False
-    lowest = min(tops) - length
-    start = moment.state.at[chain.load]
-    ground = ground_below(rig, float(start[2]))
-    near = float(start[2]) - lowest <= max(drawing_height(rig), 1.0)
-    return near and (ground is None or lowest > ground + CLEAR)
+    length = 0.0
+    for name in chain.ropes:
+        rope = rig.ropes[name]
+        stiffness = figures.get(name, rope.type, "stiffness").value
+        laid = sum(moment.state.laid.get((name, k), 0.0) for k in range(_last(rope)))
+        length += laid * (1.0 + pull / (stiffness.low if stiffness else pull))
+    start = float(moment.state.at[chain.load][2])
+    lowest = min(float(moment.state.at[part][2]) for part in tops) - length
+    ground = ground_below(rig, start)
+    return start - lowest <= max(drawing_height(rig), 1.0) and (ground is None or lowest > ground + CLEAR)
+
+
+def _together(rig: Rig, load: str) -> set[str]:
+    """The loads that may come to hang on the same chain as one: those that some rope joins to it."""
+    met = [{hangs_on(rig, c.target) for c in rope.run if c.target} for rope in rig.ropes.values()]
+    out, grown = {load}, True
+    while grown:
+        more = {x for ends in met if ends & out for x in ends if x not in rig.points and x not in rig.crews}
+        grown = not more <= out
+        out |= more
+    return out & set(rig.loads)
 
 
 def _last(rope: Rope) -> int:
     """How many of a rope's lengths lie between things it is made fast to: not those to a hand or tail."""
     return len(rope.run) - (2 if rope.run[-1].verb in ("hand", "tail") else 1)
-
-
-def _is_fixed(rig: Rig, part: str) -> bool:
-    at: object = part
-    for _ in rig.gear:
-        if not isinstance(at, str) or at not in rig.gear:
-            break
-        at = rig.gear[at].at
-    return isinstance(at, str) and at in rig.points
 
 
 def _reason(after: Aftermath, load: str) -> str:
