@@ -18,7 +18,7 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass, field
 from functools import cache
 
-from ropewright.judgement.examine import hand_grips
+from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
 from ropewright.procedure.moment import Moment
 from ropewright.procedure.prove import Held, Proof, prove
