@@ -103,7 +103,7 @@ class _Together:
         amount = self.amount
         firm = SPRING / np.maximum(0.5, amount)
         yields = np.where(self.open, 0.0, firm)
-        pull = np.maximum(0.0, yields * (whole - amount))
+        pull: Floats = np.maximum(0.0, yields * (whole - amount))
         for _ in range(3):
             for g in self.gates:
                 asks = pull[g.behind] - pull[g.before]

@@ -14,10 +14,12 @@ from ropewright.quantity import show_force, show_length
 from ropewright.rig import Load
 
 from .acts import Change
+from .burdens import overloaded
 from .hanging import BEARS, Hanging, assembled, open_without_hand
 from .laying import gaps
 from .model import Step
 from .moment import Moment
+from .others import through_harness
 from .world import World
 
 __all__ = ["KINDS", "UNPLANNED", "Fault", "Level", "amiss", "judged", "people"]
@@ -35,6 +37,7 @@ KINDS = {
     "too-few-chains": "fewer independent chains than the policy asks for",
     "too-few-hands-off": "fewer chains that hold by themselves than the policy asks for",
     "untended": "a loaded device neither locked off nor in hand",
+    "overloaded": "more kilograms hang on gear than it is rated for",
     "loaded": "something that bears weight can't come off",
     "reach": "out of the doer's reach",
     "hands": "the doer has no hand free",
@@ -92,6 +95,8 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
         if load.name in chains and hung.held[load.name]:
             yield from _chains(world, moment, load, chains[load.name])
     yield from _untended(world, moment, hung)
+    for gear, text, fix in overloaded(world, hung):
+        yield Fault("overloaded", gear, "refused", text, fix)
     if any(h.hands_off < len(h.independent) for h in chains.values()):
         yield from _hands_give_way(world, moment, hung)
 
@@ -124,7 +129,7 @@ def _chains(world: World, moment: Moment, load: Load, holding: Holding) -> Itera
         number = f"{count or 'no'} chain{'' if count == 1 else 's'}"
         text = f"{load.name} is held by {number}{f' ({by})' if by else ''}"
         text += f", {asked} are asked for{_why_uncounted(world, moment, holding)}"
-        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment), count)
+        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment, load), count)
     if alone < off:
         text = f"{load.name} is held by {alone or 'nothing'} with every hand off, {off} asked for"
         fix = "lock a device off, or have a line on that holds by itself, before a hand is needed elsewhere"
@@ -141,6 +146,10 @@ def _why_uncounted(world: World, moment: Moment, holding: Holding) -> str:
     ]
     said = [f"{name} is a foot loop, no life support" for name in loops]
     said += [
+        f"{rope} hangs on the harness of {other}, which counts for nobody else"
+        for rope, other in through_harness(moment.rig, holding.load)
+    ]
+    said += [
         f"the gate of {name} is not locked" for name in sorted(moment.unlocked) if name in moment.rig.gear
     ]
     said += [
@@ -155,7 +164,7 @@ def _why_uncounted(world: World, moment: Moment, holding: Holding) -> str:
     return f" ({'; '.join(said)})" if said else ""
 
 
-def _more(world: World, moment: Moment) -> str:
+def _more(world: World, moment: Moment, load: Load) -> str:
     """What could be put on first."""
     for name in sorted(moment.unlocked):
         if name in moment.rig.gear:
@@ -164,6 +173,8 @@ def _more(world: World, moment: Moment) -> str:
         for contact in rope.run:
             if contact.reversed:
                 return f"turn {contact.target} round on {rope.name} first"
+    for link, other in through_harness(moment.rig, load.name):
+        return f"put {link} on the device of {other} instead, and back it up, first"
     for item in moment.rig.gear.values():
         if item.at is None and moment.ropes_of(item.name):
             return f"clip {item.name} on again first"

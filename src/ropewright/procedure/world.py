@@ -13,12 +13,13 @@ from ropewright.judgement.components import Component, components, named_joins
 from ropewright.judgement.figures import Figures
 from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
-from ropewright.rig import Contact, Gear, Rig
+from ropewright.rig import Contact, Gear, Rig, Rope
 
 from .alone import Alone, tried_alone
 from .hanging import Hanging, hang, open_without_hand
 from .model import Procedure
 from .moment import Moment
+from .others import counts_not_for
 
 __all__ = ["Hindrance", "World", "beginning"]
 
@@ -66,11 +67,15 @@ class World:
         return self.catalogue[item.type]
 
     def at_hand(self, gear: str) -> Gear | None:
-        """Gear that can be brought to the rig: out of the kit, or what was on the rig at the start."""
-        drawn = self.procedure.rig.gear.get(gear)
-        if drawn is not None:
-            return replace(drawn, at=None, state="running")
-        return self.procedure.kit.get(gear)
+        """Gear that is not rigged as it lies in somebody's kit: brought along, or rigged at the start and
+        taken off since; None where there is no such gear.
+        """
+        item = self.procedure.kit.get(gear) or self.procedure.rig.gear.get(gear)
+        return None if item is None else replace(item, at=None, state="running")
+
+    def rope_at_hand(self, rope: str) -> Rope:
+        """A rope that is not rigged, brought along or rigged at the start and untied since."""
+        return self.procedure.spare.get(rope) or self.procedure.rig.ropes[rope]
 
     def hang(self, moment: Moment) -> Hanging:
         """The moment at rest; the answer's moment is already at rest, so asking again changes nothing."""
@@ -85,8 +90,8 @@ class World:
         """The independent chains that hold each load that does not stand, each tried alone.
 
         What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand, a
-        hand on a rope that no device or sheave helps it to hold or that is asked for more than it can, a line
-        with more slack than there is height.
+        hand on a rope that no device or sheave helps it to hold or that is asked for more than it can,
+        somebody else's harness, a line with more slack than there is height.
         """
         return {name: each.holding for name, each in self.tried(moment).items()}
 
@@ -100,11 +105,12 @@ class World:
         return found
 
     def _tried(self, moment: Moment, rest: Moment) -> dict[str, Alone]:
-        hung, uncounted = self.hang(moment), self._uncounted(moment, components(moment.rig, self.catalogue))
-        out = {}
+        hung, parts = self.hang(moment), components(moment.rig, self.catalogue)
+        uncounted, out = self._uncounted(moment, parts), {}
         for name, by in self.connected(moment).items():
             if hung.settled and hung.held[name]:
-                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, uncounted)
+                gone = self._for(name, moment, parts, uncounted)
+                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, gone)
             else:
                 out[name] = Alone(by)
         return out
@@ -117,7 +123,9 @@ class World:
             uncounted = self._uncounted(moment, parts)
             stood = {name for name, _ in moment.stands}
             found = {
-                name: holding(moment.rig, self.catalogue, name, parts, gone=uncounted)
+                name: holding(
+                    moment.rig, self.catalogue, name, parts, gone=self._for(name, moment, parts, uncounted)
+                )
                 for name in moment.rig.loads
                 if name not in stood
             }
@@ -131,6 +139,12 @@ class World:
             self._answers[key] = work()
         answer: _Answer = self._answers[key]
         return answer
+
+    def _for(
+        self, load: str, moment: Moment, parts: tuple[Component, ...], uncounted: tuple[Component, ...]
+    ) -> tuple[Component, ...]:
+        lost = counts_not_for(moment.rig, load)
+        return (*uncounted, *(part for part in parts if part.key in lost))
 
     def _uncounted(self, moment: Moment, parts: tuple[Component, ...]) -> tuple[Component, ...]:
         lost = {("gear", name, 0) for name in open_without_hand(moment, self.catalogue)}

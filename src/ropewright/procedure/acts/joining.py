@@ -13,7 +13,7 @@ from ropewright.procedure.world import World
 from ropewright.quantity import show_force
 from ropewright.rig import Contact, Gear
 
-from .base import CannotError, Change, free_hands, is_there, must_be_free, must_be_on, must_reach, rigged
+from .base import CannotError, Change, free_hands, must_be_free, must_be_on, must_reach, rigged
 
 __all__ = ["clip", "gate", "tie", "unclip", "untie"]
 
@@ -23,7 +23,8 @@ _JOIN = "carabiner-locking"
 def clip(step: Step, moment: Moment, world: World) -> Change:
     """Join gear to something. Its gate stands unlocked until it is locked."""
     free_hands(moment, world, step)
-    is_there(moment, world, step.part)
+    if step.part not in moment.state.at:
+        raise CannotError(f"{step.part} is not on the rig yet", f"clip {step.part} first")
     must_reach(moment, world, step, step.part)
     item = moment.rig.gear.get(step.gear) or world.at_hand(step.gear)
     if item is None:
@@ -88,13 +89,13 @@ def gate(step: Step, moment: Moment, world: World) -> Change:
 def tie(step: Step, moment: Moment, world: World) -> Change:
     """Make a rope fast to something; a rope brought along begins there."""
     free_hands(moment, world, step, 2)
-    is_there(moment, world, step.part)
+    if step.part not in moment.state.at:
+        raise CannotError(f"{step.part} is not on the rig yet", f"clip {step.part} first")
     must_reach(moment, world, step, step.part)
     knot = Contact("tie", step.part, knot=step.knot or "figure-eight-bight")
     rope = moment.rig.ropes.get(step.rope)
     if rope is None:
-        brought = world.procedure.spare.get(step.rope) or world.procedure.rig.ropes[step.rope]
-        begun = replace(brought, run=(knot, Contact("tail")))
+        begun = replace(world.rope_at_hand(step.rope), run=(knot, Contact("tail")))
         return Change(with_rope(moment, begun, [0.0]))
     must_be_on(moment, step)
     k = place_for(moment, step.rope, step.beside, step.side)

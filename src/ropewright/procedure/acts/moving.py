@@ -216,8 +216,9 @@ def give_weight(step: Step, moment: Moment, world: World) -> Change:
     a, b = ends[k - 1].target, ends[k].target
     length = without.moment.apart(a, b) if a and b else 0.0
     after = moment.with_laid({(rope, k - 1): length + 0.05})
-    tight = any(without.bears_at(step.rope, i) > BEARS for i in range(len(moment.rig.ropes[step.rope].run)))
-    if not tight:
+    now = world.hang(moment)
+    run = moment.rig.ropes[step.rope].run
+    if not any(without.bears_at(step.rope, i) > now.bears_at(step.rope, i) + BEARS for i in range(len(run))):
         raise CannotError(f"the weight does not go to {step.rope}", f"take slack out of {step.rope}")
     sinks = max(float(moment.state.at[n][2] - without.moment.state.at[n][2]) for n in moment.rig.loads)
     del gear

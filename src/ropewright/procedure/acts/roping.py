@@ -41,6 +41,8 @@ __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_o
 _FAMILIES = {"grab": "grip", "device": "through", "pulley": "through", "join": "through"}
 Place = NDArray[np.float64]
 
+_BENT = 0.1
+"""Rope [m] by which a tight rope can be pulled aside to what is put on it: a planning figure."""
 _FLOATS = 0.3
 """Rope [m] between a grab that rides on its own and the part beside which it is put."""
 
@@ -63,6 +65,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
     moment = _there(step, moment, world)
     must_reach(moment, world, step, step.gear)
     _reach_rope(moment, world, step)
+    _rope_reaches(moment, world, step, k)
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
@@ -85,6 +88,23 @@ def _reach_rope(moment: Moment, world: World, step: Step) -> None:
     line = moment.state.at[met[-1]] - here
     line[2] = min(0.0, float(line[2]))  # above the doer the rope comes down to them
     must_be_within(float(np.linalg.norm(line)), moment, world, step, step.rope)
+
+
+def _rope_reaches(moment: Moment, world: World, step: Step, k: int) -> None:
+    """Note a part of a rope that is too short between what it meets to be led to where the gear is."""
+    run = moment.rig.ropes[step.rope].run
+    ends = [c.target for c in run[max(k - 1, 0) : k + 1]]
+    if len(ends) < 2 or not all(ends) or step.gear not in moment.state.at:
+        return
+    a, b = ends[0] or "", ends[1] or ""
+    has = max(rope_between(moment, step.rope, k - 1), moment.apart(a, b))
+    short = moment.apart(a, step.gear) + moment.apart(step.gear, b) - has
+    if short > _BENT:
+        world.note(
+            "reach",
+            f"{step.rope} is {show_length(short)} too short between {a} and {b} to be led to {step.gear}",
+            f"bring {step.gear} between {a} and {b} first",
+        )
 
 
 def _family(step: Step, moment: Moment, world: World) -> str:
@@ -277,7 +297,10 @@ def _ridden(step: Step, moment: Moment, rope: str, k: int) -> Moment:
         line = moment.state.at[run[towards].target or ""] - here
         length = float(np.linalg.norm(line))
         if by > length - 0.05:
-            raise CannotError(f"{run[towards].target} is only {show_length(length)} from {step.gear}")
+            raise CannotError(
+                f"{run[towards].target} is only {show_length(length)} from {step.gear}",
+                f"move it less far; past {run[towards].target} it comes off and is put on again",
+            )
         where = here + line / length * by
     by = by if step.way == "up" else -by
     if up > k:
