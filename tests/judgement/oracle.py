@@ -81,9 +81,11 @@ def read(rig: Rig, catalogue: Catalogue, gone: Iterable[Component], hands: bool)
             end = k in (0, len(rope.run) - 1)
             reading = _reading(rig, catalogue, rope, k, contact, lost, gripped, hands, out, end)
             if reading is not None:
-                if contact.target is None:
+                if contact.target is None and run:
                     reading.cluster = run[-1].cluster
                 run.append(reading)
+        if len(run) > 1 and run[0].cluster < 0:  # an end that was untied and hangs at what is behind it
+            run[0].cluster = run[1].cluster
         if len(run) > 1:
             out.runs.append((rope, run))
     return out
@@ -258,7 +260,7 @@ def _least(
 # --- the motion itself
 
 
-class _Tug:
+class Tug:
     """The rig as points and pieces of rope with gates between them, stepped through time."""
 
     def __init__(
@@ -345,9 +347,10 @@ class _Tug:
         """By how much [m] all ropes that pull are longer than they were cut."""
         d = self.at[self.end] - self.at[self.start]
         whole = np.bincount(self.ids, np.sqrt((d * d).sum(axis=1)), len(self.amount))
-        return sum(
-            max(0.0, float(w - a)) for w, a, o in zip(whole, self.amount, self.open, strict=True) if not o
+        over = (
+            max(0.0, float(w) - a) for w, a, o in zip(whole, self.amount, self.open, strict=True) if not o
         )
+        return sum(over)
 
     def _pulls(self, whole: np.typing.NDArray[np.float64]) -> np.typing.NDArray[np.float64]:
         """Tension of each piece once gates have passed and grips have slid as much as they do."""
@@ -428,7 +431,7 @@ def watched(
 
     ``still`` [m/s]: slower than this in every direction, a load counts as at rest.
     """
-    tug = _Tug(rig, catalogue, picture, state, grip)
+    tug = Tug(rig, catalogue, picture, state, grip)
     loads = {name: picture.cluster[name] for name in rig.loads}
     rope = sum(state.laid.values())
     heights = [z for z in tug.at[:, 2] if math.isfinite(z)]
@@ -455,7 +458,7 @@ def watched(
     }
 
 
-def _answer(tug: _Tug, cluster: int, floor: float, lowest: float, still: float) -> Answer:
+def _answer(tug: Tug, cluster: int, floor: float, lowest: float, still: float) -> Answer:
     """``lowest``: where it was lowest in the second quarter; what trembles there and sinks no more, rests."""
     if tug.at[cluster, 2] < floor:
         return "falls"

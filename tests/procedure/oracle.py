@@ -15,7 +15,9 @@ from ropewright.catalogue import Catalogue
 from ropewright.judgement.components import Component
 from ropewright.procedure.moment import Moment
 from ropewright.rig import Place, Rig
-from tests.judgement.oracle import Picture, can_fall, read, watched
+from tests.judgement.oracle import Came, Picture, can_fall, read
+
+from .together import watched_together
 
 LONGEST = 60.0  # s of letting a rig hang before it is called unsure
 STILL = 5e-3  # m/s: what is slower has 20 mm to go at most, where it swings on a rope of 12 m
@@ -75,55 +77,73 @@ class Oracle:
         out = Judged(hang)
         if not hang:
             return out
-        seen: dict[str, dict[str, str]] = {}
         cases: list[tuple[str, tuple[Component, ...], bool, list[Drop]]] = [
             ("nothing gone", (), True, out.at_once),
             ("every hand off", (), False, out.hands_off),
         ]
         cases += [(part.label, (part,), True, out.one_gone) for part in single_things(rig)]
+        asked: dict[str, _Asked] = {}
+        told: list[tuple[str, str, list[Drop]]] = []
         for label, gone, hands, drops in cases:
             away = (*nothing, *gone, *left_open(moment, gone))
             picture = read(rig, self.catalogue, away, hands)
             same = repr((picture.cluster, picture.fast, picture.runs))
-            if same not in seen:
-                out.questions += 1
-                seen[same] = self._how(rig, moment, away, hands, picture, settles)
+            told.append((same, label, drops))
+            if same not in asked:
+                asked[same] = _Asked(picture, self._endless(rig, moment, away, hands), hands)
+        out.questions = len(asked)
+        if settles:
+            self._let_go(rig, moment, list(asked.values()))
+        for same, label, drops in told:
             for load in hang:
-                how = seen[same].get(load)
+                how = asked[same].how.get(load)
                 if how is not None:
                     (out.unsure if how.startswith("unsure") else drops).append(Drop(load, label, how))
         return out
 
-    def _how(
-        self,
-        rig: Rig,
-        moment: Moment,
-        away: tuple[Component, ...],
-        hands: bool,
-        picture: Picture,
-        settles: bool,
-    ) -> dict[str, str]:
-        """How each load comes down, of those that do."""
+    def _endless(self, rig: Rig, moment: Moment, away: tuple[Component, ...], hands: bool) -> dict[str, str]:
+        """The loads that can sink without end."""
         key = (moment.connection, frozenset(c.key for c in away), hands)
         if key not in self._falls:
             self._falls[key] = can_fall(rig, self.catalogue, away, hands)
-        out = {name: "a motion without end" for name, falls in self._falls[key].items() if falls}
-        if not settles or all(name in out for name in rig.loads):
-            return out
-        grip = self.grip if hands else {}
-        came = watched(rig, self.catalogue, picture, moment.state, grip, LONGEST, STILL)
-        if any(each.answer == "unsure" for each in came.values()):
-            came = watched(rig, self.catalogue, picture, moment.state, grip, 10 * LONGEST, STILL)
-        for name, each in came.items():
+        return {name: "a motion without end" for name, falls in self._falls[key].items() if falls}
+
+    def _let_go(self, rig: Rig, moment: Moment, asked: list[_Asked]) -> None:
+        """Let the rig go in every way in which somebody might stay up, and see where they come to rest."""
+        open_ = [a for a in asked if any(name not in a.how for name in rig.loads)]
+        for longest in (LONGEST, 10 * LONGEST):
+            grips = [self.grip if a.hands else {} for a in open_]
+            pictures = [a.picture for a in open_]
+            came = watched_together(rig, self.catalogue, pictures, moment.state, grips, longest, STILL)
+            for one, became in zip(open_, came, strict=True):
+                _settled(rig, moment, one, became)
+            open_ = [a for a in open_ if any(how.startswith("unsure") for how in a.how.values())]
+            if not open_:
+                break
+
+
+@dataclass
+class _Asked:
+    """One thing asked of a moment: the rig as read, how each load comes down that does, hands on or off."""
+
+    picture: Picture
+    how: dict[str, str]
+    hands: bool
+
+
+def _settled(rig: Rig, moment: Moment, asked: _Asked, became: Mapping[str, Came]) -> None:
+    for name, came in became.items():
+        if asked.how.get(name, "unsure").startswith("unsure"):
+            asked.how.pop(name, None)
             ground = ground_under(rig, float(moment.state.at[name][2]))
-            if each.answer == "falls":
-                out.setdefault(name, "falls when it is let go")
-            elif each.answer == "unsure":
-                out.setdefault(name, "unsure: it does not come to rest")
-            elif ground is not None and each.height + each.stretch < ground - 0.05:
+            if came.answer == "falls":
+                asked.how[name] = "falls when it is let go"
+            elif came.answer == "unsure":
+                asked.how[name] = "unsure: it does not come to rest"
+            elif ground is not None and came.height + came.stretch < ground - 0.05:
                 # ropes are softer here than any rope: what they stretch is no fall to the ground
-                out.setdefault(name, f"lies {ground - each.height - each.stretch:.2f} m below the ground")
-        return out
+                under = ground - came.height - came.stretch
+                asked.how[name] = f"lies {under:.2f} m below the ground"
 
 
 def standing_fixed(moment: Moment) -> Rig:

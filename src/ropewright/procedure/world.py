@@ -105,11 +105,12 @@ class World:
         return found
 
     def _tried(self, moment: Moment, rest: Moment) -> dict[str, Alone]:
-        hung, uncounted = self.hang(moment), self._uncounted(moment, components(moment.rig, self.catalogue))
-        out = {}
+        hung, parts = self.hang(moment), components(moment.rig, self.catalogue)
+        uncounted, out = self._uncounted(moment, parts), {}
         for name, by in self.connected(moment).items():
             if hung.settled and hung.held[name]:
-                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, uncounted)
+                gone = self._for(name, moment, parts, uncounted)
+                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, gone)
             else:
                 out[name] = Alone(by)
         return out

@@ -14,7 +14,6 @@ __all__ = [
     "CannotError",
     "Change",
     "free_hands",
-    "is_there",
     "must_be_free",
     "must_be_on",
     "must_be_within",
@@ -58,14 +57,6 @@ def rigged(moment: Moment, world: World, name: str) -> None:
         return
     yet = "yet" if name in world.procedure.kit else "any more"
     raise CannotError(f"{name} is not on the rig {yet}", f"clip {name} first")
-
-
-def is_there(moment: Moment, world: World, part: str) -> None:
-    """Refuse a place, load or gear that is not there at this moment to have something joined to it."""
-    rig = moment.rig
-    if part in rig.points or part in rig.loads or part in rig.crews:
-        return
-    rigged(moment, world, part)
 
 
 def on_rope(moment: Moment, rope: str, gear: str, sheave: int | None = None) -> int:

@@ -6,14 +6,14 @@ from dataclasses import replace
 
 from ropewright.judgement.state import State
 from ropewright.procedure.hanging import BEARS
-from ropewright.procedure.laying import lay_in, place_for, take_out
+from ropewright.procedure.laying import lay_in, place_for, take_out, without_rope
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment, with_rope
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force
 from ropewright.rig import Contact, Gear
 
-from .base import CannotError, Change, free_hands, is_there, must_be_free, must_be_on, must_reach, rigged
+from .base import CannotError, Change, free_hands, must_be_free, must_be_on, must_reach, rigged
 
 __all__ = ["clip", "gate", "tie", "unclip", "untie"]
 
@@ -117,10 +117,7 @@ def untie(step: Step, moment: Moment, world: World) -> Change:
             f"take the weight off {step.rope} first",
         )
     if sum(c.verb != "tail" for c in run) <= 1:
-        ropes = {name: r for name, r in moment.rig.ropes.items() if name != step.rope}
-        laid = {key: v for key, v in moment.state.laid.items() if key[0] != step.rope}
-        after = replace(moment, rig=replace(moment.rig, ropes=ropes), state=State(moment.state.at, laid))
-        return Change(after)
+        return Change(without_rope(moment, step.rope))
     after = take_out(moment, step.rope, k)
     if k in (0, len(run) - 1):  # an end comes loose
         left = after.rig.ropes[step.rope]
