@@ -9,7 +9,7 @@ from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment
 from ropewright.procedure.world import World
 
-from . import devices, joining, looking, moving, roping
+from . import devices, edges, joining, looking, moving, roping
 from .base import CannotError, Change
 
 __all__ = ["ACTS", "CannotError", "Change", "do"]
@@ -42,7 +42,7 @@ ACTS: Mapping[str, Callable[[Step, Moment, World], Change]] = {
     "take-weight": moving.take_weight,
     "stand": moving.stand,
     "sit": moving.sit,
-    "move": moving.past_edge,
+    "move": edges.past_edge,
     "check": looking.check,
     "inch-test": looking.inch_test,
     "whistle-test": looking.whistle_test,
