@@ -110,6 +110,12 @@ FORMS: tuple[Form, ...] = (
     _form(
         "take-in", "take in ROPE at GEAR until tight", "pull slack through until there is none", way="tight"
     ),
+    _form(
+        "take-in",
+        "take in ROPE at GEAR until SLACK left",
+        "pull slack through until that much is left",
+        way="tight",
+    ),
     _form("give-out", "give out ROPE at GEAR by LENGTH", "let slack through a device", way="out"),
     _form("give-weight", "give weight to PART", "let rope out until another rope, device or grab carries"),
     _form("take-weight", "take weight on ROPE", "haul on a rope until it carries"),

@@ -8,7 +8,7 @@ from ropewright.rig import Contact
 
 from .moment import Moment, rope_between, straight, with_rope
 
-__all__ = ["lay_in", "place_for", "replace_contact", "slack_before", "take_out"]
+__all__ = ["gaps", "lay_in", "place_for", "replace_contact", "slack_before", "take_out"]
 
 
 def _lengths(moment: Moment, rope: str) -> list[float]:
@@ -67,6 +67,17 @@ def slack_before(moment: Moment, rope: str, k: int) -> float:
     return rope_between(moment, rope, k - 1) - straight(moment, moment.rig.ropes[rope].run, k - 1)
 
 
+def gaps(moment: Moment, load: str) -> dict[str, float]:
+    """The slack [m] before each piece of gear at a load that a rope runs through."""
+    out = {}
+    for rope in moment.rig.ropes.values():
+        for k, contact in enumerate(rope.run):
+            item = moment.rig.gear.get(contact.target or "")
+            if item is not None and item.at == load and k > 0 and contact.verb == "through":
+                out[item.name] = slack_before(moment, rope.name, k)
+    return out
+
+
 def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
     """Where in a run something goes: on a side of a part on it, at the free end where nothing is said.
 
@@ -81,7 +92,11 @@ def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
         leads = [any(_at_load(moment, c) for c in part) for part in (run[:k], run[k + 1 :])]
         front_is_before = leads[0] or not leads[1]
         return k if (side == "in front of") == front_is_before else k + 1
-    before_is_up = _height(moment, run, k, k - 1) >= _height(moment, run, k, k + 1)
+    before, after = _height(moment, run, k, k - 1), _height(moment, run, k, k + 1)
+    if before is not None:
+        before_is_up = before >= (0.0 if after is None else after)
+    else:
+        before_is_up = after is None or after < 0.0
     return k if (side == "above") == before_is_up else k + 1
 
 
@@ -93,9 +108,9 @@ def _at_load(moment: Moment, contact: Contact) -> bool:
     return contact.verb != "hand" and at in moment.rig.loads
 
 
-def _height(moment: Moment, run: tuple[Contact, ...], k: int, other: int) -> float:
-    """How much higher [m] a neighbour of contact ``k`` is; free ends and hands are below everything."""
+def _height(moment: Moment, run: tuple[Contact, ...], k: int, other: int) -> float | None:
+    """How much higher [m] a neighbour of contact ``k`` is; None where it is none, or only a hand."""
     if not 0 <= other < len(run) or run[other].target is None or run[other].verb == "hand":
-        return float("-inf")
+        return None
     at = moment.state.at
     return float(at[run[other].target or ""][2] - at[run[k].target or ""][2])

@@ -8,7 +8,9 @@ from typing import Literal
 
 from ropewright.catalogue import Catalogue
 
+from .acts import do
 from .model import Procedure, Step
+from .moment import Moment
 from .prove import Played, Proof, prove, run
 from .rules import Fault, amiss
 from .slips import Slip, SlipKind, slips
@@ -96,20 +98,30 @@ def mistakes(
     world = world or World(procedure, catalogue)
     proof = prove(procedure, catalogue, world)
     every = list(slips(world, proof))
-    found = []
+    made = []
     for k, slip in enumerate(every):
-        found.append(_made(world, proof, slip))
+        made.append(_made(world, proof, slip))
         if progress is not None:
             progress(k + 1, len(every))
-    return Mistakes(proof, tuple(found), _critical(found), tuple(_missing(proof, found)))
+    found = [each.mistake for each in made]
+    return Mistakes(proof, tuple(found), _critical(found), tuple(_missing(world, proof, made)))
 
 
-def _made(world: World, proof: Proof, slip: Slip) -> Mistake:
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A mistake, and the moment before the step at which it shows."""
+
+    mistake: Mistake
+    before: Moment | None
+
+
+def _made(world: World, proof: Proof, slip: Slip) -> _Made:
     """Play the steps as they are done with the mistake, until somebody falls or nothing goes on."""
     moment = proof.steps[slip.first].before
     since = _since(world, proof, slip.first)
     usual = {(p.n, f.kind, f.about) for p in proof.steps for f in p.faults}
     worst = Mistake(slip.kind, slip.n, slip.what, "nothing", None, "nothing comes of it")
+    before: Moment | None = None
     caught: int | None = None
     for number, step in zip(slip.numbers, slip.steps, strict=True):
         played = run(world, moment, [step], since, number)[0]
@@ -118,10 +130,13 @@ def _made(world: World, proof: Proof, slip: Slip) -> Mistake:
         fresh = [f for f in played.faults if (number, f.kind, f.about) not in usual and f.kind != "still"]
         if caught is None and any(f.kind == _CATCHES for f in fresh):
             caught = number
-        worst = _worse(worst, played, fresh, caught)
+        now = _worse(worst, played, fresh, caught)
+        if now.at != worst.at:
+            before = played.before
+        worst = now
         if worst.consequence in ("falls", "runs") or not played.done or any(_stops(f) for f in fresh):
             break
-    return worst
+    return _Made(worst, before)
 
 
 def _stops(fault: Fault) -> bool:
@@ -177,30 +192,41 @@ def _rank(mistake: Mistake) -> tuple[int, int, bool]:
     return CONSEQUENCES.index(mistake.consequence), fewer, mistake.kind == "left out"
 
 
-def _missing(proof: Proof, found: list[Mistake]) -> Iterator[MissingCheck]:
-    """Grave mistakes that no check finds before they bite, one proposal for each thing to look at."""
+def _missing(world: World, proof: Proof, made: list[_Made]) -> Iterator[MissingCheck]:
+    """Grave mistakes that no check finds before they bite, one proposal for each thing to look at.
+
+    A check is proposed only where it would have found the mistake; else a hold point that the doer waits
+    for.
+    """
     seen: set[tuple[int, str]] = set()
-    for mistake in sorted(found, key=_rank, reverse=True):
+    for each in sorted(made, key=lambda m: _rank(m.mistake), reverse=True):
+        mistake = each.mistake
         if not mistake.grave or mistake.caught_by is not None or mistake.at is None:
             continue
         step = proof.procedure.steps[mistake.n - 1]
-        early = mistake.kind in ("swapped", "hand off early") or mistake.at == mistake.n
-        if early and _held_back(proof.procedure.steps, mistake.at):
-            continue
-        if early:
-            proposed, text = "call go", "nobody holds the step back until what it needs is there"
-        else:
-            proposed, text = _look(step), "nobody looks before it bites"
-        key = (mistake.at, proposed)
-        if key in seen:
-            continue
-        seen.add(key)
         doer = _other(proof, step.doer)
+        look = _look(step, doer)
+        if each.before is not None and _finds(world, look, each.before):
+            proposed, text = look.text, "nobody looks before it bites"
+        elif _held_back(proof.procedure.steps, mistake.at):
+            continue
+        else:
+            proposed, text = "call go", "nobody holds the step back until what it needs is there"
+        if (mistake.at, proposed) in seen:
+            continue
+        seen.add((mistake.at, proposed))
         yield MissingCheck(mistake, mistake.at, doer, proposed, text)
 
 
-def _look(step: Step) -> str:
-    return f"check {step.gear or step.rope or step.part}"
+def _look(step: Step, doer: str) -> Step:
+    """A second person's check of what a step was about."""
+    name = step.gear or step.rope or step.part or step.load
+    return Step(doer, "check", names=(name,) if name else (), text=f"check {name}")
+
+
+def _finds(world: World, look: Step, moment: Moment) -> bool:
+    change = do(look, moment, world)
+    return bool(change.catches or change.notices)
 
 
 def _held_back(steps: tuple[Step, ...], n: int) -> bool:

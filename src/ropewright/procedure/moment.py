@@ -16,11 +16,14 @@ __all__ = ["Loop", "Moment", "rope_between", "straight", "with_rope"]
 
 @dataclass(frozen=True, slots=True)
 class Loop:
-    """A foot loop that a load stands in: the rope it is, and its length [m] when the person sits."""
+    """A foot loop that a load stands in: the rope it is, its length [m] when the person sits, and the slack
+    [m] that there was before each device at the person before they stood up.
+    """
 
     load: str
     rope: str
     sat: float
+    gaps: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)

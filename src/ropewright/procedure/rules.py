@@ -15,6 +15,7 @@ from ropewright.rig import Load
 
 from .acts import Change
 from .hanging import BEARS, Hanging, assembled, open_without_hand
+from .laying import gaps
 from .model import Step
 from .moment import Moment
 from .world import World
@@ -22,6 +23,8 @@ from .world import World
 __all__ = ["KINDS", "UNPLANNED", "Fault", "Level", "amiss", "judged", "people"]
 
 Level = Literal["refused", "caution"]
+_TIGHT = 0.01
+"""Slack [m] below which a rope counts as tight."""
 UNPLANNED = 0.10
 """Drop [m] that no step means and from which it counts as a fall, caught or not."""
 
@@ -160,6 +163,9 @@ def _more(world: World, moment: Moment) -> str:
         for contact in rope.run:
             if contact.reversed:
                 return f"turn {contact.target} round on {rope.name} first"
+    for item in moment.rig.gear.values():
+        if item.at is None and moment.ropes_of(item.name):
+            return f"clip {item.name} on again first"
     spare = [
         item.name
         for item in (*world.procedure.kit.values(), *moment.rig.gear.values())
@@ -223,10 +229,9 @@ def judged(
     """
     was, now = amiss(world, before), amiss(world, after)
     out = [Fault(h.kind, step.gear or step.rope, "refused", h.text, h.fix) for h in change.hindrances]
-    out += [
-        Fault("check-finds", step.verb, "refused", text, "put it right before going on")
-        for text in change.catches
-    ]
+    right = "put it right before going on"
+    out += [Fault("check-finds", step.verb, "refused", text, right) for text in change.catches]
+    out += [Fault("check-finds", step.verb, "caution", text, right) for text in change.notices]
     for moment in change.during:
         for key, fault in amiss(world, moment).items():
             if _worse(was.get(key), fault) and key not in now:
@@ -377,8 +382,16 @@ def _went_where(world: World, step: Step, before: Moment, after: Moment) -> Iter
         return
     run = after.rig.ropes[loop.rope].run
     grab = next((c.target for c in run if c.target != step.doer), loop.rope) or loop.rope
-    gap, device = _gap(after, step.doer, hung)
-    why = f": {device} still has {show_length(gap)} of slack" if device else ""
+    slack = {
+        d: s
+        for d, s in gaps(hung.moment, step.doer).items()
+        if s > _TIGHT and hung.bears.get(d, 0.0) <= BEARS
+    }
+    device = max(slack, key=lambda d: slack[d], default="")
+    had = dict(loop.gaps).get(device, 0.0)
+    why = (
+        f": {device} had {show_length(had)} of slack, {show_length(slack[device])} is left" if device else ""
+    )
     text = (
         f"sitting leaves {show_force(force)} on {grab} through {loop.rope}{why}; the clamp can't be unloaded"
     )
@@ -388,19 +401,3 @@ def _went_where(world: World, step: Step, before: Moment, after: Moment) -> Iter
         else "stand up again"
     )
     yield Fault("not-loaded", grab, "caution", text, fix)
-
-
-def _gap(moment: Moment, load: str, hung: Hanging) -> tuple[float, str]:
-    """The greatest slack [m] before a device on a load that bears nothing, and the device."""
-    from .laying import slack_before
-
-    best = (0.0, "")
-    for rope in moment.rig.ropes.values():
-        for k, contact in enumerate(rope.run):
-            item = moment.rig.gear.get(contact.target or "")
-            if item is None or item.at != load or k == 0 or contact.verb != "through":
-                continue
-            slack = slack_before(hung.moment, rope.name, k)
-            if hung.bears.get(item.name, 0.0) <= BEARS and slack > best[0]:
-                best = (slack, item.name)
-    return best

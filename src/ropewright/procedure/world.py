@@ -71,7 +71,8 @@ class World:
     def chains(self, moment: Moment) -> dict[str, Holding]:
         """The independent chains that hold each load that does not stand: by connection alone.
 
-        What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand.
+        What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand, a
+        hand on a rope that no device or sheave helps it to hold.
         """
         found = self._chains.get(moment.connection)
         if found is None:
@@ -105,6 +106,8 @@ class World:
         for rope in moment.rig.ropes.values():
             if not self.catalogue[rope.type].holding.life_support:
                 lost.add(("rope", rope.name, 0))
+            if moment.hand_of(rope.name) and not any(c.verb == "through" for c in rope.run):
+                lost.add(("hand", rope.name, len(rope.run) - 1))
         return tuple(part for part in parts if part.key in lost)
 
 

@@ -1,4 +1,4 @@
-"""`ropewright schema`: the JSON Schema of a rig file, for editors."""
+"""`ropewright schema`: the JSON Schemas of the files that people write, for editors."""
 
 import json
 from pathlib import Path
@@ -14,6 +14,7 @@ __all__ = ["command"]
 
 
 @click.command("schema")
+@click.argument("kind", type=click.Choice(["rig", "procedure"]), default="rig")
 @click.option(
     "-o",
     "--output",
@@ -22,10 +23,15 @@ __all__ = ["command"]
     help="Write to FILE instead of the terminal.",
 )
 @force_option
-def command(output: Path | None, force: bool) -> None:
-    """Print the JSON Schema of a rig file, so that an editor can complete and check while you type."""
+def command(kind: str, output: Path | None, force: bool) -> None:
+    """Print the JSON Schema of a rig or a procedure file, so that an editor can check while you type."""
+    from ropewright.procedure.schema import (
+        procedure_schema,  # the model behind it is no start for a rig's schema
+    )
+
     refuse_to_overwrite(output, force)
-    text = json.dumps(rig_schema(), indent=2, ensure_ascii=False)
+    schema = rig_schema() if kind == "rig" else procedure_schema()
+    text = json.dumps(schema, indent=2, ensure_ascii=False)
     if output is None:
         click.echo(text)
     else:

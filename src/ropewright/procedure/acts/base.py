@@ -10,7 +10,16 @@ from ropewright.procedure.moment import Moment
 from ropewright.procedure.world import Hindrance, World
 from ropewright.quantity import show_force, show_length
 
-__all__ = ["CannotError", "Change", "free_hands", "must_be_free", "must_reach", "on_rope", "rigged"]
+__all__ = [
+    "CannotError",
+    "Change",
+    "free_hands",
+    "must_be_free",
+    "must_be_within",
+    "must_reach",
+    "on_rope",
+    "rigged",
+]
 
 
 class CannotError(Exception):
@@ -27,7 +36,8 @@ class Change:
 
     ``goes_down`` [m]: how far loads may sink because that is what the step is for; ``removed``: gear that
     this step takes off a rope or out of the system; ``hauled``: whether hands had to raise a load;
-    ``catches``: what a check finds; ``hindrances``: what keeps people from doing it though the rig allows it.
+    ``catches``: what a check finds, ``notices``: what it sees that may still come; ``hindrances``: what
+    keeps people from doing it though the rig allows it.
     """
 
     after: Moment
@@ -36,6 +46,7 @@ class Change:
     removed: tuple[str, ...] = ()
     hauled: bool = False
     catches: tuple[str, ...] = ()
+    notices: tuple[str, ...] = ()
     hindrances: tuple[Hindrance, ...] = ()
 
 
@@ -73,21 +84,24 @@ def must_be_free(moment: Moment, world: World, gear: str, doing: str) -> None:
 
 def must_reach(moment: Moment, world: World, step: Step, *parts: str) -> None:
     """Note what the doer can't reach: an arm's length on rope, a step further where somebody stands."""
-    here = moment.state.at.get(step.doer)
-    if here is None:
+    if step.doer not in moment.state.at:
         return
-    stands = step.doer in moment.rig.crews or moment.standing(step.doer) is not None
-    reach = world.policy.number("reach-standing" if stands else "reach-on-rope") or inf
     for part in parts:
         if part not in moment.state.at or part == step.doer:
             continue
-        away = moment.apart(step.doer, part)
-        if away > reach + 1e-6:
-            world.note(
-                "reach",
-                f"{part} is {show_length(away)} from {step.doer}, who reaches {show_length(reach)}",
-                "move closer, or give the step to somebody who is there",
-            )
+        must_be_within(moment.apart(step.doer, part), moment, world, step, part)
+
+
+def must_be_within(away: float, moment: Moment, world: World, step: Step, part: str) -> None:
+    """Note what is further ``away`` [m] from the doer than they reach."""
+    stands = step.doer in moment.rig.crews or moment.standing(step.doer) is not None
+    reach = world.policy.number("reach-standing" if stands else "reach-on-rope") or inf
+    if away > reach + 1e-6:
+        world.note(
+            "reach",
+            f"{part} is {show_length(away)} from {step.doer}, who reaches {show_length(reach)}",
+            "move closer, or give the step to somebody who is there",
+        )
 
 
 def free_hands(moment: Moment, world: World, step: Step, needed: int = 1) -> None:

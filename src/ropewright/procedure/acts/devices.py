@@ -70,6 +70,8 @@ def open_device(step: Step, moment: Moment, world: World) -> Change:
         )
     if item.state == "in-hand":
         raise CannotError(f"{step.gear} is held open already")
+    if not moment.ropes_of(step.gear):
+        raise CannotError(f"{step.gear} is on no rope", f"put {step.gear} on a rope first")
     free_hands(moment, world, step)
     after = moment.with_gear(replace(item, state="in-hand"))
     return Change(replace(after, holds=(*after.holds, (step.gear, step.doer))))

@@ -18,9 +18,27 @@ __all__ = ["call", "check", "critical_points", "inch_test", "whistle_test"]
 def check(step: Step, moment: Moment, world: World) -> Change:
     """A second person looks at each thing named: on its rope, the right way round, clipped, gate locked."""
     found: list[str] = []
+    seen: list[str] = []
     for name in step.names:
         found += _amiss(name, moment, world)
-    return Change(moment, catches=tuple(found))
+        seen += _loose(name, moment, world)
+    return Change(moment, catches=tuple(found), notices=tuple(seen))
+
+
+def _loose(name: str, moment: Moment, world: World) -> list[str]:
+    """A device that is neither locked off nor in hand: right while it waits to be, wrong once it bears."""
+    item = moment.rig.gear.get(name)
+    ropes = moment.ropes_of(name)
+    if (
+        item is None
+        or not ropes
+        or item.state == "locked-off"
+        or not world.type_of(moment, name).holding.locks_off
+    ):
+        return []
+    if any(moment.hand_of(rope) for rope in ropes):
+        return []
+    return [f"{name} is neither locked off nor in anybody's hand"]
 
 
 def _amiss(name: str, moment: Moment, world: World) -> list[str]:
@@ -44,14 +62,8 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
         ropes = moment.ropes_of(name)
         if not ropes:
             out.append(f"{name} is on no rope")
-        for rope in ropes:
-            k = moment.on(rope, name)
-            if k is not None and moment.rig.ropes[rope].run[k].reversed:
-                out.append(f"{name} is on {rope} the wrong way round")
-    if kind.holding.locks_off and item.state != "locked-off":
-        ropes = moment.ropes_of(name)
-        if ropes and not any(moment.hand_of(rope) for rope in ropes):
-            out.append(f"{name} is neither locked off nor in anybody's hand")
+        wrong = [rope for rope in ropes if _reversed(moment, rope, name)]
+        out += [f"{name} is on {rope} the wrong way round" for rope in wrong]
     if kind.family == "pulley" and not moment.ropes_of(name):
         out.append(f"no rope runs over {name}")
     if isinstance(item.at, str) and name in moment.unlocked:
@@ -59,6 +71,11 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
     if not isinstance(item.at, str) and kind.family != "grab":
         out.append(f"{name} is clipped to nothing")
     return out
+
+
+def _reversed(moment: Moment, rope: str, gear: str) -> bool:
+    k = moment.on(rope, gear)
+    return k is not None and moment.rig.ropes[rope].run[k].reversed
 
 
 def inch_test(step: Step, moment: Moment, world: World) -> Change:
@@ -73,7 +90,9 @@ def inch_test(step: Step, moment: Moment, world: World) -> Change:
     if force <= BEARS:
         heavy = [name for name in hung.weight_on() if name != step.gear]
         on = f"; the weight is on {heavy[0]}" if heavy else ""
-        found.append(f"{step.gear} bears {show_force(force)}, so nothing was tested{on}")
+        wrong = [rope for rope in ropes if _reversed(moment, rope, step.gear)]
+        why = f" ({step.gear} is on {wrong[0]} the wrong way round)" if wrong else ""
+        found.append(f"{step.gear} bears {show_force(force)}, so nothing was tested{on}{why}")
     item = moment.rig.gear[step.gear]
     tended = any(moment.hand_of(rope) for rope in ropes)
     if world.type_of(moment, step.gear).family == "device" and item.state != "locked-off" and not tended:

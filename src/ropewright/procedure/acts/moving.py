@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from ropewright.procedure.hanging import BEARS, Hanging
-from ropewright.procedure.laying import slack_before
+from ropewright.procedure.laying import gaps, slack_before
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Loop, Moment, rope_between
 from ropewright.procedure.world import World
@@ -120,7 +120,12 @@ def take_in(step: Step, moment: Moment, world: World) -> Change:
     spare = max(0.0, slack_before(moment, step.rope, k))
     if moment.rig.gear[step.gear].state == "locked-off":
         raise CannotError(f"{step.gear} is locked off", f"undo the lock-off of {step.gear} first")
-    by = spare if step.way == "tight" else step.by or 0.0
+    by = spare - step.slack if step.way == "tight" else step.by or 0.0
+    if by < -1e-3:
+        raise CannotError(
+            f"{step.rope} has only {show_length(spare)} of slack before {step.gear}",
+            f"give out {step.rope} at {step.gear}",
+        )
     if by > spare + 1e-3:
         raise CannotError(
             f"{step.rope} has {show_length(spare)} of slack before {step.gear}, not {show_length(by)}",
@@ -254,11 +259,12 @@ def stand(step: Step, moment: Moment, world: World) -> Change:
     rope = moment.rig.ropes.get(step.rope)
     if step.doer not in moment.rig.loads:
         raise CannotError(f"{step.doer} hangs on nothing and can't stand in a loop")
-    if rope is None or len(rope.run) != 2 or step.doer not in (rope.run[0].target, rope.run[1].target):
+    ends = [c.target for c in rope.run if c.verb != "tail"] if rope else []
+    if rope is None or len(ends) != 2 or step.doer not in ends:
         raise CannotError(f"{step.rope} is no foot loop of {step.doer}", "rig it from a grab to the person")
     if moment.loop_of(step.doer):
         raise CannotError(f"{step.doer} stands already", "sit first")
-    other = rope.run[0].target if rope.run[1].target == step.doer else rope.run[1].target
+    other = ends[0] if ends[1] == step.doer else ends[1]
     up = step.by if step.by is not None else STAND
     now = world.hang(moment).moment
     raised = now.state.at[step.doer] + np.array([0.0, 0.0, up])
@@ -267,8 +273,9 @@ def stand(step: Step, moment: Moment, world: World) -> Change:
         raise CannotError(f"standing would bring {step.doer} up to {other}", f"advance {other} up first")
     sat = rope_between(now, step.rope, 0)
     after = now.with_laid({(step.rope, 0): length})
+    loop = Loop(step.doer, step.rope, max(sat, length + BENDS), tuple(gaps(now, step.doer).items()))
     del world
-    return Change(replace(after, loops=(*after.loops, Loop(step.doer, step.rope, max(sat, length + BENDS)))))
+    return Change(replace(after, loops=(*after.loops, loop)))
 
 
 def sit(step: Step, moment: Moment, world: World) -> Change:  # noqa: ARG001

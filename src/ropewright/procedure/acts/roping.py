@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ropewright.judgement.state import State
 from ropewright.procedure.hanging import BEARS
@@ -16,11 +17,13 @@ from ropewright.procedure.world import World
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Contact, Gear
 
-from .base import CannotError, Change, free_hands, must_be_free, must_reach, on_rope, rigged
+from .base import CannotError, Change, free_hands, must_be_free, must_be_within, must_reach, on_rope, rigged
 
 __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_of"]
 
 _FAMILIES = {"grab": "grip", "device": "through", "pulley": "through", "join": "through"}
+Place = NDArray[np.float64]
+
 _FLOATS = 0.3
 """Rope [m] between a grab that rides on its own and the part beside which it is put."""
 
@@ -42,6 +45,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
     k = place_for(moment, step.rope, step.beside, step.side)
     moment = _there(step, moment, world, k)
     must_reach(moment, world, step, step.gear)
+    _reach_rope(moment, world, step)
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
@@ -53,6 +57,18 @@ def _rope_there(step: Step, moment: Moment) -> None:
         raise CannotError(f"{step.rope} is not rigged yet", f"tie {step.rope} first")
     if step.beside and all(c.target != step.beside for c in moment.rig.ropes[step.rope].run):
         raise CannotError(f"{step.beside} is not on {step.rope}, so nothing can be put beside it")
+
+
+def _reach_rope(moment: Moment, world: World, step: Step) -> None:
+    """Note a rope out of the doer's reach: its free end hangs plumb below the last thing it meets."""
+    run = moment.rig.ropes[step.rope].run
+    here = moment.state.at.get(step.doer)
+    met = [c.target for c in run if c.target]
+    if step.beside or here is None or not met or run[-1].verb != "tail":
+        return
+    line = moment.state.at[met[-1]] - here
+    line[2] = min(0.0, float(line[2]))  # above the doer the rope comes down to them
+    must_be_within(float(np.linalg.norm(line)), moment, world, step, step.rope)
 
 
 def _family(step: Step, moment: Moment, world: World) -> str:
@@ -275,7 +291,22 @@ def _ridden(step: Step, moment: Moment, rope: str, k: int) -> Moment:
     if k + 1 < len(run) and run[k + 1].target:
         laid[rope, k] = rope_between(moment, rope, k) + by
     at = {**moment.state.at, step.gear: where}
+    _cords_reach(moment, step.gear, where)
     for item in moment.rig.gear.values():
         if item.at == step.gear:
             at[item.name] = where
     return replace(moment, state=State(at, moment.state.laid)).with_laid(laid)
+
+
+def _cords_reach(moment: Moment, gear: str, where: Place) -> None:
+    """Refuse to move a grab further than the loops and cords tied to it reach."""
+    for rope in moment.rig.ropes.values():
+        for k in range(len(rope.run) - 1):
+            ends = (rope.run[k], rope.run[k + 1])
+            other = next((c.target for c in ends if c.target not in (gear, None)), None)
+            if other is None or not any(c.target == gear and c.verb == "tie" for c in ends):
+                continue
+            short = float(np.linalg.norm(moment.state.at[other] - where)) - rope_between(moment, rope.name, k)
+            if short > 1e-3:
+                text = f"{rope.name} is {show_length(short)} too short to let {gear} go that far from {other}"
+                raise CannotError(text, f"move {gear} less far, or give {rope.name} more slack")
