@@ -50,6 +50,12 @@ ACTS: Mapping[str, Callable[[Step, Moment, World], Change]] = {
     "call": looking.call,
 }
 
+_MOVES_NO_WEIGHT = (
+    *("clip", "lock", "unlock", "tie", "put", "reeve", "hand-on", "lock-off", "take-in", "call", "check"),
+    *("inch-test", "whistle-test", "critical-point-test"),
+)
+"""Verbs after which a rope is still held by what held it before."""
+
 
 def do(step: Step, moment: Moment, world: World) -> Change:
     """Do one step; CannotError where it can't be done as things stand.
@@ -59,4 +65,6 @@ def do(step: Step, moment: Moment, world: World) -> Change:
     """
     noted = world.noting()
     change = ACTS[step.verb](step, moment, world)
+    if change.after.unset and step.verb not in _MOVES_NO_WEIGHT:
+        change = replace(change, after=replace(change.after, unset=frozenset()))
     return replace(change, hindrances=tuple(noted))

@@ -66,7 +66,8 @@ def _moved(step: Step, moment: Moment, world: World, direction: int) -> Change:
             f"{step.load} comes to a stop after {show_length(abs(reached - here))}: something else holds it",
             "see which device or grab still holds, and have it tended",
         )
-    return Change(after, hauled=direction > 0, goes_down=max(0.0, here - target) + 0.05)
+    hauled = tuple(moving) if direction > 0 else ()
+    return Change(after, hauled=hauled, goes_down=max(0.0, here - target) + 0.05)
 
 
 def _something_runs(step: Step, moment: Moment, world: World, direction: int) -> None:
@@ -175,7 +176,7 @@ def give_weight(step: Step, moment: Moment, world: World) -> Change:
         text = f"{step.part} does not take the weight: nothing else holds"
         raise CannotError(text, f"take slack out of {step.part}")
     if not _bears(without, step.part):
-        raise _elsewhere(step, moment, without)
+        raise _elsewhere(step, moment, world, without)
     ends = moment.rig.ropes[rope].run
     a, b = ends[k - 1].target, ends[k].target
     length = without.moment.apart(a, b) if a and b else 0.0
@@ -190,10 +191,12 @@ def _bears(hung: Hanging, part: str) -> bool:
     return any(hung.bears_at(part, i) > BEARS for i in range(len(run))) or hung.bears.get(part, 0.0) > BEARS
 
 
-def _elsewhere(step: Step, moment: Moment, without: Hanging) -> CannotError:
+def _elsewhere(step: Step, moment: Moment, world: World, without: Hanging) -> CannotError:
     """Why weight that is let out does not go where it should."""
-    heavy = without.weight_on()
-    to = f": it would go to {heavy[0]}" if heavy else ""
+    was = world.hang(moment).bears
+    more = {name: force - was.get(name, 0.0) for name, force in without.bears.items()}
+    gains = max(more, key=lambda name: more[name], default="")
+    to = f": it would go to {gains}" if gains and more[gains] > BEARS else ""
     for rope in moment.rig.ropes.values():
         if any(c.target == step.part and c.reversed for c in rope.run):
             text = f"{step.part} does not take the weight, it is on {rope.name} the wrong way round{to}"
@@ -234,7 +237,7 @@ def take_weight(step: Step, moment: Moment, world: World) -> Change:
     load = _hauled_by(step, moment, world)
     here = float(moment.state.at[load][2])
     after, _ = brought(moment, world, load, here + (step.by or 0.05), +1, [step.rope])
-    return Change(after, hauled=True)
+    return Change(after, hauled=(step.rope,))
 
 
 def _hauled_by(step: Step, moment: Moment, world: World) -> str:

@@ -49,6 +49,8 @@ def put(step: Step, moment: Moment, world: World) -> Change:
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
+    if world.hang(moment).tension.get((step.rope, k - 1), 0.0) > BEARS and step.slack == 0:
+        after = replace(after, unset=after.unset | {step.gear})
     return Change(after, untended(moment, step.rope, k))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ropewright.judgement.state import State
@@ -14,7 +15,7 @@ from ropewright.rig import Contact
 
 from .base import CannotError
 
-__all__ = ["brought", "carries", "last_device"]
+__all__ = ["brought", "carries", "last_device", "minded"]
 
 _LOOSE = 1000.0
 
@@ -48,7 +49,7 @@ def carries(moment: Moment, world: World, rope: str) -> bool:
 
 
 def brought(
-    moment: Moment, world: World, load: str, target: float, direction: int, moving: list[str]
+    moment: Moment, world: World, load: str, target: float, direction: int, moving: Sequence[str]
 ) -> tuple[Moment, float]:
     """The moment with rope taken in or let out by the hands on the ropes of ``moving`` until a load is at the
     height ``target`` [m]; and how high [m] it came.
@@ -56,7 +57,7 @@ def brought(
     Every other rope in a hand is minded: a slack one is let through its device and keeps its slack, one that
     bears is held still, or taken in where its device lets rope in.
     """
-    kept = _back_ups(moment, world) + _minded(moment, world, direction, moving)
+    kept = _back_ups(moment, world) + _let_through(moment, world, direction, moving)
     loose = _loosened(moment, kept, moving)
     whole = assembled(loose, world.catalogue, world.figures, braked=False, load=load)
     system = whole.system
@@ -70,13 +71,28 @@ def brought(
     except StuckError as error:
         at = system.names[error.node] if error.node >= 0 else load
         way = "raised" if direction > 0 else "lowered"
-        raise CannotError(f"{load} can't be {way} so: {error} (see {at})") from None
+        raise CannotError(f"{load} can't be {way} so: {error} (see {at})", _turned(moment)) from None
     except MechanicsError as error:
         raise CannotError(f"the model finds no way to move {load}: {error}") from None
     state = whole.state(moved.with_state(rest.position, rest.laid))
     reached = float(state.at[load][2])
     after = replace(moment, state=State({**moment.state.at, **state.at}, {**moment.state.laid, **state.laid}))
-    return _following(after, kept), reached
+    return _hands_stay(moment, _following(after, kept), moving), reached
+
+
+def _turned(moment: Moment) -> str:
+    """What to do about a grab or device that is on the wrong way round."""
+    for rope in moment.rig.ropes.values():
+        for contact in rope.run:
+            if contact.reversed:
+                return f"{contact.target} is on {rope.name} the wrong way round: turn it"
+    return "see which device or grab holds there, and have it tended or taken off"
+
+
+def minded(moment: Moment, world: World, direction: int, moving: Sequence[str]) -> Moment:
+    """The moment as the load on the ropes of ``moving`` feels it: everything else out of the way or held."""
+    kept = _back_ups(moment, world) + _let_through(moment, world, direction, moving)
+    return _loosened(moment, kept, moving)
 
 
 def _back_ups(moment: Moment, world: World) -> list[_Kept]:
@@ -93,26 +109,34 @@ def _back_ups(moment: Moment, world: World) -> list[_Kept]:
     return out
 
 
-def _minded(moment: Moment, world: World, direction: int, moving: list[str]) -> list[_Kept]:
-    """Ropes in a hand that do not move the load, and that run through a device which lets them."""
+def _let_through(moment: Moment, world: World, direction: int, moving: Sequence[str]) -> list[_Kept]:
+    """Ropes in a hand that do not move the load, and that a device or progress capture lets run that way."""
     out = []
     for rope in moment.rig.ropes:
-        k = last_device(moment, world, rope)
+        k = _last_hold(moment, world, rope)
         if rope in moving or moment.hand_of(rope) is None or not k:
             continue
         item = moment.rig.gear[moment.rig.ropes[rope].run[k].target or ""]
         if item.state == "locked-off":
             continue
         rule = world.catalogue[item.type].holding
-        bears = carries(moment, world, rope)
-        lets = (
-            rule.one_way or not bears
-            if direction > 0
-            else not bears and (item.state == "in-hand" or not rule.bites)
-        )
-        if lets:
+        free = not carries(moment, world, rope)
+        opened = free and (item.state == "in-hand" or not rule.bites)
+        runs = rule.one_way or free if direction > 0 else opened
+        if runs:
             out.append(_kept(moment, rope, k))
     return out
+
+
+def _last_hold(moment: Moment, world: World, rope: str) -> int | None:
+    """The contact of the last device, or grab that does not ride, before a rope's end."""
+    run = moment.rig.ropes[rope].run
+    grabs = [k for k, c in enumerate(run) if c.verb == "grip" and not _rides(moment, c.target or "")]
+    return max((k for k in (last_device(moment, world, rope), *grabs) if k is not None), default=None)
+
+
+def _rides(moment: Moment, gear: str) -> bool:
+    return not isinstance(moment.rig.gear[gear].at, str)
 
 
 def _kept(moment: Moment, rope: str, k: int) -> _Kept:
@@ -125,7 +149,7 @@ def _kept(moment: Moment, rope: str, k: int) -> _Kept:
     return _Kept(rope, start, k, max(0.0, spare))
 
 
-def _loosened(moment: Moment, kept: list[_Kept], moving: list[str]) -> Moment:
+def _loosened(moment: Moment, kept: list[_Kept], moving: Sequence[str]) -> Moment:
     """The moment with minded ropes out of the way, and hands that hold still as good as a knot."""
     moment = moment.with_laid({(each.rope, each.k - 1): _LOOSE for each in kept})
     minded = {each.rope for each in kept}
@@ -150,3 +174,11 @@ def _following(after: Moment, kept: list[_Kept]) -> Moment:
             changes[each.rope, i] = straight(after, run, i)
         changes[each.rope, each.k - 1] += each.slack
     return after.with_laid(changes)
+
+
+def _hands_stay(before: Moment, after: Moment, moving: Sequence[str]) -> Moment:
+    """The hands that did not move the load as they were: rope behind the device went into the bag, or out."""
+    ends = {
+        (rope.name, len(rope.run) - 2) for rope in before.rig.ropes.values() if rope.run[-1].verb == "hand"
+    }
+    return after.with_laid({key: rope_between(before, *key) for key in ends if key[0] not in moving})
