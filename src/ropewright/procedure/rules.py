@@ -158,6 +158,7 @@ def _why_uncounted(world: World, moment: Moment, holding: Holding) -> str:
         for c in rope.run
         if c.reversed
     ]
+    said += world.tried(moment)[holding.load].why_not
     if holding.shared and len(holding.chains) > len(holding.independent):
         said.append(f"its ways down share {', '.join(holding.shared[:3])}")
     return f" ({'; '.join(said)})" if said else ""

@@ -11,9 +11,11 @@ from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding, holding
 from ropewright.judgement.components import Component, components, named_joins
 from ropewright.judgement.figures import Figures
+from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
 from ropewright.rig import Contact, Gear, Rig, Rope
 
+from .alone import Alone, tried_alone
 from .hanging import Hanging, hang, open_without_hand
 from .model import Procedure
 from .moment import Moment
@@ -42,7 +44,9 @@ class World:
         self.figures = Figures(procedure.rig, catalogue)
         self.policy = Policy(procedure.rig)
         self._hung: dict[Hashable, Hanging] = {}
-        self._chains: dict[Hashable, dict[str, Holding]] = {}
+        self._connected: dict[Hashable, dict[str, Holding]] = {}
+        self._alone: dict[Hashable, dict[str, Alone]] = {}
+        self.grip = hand_grips(procedure.rig, self.policy)
         self._answers: dict[Hashable, Any] = {}
         self._noted: list[Hindrance] = []
 
@@ -83,12 +87,37 @@ class World:
         return found
 
     def chains(self, moment: Moment) -> dict[str, Holding]:
-        """The independent chains that hold each load that does not stand: by connection alone.
+        """The independent chains that hold each load that does not stand, each tried alone.
 
         What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand, a
-        hand on a rope that no device or sheave helps it to hold, somebody else's harness.
+        hand on a rope that no device or sheave helps it to hold or that is asked for more than it can,
+        somebody else's harness, a line with more slack than there is height.
         """
-        found = self._chains.get(moment.connection)
+        return {name: each.holding for name, each in self.tried(moment).items()}
+
+    def tried(self, moment: Moment) -> dict[str, Alone]:
+        """The chains of each load that does not stand, and why some of them count for nothing."""
+        rest = self.hang(moment).moment
+        key = (moment.connection, rest.place)
+        found = self._alone.get(key)
+        if found is None:
+            found = self._alone[key] = self._tried(moment, rest)
+        return found
+
+    def _tried(self, moment: Moment, rest: Moment) -> dict[str, Alone]:
+        hung, parts = self.hang(moment), components(moment.rig, self.catalogue)
+        uncounted, out = self._uncounted(moment, parts), {}
+        for name, by in self.connected(moment).items():
+            if hung.settled and hung.held[name]:
+                gone = self._for(name, moment, parts, uncounted)
+                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, gone)
+            else:
+                out[name] = Alone(by)
+        return out
+
+    def connected(self, moment: Moment) -> dict[str, Holding]:
+        """The independent chains that hold each load that does not stand: by connection alone."""
+        found = self._connected.get(moment.connection)
         if found is None:
             parts = components(moment.rig, self.catalogue)
             uncounted = self._uncounted(moment, parts)
@@ -100,7 +129,7 @@ class World:
                 for name in moment.rig.loads
                 if name not in stood
             }
-            self._chains[moment.connection] = found
+            self._connected[moment.connection] = found
         return found
 
     def remembered(self, what: str, moment: Moment, work: Callable[[], _Answer]) -> _Answer:

@@ -10,14 +10,31 @@ from numpy.typing import NDArray
 
 from ropewright.judgement.state import State
 from ropewright.procedure.hanging import BEARS
-from ropewright.procedure.laying import lay_in, place_for, replace_contact, slack_before, take_out
+from ropewright.procedure.laying import (
+    lay_in,
+    place_for,
+    replace_contact,
+    slack_before,
+    take_out,
+    without_rope,
+)
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment, rope_between
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Contact
 
-from .base import CannotError, Change, free_hands, must_be_free, must_be_within, must_reach, on_rope, rigged
+from .base import (
+    CannotError,
+    Change,
+    free_hands,
+    must_be_free,
+    must_be_on,
+    must_be_within,
+    must_reach,
+    on_rope,
+    rigged,
+)
 
 __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_of"]
 
@@ -58,8 +75,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
 def _rope_there(step: Step, moment: Moment) -> None:
     if step.rope not in moment.rig.ropes:
         raise CannotError(f"{step.rope} is not rigged yet", f"tie {step.rope} first")
-    if step.beside and all(c.target != step.beside for c in moment.rig.ropes[step.rope].run):
-        raise CannotError(f"{step.beside} is not on {step.rope}, so nothing can be put beside it")
+    must_be_on(moment, step)
 
 
 def _reach_rope(moment: Moment, world: World, step: Step) -> None:
@@ -151,14 +167,7 @@ def _dangles(moment: Moment, gear: str) -> Moment:
         ends = [k for k, c in enumerate(rope.run) if c.target == gear]
         others = [c for c in rope.run if c.target not in (gear, None)]
         if ends and len(others) <= 1:  # a cord from the grab to somebody comes away with it
-            ropes = {n: r for n, r in moment.rig.ropes.items() if n != rope.name}
-            laid = {k: v for k, v in moment.state.laid.items() if k[0] != rope.name}
-            moment = replace(
-                moment,
-                rig=replace(moment.rig, ropes=ropes),
-                state=State(moment.state.at, laid),
-                loops=tuple(lp for lp in moment.loops if lp.rope != rope.name),
-            )
+            moment = without_rope(moment, rope.name)
     for child in [g.name for g in moment.rig.gear.values() if g.at == gear]:
         if not moment.ropes_of(child):
             moment = moment.without_gear(child)
