@@ -16,7 +16,7 @@ from ropewright.rig import Load
 from .acts import Change
 from .acts.tending import minded
 from .hanging import BEARS, Hanging, assembled, open_without_hand
-from .laying import gaps
+from .laying import gaps, without_knots
 from .model import Step
 from .moment import Moment
 from .slackness import slack_lines
@@ -222,7 +222,8 @@ def _hands_give_way(world: World, moment: Moment, hung: Hanging) -> Iterator[Fau
     if not hung.settled or not all(hung.held.values()) or moment.stands:
         return
     grip = hand_grips(moment.rig, world.policy)
-    after = let_go(moment.rig, world.catalogue, moment.state, figures=world.figures, grip=grip)
+    plain = without_knots(moment)
+    after = let_go(plain.rig, world.catalogue, plain.state, figures=world.figures, grip=grip)
     if not after.hands_gave_way:
         return
     for outcome in after.outcomes:
@@ -268,11 +269,32 @@ def judged(
             when = f"step {since[key]}" if since[key] else "the start"
             text = f"{fault.about or 'the rig'}: {KINDS[fault.kind]}, still so since {when}"
             out.append(Fault("still", fault.about, "caution", text))
+    out += [f for f in _hand_left(world, step, before) if (f.kind, f.about) not in now]
     out += _dropped(world, before, change, after)
     out += _tested(world, before, change, after)
     out += _pull(world, step, before, change)
     out += _went_where(world, step, before, after)
     return out
+
+
+def _hand_left(world: World, step: Step, before: Moment) -> Iterator[Fault]:
+    """A hand that leaves a device while it bears weight and is not locked off, whatever holds instead."""
+    if (
+        step.verb != "hand-off"
+        or step.rope not in before.rig.ropes
+        or not world.policy.asks("tend-loaded-devices")
+    ):
+        return
+    bears = world.hang(before).bears
+    for gear in {c.target or "" for c in before.rig.ropes[step.rope].run if c.verb == "through"}:
+        item = before.rig.gear.get(gear)
+        if item is None or not world.catalogue[item.type].holding.needs_hand or item.state == "locked-off":
+            continue
+        if bears.get(gear, 0.0) > BEARS:
+            text = f"the hand leaves {gear}, which bears {show_force(bears[gear])} and is not locked off"
+            yield Fault(
+                "untended", gear, "refused", text, f"lock off {gear} first, or take the weight off it"
+            )
 
 
 def _worse(was: Fault | None, now: Fault) -> bool:
@@ -363,10 +385,9 @@ def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[
 
 
 def _pull_needed(world: World, moment: Moment, load: str, ropes: tuple[str, ...]) -> tuple[float, str] | None:
-    """The pull of one hand [N] that raises a load by ``ropes``, with friction at its likely figures, and whose
-    hand; the other ropes are minded meanwhile.
+    """The pull of one hand [N] that raises a load by ``ropes``, with likely friction, and whose hand.
 
-    None where no hand raises it, or the model finds no motion.
+    The other ropes are minded meanwhile. None where no hand raises it, or the model finds no motion.
     """
     loads = [load] if load else list(moment.rig.loads)
     for name in loads:
