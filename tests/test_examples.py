@@ -150,3 +150,14 @@ def test_the_short_rope_is_refused_on_the_tower() -> None:
     stops = {f.part: f.text for f in found if f.code == "rope-too-short"}
     assert set(stops) == {"working", "second"}
     assert "is 22.9 m (75 ft) long and needs 25 m (81.9 ft)" in stops["working"]
+
+
+def test_the_track_line_hangs_as_it_is_drawn_and_carries_what_its_text_says() -> None:
+    found = checked("highline-60-m")
+    assert "an eighth of the span each half carries twice the weight" in found["about"]
+    weight = 60 * 9.81
+    halves = [row["N"] for row in found["rest"]["tensions"] if row["rope"] == "track"]
+    assert len(halves) == 2
+    for half in halves:
+        assert half["high"] / weight == pytest.approx(2, rel=0.06)
+    assert "hangs-elsewhere" not in [f["code"] for f in found["findings"]]

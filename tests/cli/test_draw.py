@@ -57,6 +57,7 @@ def test_a_file_that_cannot_be_used_is_told_of_and_the_others_are_drawn(
         ([HAUL, "--out", "b", "--format", "gif"], "'gif' is not known; it takes svg, png or svg,png"),
         ([HAUL, "--out", "b", "--format", ","], "nothing is named"),
         (["no-such.rig.yaml"], "no-such.rig.yaml"),
+        ([HAUL, "--plan", "--side"], "--side and --plan can't both be given"),
     ],
 )
 def test_what_is_wrong_is_one_line_and_nothing_is_written(

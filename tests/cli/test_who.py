@@ -14,6 +14,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 ROSTER = str(EXAMPLES / "rosters" / "tower-day.csv")
 LITTER = str(EXAMPLES / "litter-roller-crew.rig.yaml")
 ONE, TWO = (str(EXAMPLES / f"self-haul-{name}.rig.yaml") for name in ("one-sheave", "double-and-single"))
+HAUL = str(EXAMPLES / "haul-3-1.rig.yaml")
 MASSES = "78,84,88,91,93,95,97,99,104,112,121,146"
 
 
@@ -120,12 +121,18 @@ def test_a_roster_is_the_crew_of_a_litter(tmp_path: Path, capsys: pytest.Capture
 # --- several rigs
 
 
-def test_several_rigs_are_compared_and_the_least_is_named(capsys: pytest.CaptureFixture[str]) -> None:
-    status, out = said(capsys, ONE, TWO, "--masses", "78,95,121")
+def test_several_rigs_are_compared_and_the_least_is_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    as_high = tmp_path / "self-haul-one-sheave.rig.yaml"
+    text = Path(ONE).read_text("utf-8")
+    assert "up: 1}" in text
+    as_high.write_text(text.replace("up: 1}", "up: 1.5}"), "utf-8")
+    status, out = said(capsys, str(as_high), TWO, "--masses", "78,95,121")
     assert status == 0
     assert "The least rig that everybody on the list can work: self-haul-double-and-single.rig.yaml." in out
     assert "self-haul-one-sheave 4 3 m" in out
-    least = data(capsys, ONE, TWO, "--masses", "78,95,121")["least"]
+    least = data(capsys, str(as_high), TWO, "--masses", "78,95,121")["least"]
     assert (least["file"], least["sure"]) == (TWO, True)
 
 
@@ -141,6 +148,63 @@ def test_a_maybe_is_never_called_a_yes(capsys: pytest.CaptureFixture[str]) -> No
     assert status == 0
     assert "No rig is a yes for everybody. The least that nobody fails: self-haul-one-sheave.rig.yaml;" in out
     assert "maybe for no. 1" in out
+
+
+def test_rigs_for_unlike_loads_are_not_ranked(capsys: pytest.CaptureFixture[str]) -> None:
+    status, out = said(capsys, HAUL, LITTER, "--crew", "9")
+    assert status == 0
+    assert (
+        "The jobs differ in load: 100 kg (220 lb) in haul-3-1.rig.yaml; 200 kg (441 lb) in "
+        "litter-roller-crew.rig.yaml (the greatest is 2 times the least)." in out
+    )
+    told = "none of these rigs is called the least. Everybody on the list can work, least gear first: "
+    assert f"{told}litter-roller-crew.rig.yaml, haul-3-1.rig.yaml." in out
+    assert "The least rig" not in out
+    least = data(capsys, HAUL, LITTER, "--crew", "9")["least"]
+    assert least["file"] is None
+    assert least["does"] == [LITTER, HAUL]
+    assert least["differs"][0]["figures"] == [
+        {"value": 100.0, "files": [HAUL]},
+        {"value": 200.0, "files": [LITTER]},
+    ]
+    assert least["differs"][0]["times"] == pytest.approx(2)
+
+
+@pytest.mark.parametrize(("metres", "differs"), [("2", True), ("4.02", False)])
+def test_rigs_for_unlike_heights_are_not_ranked(
+    metres: str, differs: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = tmp_path / "other.rig.yaml"
+    text = Path(HAUL).read_text("utf-8")
+    assert "up: 4}" in text
+    other.write_text(text.replace("up: 4}", f"up: {metres}}}"), "utf-8")
+    _, out = said(capsys, HAUL, str(other), "--crew", "9", "--brief")
+    told = "The jobs differ in height hauled: 4 m (13.1 ft) in haul-3-1.rig.yaml; 2 m (6.6 ft) in other"
+    assert (told in out) is differs
+    assert ("The least rig" in out) is not differs
+
+
+def test_where_unlike_jobs_are_a_maybe_it_is_said_so(capsys: pytest.CaptureFixture[str]) -> None:
+    status, out = said(capsys, HAUL, LITTER, "--crew", "5", "--brief")
+    assert status == 0
+    assert "is called the least" in out
+    assert "litter: maybe" in out
+
+
+def test_a_yes_for_a_crew_is_at_the_sustained_figure(capsys: pytest.CaptureFixture[str]) -> None:
+    assert "Yes says that the crew hauls at its sustained figure" in said(capsys, LITTER)[1]
+    assert "the crew hauls" not in said(capsys, ONE, "--masses", "80")[1]
+
+
+@pytest.mark.parametrize("form", ["--json", "--brief"])
+def test_a_crew_that_nobody_needs_is_said_to_be_unused(form: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["who", ONE, "--masses", "80", "--crew", "3", form]) == 0
+    captured = capsys.readouterr()
+    assert captured.out
+    assert captured.err == (
+        "ropewright: self-haul-one-sheave.rig.yaml: --crew is not used here: nobody but the load is at a "
+        "rope that is hauled\n"
+    )
 
 
 # --- figures and forms
@@ -198,6 +262,8 @@ def test_the_page_keeps_its_width_and_its_caution(lane: Path, capsys: pytest.Cap
     ("argv", "message"),
     [
         (["--masses", "78,x"], "--masses: number 2: mass: found 'x'"),
+        (["--masses", "80,,90"], "--masses: number 2: nothing stands there"),
+        (["--masses", "80,90, "], "--masses: number 3: nothing stands there"),
         (["--masses", "780"], "--masses: number 1: found `780` for a mass"),
         (["--masses", "78", "--roster", "r.csv"], "give --masses or --roster, not both"),
         (["--roster", "none.csv"], "none.csv: can't be read: No such file or directory"),

@@ -8,10 +8,12 @@ import ropewright.drawing as drawing
 from ropewright.catalogue import load_catalogue
 from ropewright.cli.caution import CAUTION as SAID_ELSEWHERE
 from ropewright.drawing import CAUTION, compose, draw_rig, finish
+from ropewright.drawing.symbols import HANGS
 from ropewright.quantity import Range
 from ropewright.rig import Contact, Gear, Load, Place, Rig, Rope, read_rig
 from tests.drawing.checks import svg_is_plain
 from tests.drawing.subjects import EXAMPLES, quick_subject
+from tests.sheets.cards import climbers
 
 PATHS = {path.name.removesuffix(".rig.yaml"): path for path in EXAMPLES}
 NASTY = ("a<b&c", "x\"'> onload=y", "]]>&amp;", "</text><script>alert(1)</script>")
@@ -122,3 +124,32 @@ def test_the_public_names() -> None:
         "subject_from",
         "subject_of",
     ]
+
+
+def test_what_hangs_is_marked_as_hanging_where_it_is_seen_from_above() -> None:
+    subject = quick_subject(read_rig(PATHS["haul-3-1"], load_catalogue()))
+    above, aside = (
+        finish(compose(subject, view=view, units="metric"), "metric").svg for view in ("plan", "side")
+    )
+    assert "hangs, weight 0.98 kN straight down" in texts(above)
+    assert "A circle with a cross is pulled straight down, away from you." in texts(above)
+    assert "straight down" not in texts(aside)
+    # a ring round the cross where the weight is, and no trapezium that would seem to be pulled aside
+    drawing = compose(subject, view="plan", units="metric")
+    at = drawing.layout.at["weight"]
+    rings = [e for e in ElementTree.fromstring(above).iter() if e.tag.endswith("}circle")]
+    mine = [e for e in rings if float(e.get("r", "0")) == HANGS]
+    assert len(mine) == 1
+    assert abs(complex(float(mine[0].get("cx", "0")), float(mine[0].get("cy", "0"))) - at) < 0.02
+
+
+def test_a_person_seen_from_above_has_a_weight_that_is_pulled_down() -> None:
+    subject = quick_subject(read_rig(PATHS["descent-hand-on"], load_catalogue()))
+    svg = finish(compose(subject, view="plan", units="metric"), "metric").svg
+    assert "hangs, weight 0.93 kN straight down" in texts(svg)
+
+
+def test_a_row_of_many_is_no_wider_than_its_labels_need() -> None:
+    catalogue = load_catalogue()
+    picture = draw_rig(read_rig(climbers(8), catalogue), catalogue)
+    assert picture.width / picture.height < 3.5

@@ -81,9 +81,11 @@ def read(rig: Rig, catalogue: Catalogue, gone: Iterable[Component], hands: bool)
             end = k in (0, len(rope.run) - 1)
             reading = _reading(rig, catalogue, rope, k, contact, lost, gripped, hands, out, end)
             if reading is not None:
-                if contact.target is None:
+                if contact.target is None and run:
                     reading.cluster = run[-1].cluster
                 run.append(reading)
+        if len(run) > 1 and run[0].cluster < 0:  # an end that was untied and hangs at what is behind it
+            run[0].cluster = run[1].cluster
         if len(run) > 1:
             out.runs.append((rope, run))
     return out
@@ -258,7 +260,7 @@ def _least(
 # --- the motion itself
 
 
-class _Tug:
+class Tug:
     """The rig as points and pieces of rope with gates between them, stepped through time."""
 
     def __init__(
@@ -341,6 +343,15 @@ class _Tug:
         self.speed = (self.speed + STEP / INERTIA * total) / (1.0 + STEP * DRAG / INERTIA)
         self.at += STEP * self.speed
 
+    def stretch(self) -> float:
+        """By how much [m] all ropes that pull are longer than they were cut."""
+        d = self.at[self.end] - self.at[self.start]
+        whole = np.bincount(self.ids, np.sqrt((d * d).sum(axis=1)), len(self.amount))
+        over = (
+            max(0.0, float(w) - a) for w, a, o in zip(whole, self.amount, self.open, strict=True) if not o
+        )
+        return sum(over)
+
     def _pulls(self, whole: np.typing.NDArray[np.float64]) -> np.typing.NDArray[np.float64]:
         """Tension of each piece once gates have passed and grips have slid as much as they do."""
         amount, count = self.amount, len(self.amount)
@@ -370,6 +381,15 @@ class _Tug:
         return np.array(pull)
 
 
+@dataclass(frozen=True)
+class Came:
+    """What became of one load: its answer, how high [m] it ended, and by how much [m] ropes had stretched."""
+
+    answer: Answer
+    height: float
+    stretch: float
+
+
 def comes_to_rest(
     rig: Rig,
     catalogue: Catalogue,
@@ -394,7 +414,24 @@ def comes_to_rest(
             for r in run:
                 r.slips *= more
             run[-1].helps *= more
-    tug = _Tug(rig, catalogue, picture, state, grip)
+    came = watched(rig, catalogue, picture, state, grip, longest)
+    return {name: each.answer for name, each in came.items()}
+
+
+def watched(
+    rig: Rig,
+    catalogue: Catalogue,
+    picture: Picture,
+    state: State,
+    grip: Mapping[str, float],
+    longest: float = 60.0,
+    still: float = 1e-4,
+) -> dict[str, Came]:
+    """Let a rig as read go from ``state``, and tell of each load what became of it.
+
+    ``still`` [m/s]: slower than this in every direction, a load counts as at rest.
+    """
+    tug = Tug(rig, catalogue, picture, state, grip)
     loads = {name: picture.cluster[name] for name in rig.loads}
     rope = sum(state.laid.values())
     heights = [z for z in tug.at[:, 2] if math.isfinite(z)]
@@ -408,17 +445,23 @@ def comes_to_rest(
             lowest = heights_now if number < steps // 4 else np.minimum(lowest, heights_now)
         if number % 50 == 0:
             sunk = [tug.at[c, 2] < floor for c in loads.values()]
-            still = [abs(tug.speed[c]).max() < 1e-4 for c in loads.values()]
-            if all(a or b for a, b in zip(sunk, still, strict=True)) and number > 200:
+            rests = [abs(tug.speed[c]).max() < still for c in loads.values()]
+            if all(a or b for a, b in zip(sunk, rests, strict=True)) and number > 200:
                 break
     bottom = dict(zip(loads, lowest, strict=True))
-    return {name: _answer(tug, c, floor, float(bottom[name])) for name, c in loads.items()}
+    stretch = tug.stretch()
+    return {
+        name: Came(
+            _answer(tug, c, floor, float(bottom[name]), max(1e-3, still)), float(tug.at[c, 2]), stretch
+        )
+        for name, c in loads.items()
+    }
 
 
-def _answer(tug: _Tug, cluster: int, floor: float, lowest: float) -> Answer:
+def _answer(tug: Tug, cluster: int, floor: float, lowest: float, still: float) -> Answer:
     """``lowest``: where it was lowest in the second quarter; what trembles there and sinks no more, rests."""
     if tug.at[cluster, 2] < floor:
         return "falls"
-    if float(np.abs(tug.speed[cluster]).max()) < 1e-3 or tug.at[cluster, 2] > lowest - 0.005:
+    if float(np.abs(tug.speed[cluster]).max()) < still or tug.at[cluster, 2] > lowest - 0.005:
         return "rests"
     return "unsure"

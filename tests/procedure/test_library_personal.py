@@ -8,7 +8,9 @@ from typing import NamedTuple
 import pytest
 
 from ropewright.catalogue import load_catalogue
-from ropewright.procedure import prove
+from ropewright.mechanics import GRAVITY
+from ropewright.procedure import World, prove
+from ropewright.quantity import Range
 
 from .shipped import (
     Lines,
@@ -26,8 +28,10 @@ from .shipped import (
 NAMES = [
     "ascent-to-descent",
     "descent-to-ascent",
+    "knot-pass-personal",
     "line-transfer",
     "lock-off-and-undo",
+    "pick-off",
     "self-haul-to-descent",
 ]
 
@@ -243,3 +247,138 @@ def test_a_lane_too_far_to_the_side_is_out_of_reach() -> None:
     first = first_refused(prove(replace(procedure, rig=rig), load_catalogue()))
     assert first.step.text == "put backup-two on two-second with 0.2 m slack"
     assert "two-second is 1.4 m" in fault(first, "reach").text
+
+
+PICK = lines_of("pick-off")
+SEEN = changed(PICK, "tie link to descender", "descender", "rescuer")
+ON_HARNESS = without(SEEN, "check link")
+BOTH_ON_HARNESS = changed(ON_HARNESS, "tie link-two to backup", "backup", "rescuer")
+NOT_ATTACHED = without(
+    PICK, "check link", "link to descender", "link to subject", "link-two to backup", "link-two to subject"
+)
+ONE_LINK = without(PICK, "link-two to backup", "link-two to subject")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(
+            moved(PICK, "take subject-descender", "hand on subject-line"),
+            8,
+            "loaded",
+            "subject-descender bears 0.80 kN",
+        ),
+        Wrong(
+            without(ONE_LINK, "check link"),
+            13,
+            "too-few-chains",
+            "subject is held by 1 chain (working and link), 2 are asked for",
+        ),
+        Wrong(
+            ON_HARNESS,
+            15,
+            "too-few-chains",
+            "link hangs on the harness of rescuer, which counts for nobody else",
+        ),
+        Wrong(SEEN, 7, "check-finds", "link joins the harnesses of rescuer and subject, and no device"),
+        Wrong(BOTH_ON_HARNESS, 14, "too-few-chains", "subject is held by 1 chain (subject-second)"),
+        Wrong(ONE_LINK, 5, "check-finds", "link-two is not rigged"),
+        Wrong(NOT_ATTACHED, 6, "cannot", "the weight does not go to working"),
+        Wrong(without(PICK, "give weight"), 11, "untended", "subject-descender bears 0.80 kN"),
+        Wrong(without(PICK, "advance subject-backup"), 15, "loaded", "subject-backup bears 0.50 kN"),
+        Wrong(
+            moved(PICK, "undo the lock-off of subject", "hand on subject-line"),
+            8,
+            "untended",
+            "subject-descender bears 0.80 kN",
+        ),
+    ],
+    ids=[
+        "old line off before the weight has moved",
+        "attached but not backed up, and not checked",
+        "on the rescuer's harness, and not checked",
+        "on the rescuer's harness",
+        "twice on the rescuer's harness",
+        "attached but not backed up",
+        "not attached",
+        "weight not moved",
+        "own back-up left tight",
+        "undone before the hand is on",
+    ],
+)
+def test_pick_off(wrong: Wrong) -> None:
+    refused("pick-off", wrong)
+
+
+@pytest.mark.parametrize(("rated", "text"), [(150.0, "which is rated for 150 kg"), (None, "nobody has said")])
+def test_two_people_on_a_device_for_one(rated: float | None, text: str) -> None:
+    procedure = shipped("pick-off")
+    assume = {name: figures for name, figures in procedure.rig.assume.items() if name != "descender"}
+    if rated:
+        assume["descender"] = {"user-mass": Range(rated, rated, rated)}
+    proof = prove(replace(procedure, rig=replace(procedure.rig, assume=assume)), load_catalogue())
+    first = first_refused(proof)
+    assert first.step.text == "give weight to working"
+    found = fault(first, "overloaded")
+    assert found.about == "descender"
+    assert "175 kg (386 lb) hang on descender" in found.text
+    assert text in found.text
+
+
+def test_a_brake_hand_on_somebody_elses_rope_holds_nobody_else() -> None:
+    on = step_of(proof_of("pick-off"), "hand on subject-line")
+    assert on.held["rescuer"].chains == 2
+
+
+def test_the_whole_weight_is_on_the_rescuers_descender_before_the_old_line_comes_off() -> None:
+    proof = proof_of("pick-off")
+    before = step_of(proof, "take subject-descender off").before
+    world = World(proof.procedure, load_catalogue())
+    bears = world.hang(before).bears
+    assert bears["descender"] == pytest.approx((95 + 80) * GRAVITY, rel=0.03)
+    assert bears["subject-descender"] == pytest.approx(0.0, abs=1.0)
+    assert bears["subject-backup"] == pytest.approx(0.0, abs=1.0)
+
+
+KNOT = lines_of("knot-pass-personal")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(
+            without(KNOT, "cowstail to upper", "cowstail to student", "check"),
+            9,
+            "too-few-chains",
+            "1 chain (second), 2 are asked for (foot is a foot loop, no life support)",
+        ),
+        Wrong(moved(KNOT, "take chest off", "stand in"), 11, "loaded", "chest bears 0.94 kN"),
+        Wrong(
+            changed(KNOT, "put upper", "joint", "joint wrong way round"),
+            10,
+            "check-finds",
+            "upper is on top-half the wrong way round",
+        ),
+        Wrong(
+            changed(KNOT, "stand in", "300 mm", "100 mm"), 13, "reach", "too short between upper and joint"
+        ),
+        Wrong([KNOT[0], ("student", "advance upper up 0.3 m"), *KNOT[1:]], 2, "cannot", "joint is only"),
+    ],
+    ids=[
+        "upper clamp on a foot loop alone",
+        "chest clamp off while it bears",
+        "upper clamp wrong way round",
+        "not up far enough to clear the knot",
+        "clamp pushed over the knot",
+    ],
+)
+def test_knot_pass(wrong: Wrong) -> None:
+    refused("knot-pass-personal", wrong)
+
+
+def test_gear_and_loops_taken_off_can_be_put_on_again() -> None:
+    proof = proof_of("knot-pass-personal")
+    off, on = step_of(proof, "take upper off").after.rig, step_of(proof, "foot to student").after.rig
+    assert "upper" not in off.gear
+    assert "foot" not in off.ropes
+    assert [c.target for c in on.ropes["foot"].run if c.target] == ["upper", "student"]

@@ -15,7 +15,8 @@ from ropewright.judgement.examine import Examination, examine
 from ropewright.rig import read_rig
 from ropewright.sheets import Card, Printed, card_of, print_card
 
-EXAMPLES = tuple(sorted((Path(__file__).parents[2] / "examples").glob("*.rig.yaml")))
+FOLDER = Path(__file__).parents[2] / "examples"
+EXAMPLES = tuple(sorted(FOLDER.glob("*.rig.yaml")))
 NAMES = [path.name.removesuffix(".rig.yaml") for path in EXAMPLES]
 TIME = "2026-05-04 09:30"
 

@@ -136,6 +136,53 @@ def test_png_pages_have_the_dots_asked_for() -> None:
     assert [struct.unpack(">II", page[16:24]) for page in pages] == [(1240, 1754)] * 2
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_runs_into_the_foot(name: str) -> None:
+    found = printed(name)
+    pages = reader(found.pdf).pages
+    for number, page in enumerate(pages, 1):
+        pieces = list[tuple[float, str]]()
+
+        def visit(
+            text: str, cm: Any, tm: Any, _f: Any, _s: float, pieces: list[tuple[float, str]] = pieces
+        ) -> None:
+            if text.strip():
+                pieces.append((cm[5] + tm[5] * cm[3], text))
+
+        page.extract_text(visitor_text=visit)
+        top = next(y for y, text in pieces if text.strip().startswith("Computed"))
+        low = packed("".join(text for y, text in pieces if abs(y - top) < 12))
+        said = found.card
+        foot = f"{said.caution}ropewright{said.version}·{said.file}·{said.time}page{number}of{len(pages)}"
+        assert low == packed(foot)
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if name != "tower-day-ascent"])
+def test_no_table_is_torn_on_a_card_that_has_room(name: str) -> None:
+    found = printed(name)
+    if found.pages > 1:
+        assert found.together
+        assert found.alone
+        for section in found.card.sections:
+            if section.table is not None or section.rows or section.key == "who":
+                assert f"{section.title}, continued" not in words(found.pdf)
+
+
+def test_a_table_that_is_torn_says_whose_it_is_and_has_its_head_again() -> None:
+    torn = 0
+    for name in NAMES:
+        found = printed(name)
+        for section in found.card.sections:
+            times = words(found.pdf).count(f"{section.title}, continued")
+            if section.table is not None and times:
+                torn += 1
+                assert words(found.pdf).count(" ".join(section.table.head)) == 1 + times
+            if section.rows and times:
+                torn += 1
+                assert words(found.pdf).count("connection, and how it has to be") == 1 + times
+    assert torn >= 2
+
+
 def test_two_page_cards_have_the_check_in_one_column() -> None:
     assert printed("haul-9-1").alone
     assert not printed("descent-hand-on").alone

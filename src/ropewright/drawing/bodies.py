@@ -52,6 +52,8 @@ def _body(ink: Sketch, layout: Layout, name: str) -> None:
                 symbols.ground(ink, at)
         case "edge":
             _edge(ink, layout, name)
+        case "object" | "pack" if layout.view == "plan":
+            symbols.downward(ink, at, symbols.HANGS)
         case "person":
             symbols.person(ink, at, side, hands)
         case "crew":

@@ -13,11 +13,14 @@ from .geometry import Box, around, cross, unit
 from .ink import Sketch
 from .layout import Layout
 from .ropes import Strand
+from .symbols import HANGS, downward
 from .words import Label, Wanted, angle_words, drawn_angle, hand_way, pull_words, weight_words
 
 __all__ = ["draw_notes"]
 
 FOOT = {"person": 46.0, "litter": 44.0, "object": 40.0, "pack": 40.0}
+DOWN = 8.0
+"""Radius of the sign of a weight in a plan, where its load has a sign of its own."""
 TRUE = math.radians(5)
 """How far [rad] an angle on the page may be off before the label says so."""
 
@@ -41,7 +44,10 @@ def _weight(ink: Sketch, layout: Layout, name: str, units: Units) -> Wanted:
     foot = layout.at[name] + 1j * FOOT.get(layout.tree.kind(name), 40.0)
     label = weight_words(layout, name, units)
     if layout.view == "plan":
-        return Wanted(label, around([layout.at[name]], 10.0), kind="note")
+        if layout.tree.kind(name) in ("object", "pack"):  # its own sign says so
+            return Wanted(label, around([layout.at[name]], HANGS), kind="note")
+        downward(ink, foot + 12j, DOWN)
+        return Wanted(label, around([foot + 12j], DOWN), kind="note")
     ink.arrow(foot + 4j, foot + 38j, 2.4)
     return Wanted(label, Box(foot.real - 5, foot.imag + 4, foot.real + 5, foot.imag + 38), kind="note")
 

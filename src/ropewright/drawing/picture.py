@@ -25,6 +25,7 @@ from .rope_ink import draw_ropes
 from .ropes import Strand
 from .subject import Subject, subject_of
 from .svg import write_svg
+from .symbols import HANGS
 from .text import plain, width, wrapped
 from .words import LINE, SIZE, Wanted, part_words, points_along, rope_words, short, strand_words
 
@@ -37,8 +38,8 @@ CAUTION = (
 MARGIN = 18.0
 TITLE = 17.0
 LEAST_WIDTH = 360.0
-MORE_ROOM = (70.0, 130.0)
-"""Room between columns tried where a label found no place."""
+MORE_ROOM = (70.0, 85.0, 100.0, 115.0, 130.0)
+"""Room between columns tried where a label found no place, in steps: no rig gets wider than it must."""
 
 
 @dataclass(frozen=True)
@@ -159,6 +160,8 @@ def _part_box(layout: Layout, name: str) -> Box:
     body = layout.tree.bodies[name]
     side = layout.side.get(name, 1)
     match body.kind:
+        case "object" | "pack" if layout.view == "plan":
+            a, b = at - complex(HANGS, HANGS), at + complex(HANGS, HANGS)
         case "person":
             a, b = at + complex(-34 * side, -36), at + complex(52 * side, 44)
         case "crew":
@@ -293,6 +296,8 @@ def _scale_words(layout: Layout) -> str:
         signs.append("The wedge in a grab points the way it bites when its gear is pulled.")
     if any(_lets_through(layout, name) for name in layout.subject.rig.gear):
         signs.append("The arrowhead on a rope at a device shows the way the rope runs through it.")
+    if layout.view == "plan" and layout.subject.rig.loads:
+        signs.append("A circle with a cross is pulled straight down, away from you.")
     return " ".join([words, *signs])
 
 

@@ -9,12 +9,14 @@ from .geometry import unit
 from .ink import GREY, INK, PAPER, TINT, Sketch
 
 __all__ = [
+    "HANGS",
     "anchor",
     "bite",
     "bundle",
     "clamp",
     "crew",
     "device",
+    "downward",
     "edge",
     "ground",
     "hand",
@@ -30,6 +32,8 @@ __all__ = [
 ]
 
 HEAD = 7.5
+HANGS = 15.0
+"""Radius of what hangs, seen from above."""
 
 
 def anchor(ink: Sketch, at: complex, way: complex) -> None:
@@ -333,6 +337,14 @@ def test_weight(ink: Sketch, at: complex) -> None:
     ink.line(at, at + 10j, 2.2, "gear")
     ink.shape([at + p for p in hull], TINT, 1.8, "gear")
     ink.circle(at, 3.4, PAPER, 1.6, "front")
+
+
+def downward(ink: Sketch, at: complex, radius: float) -> None:
+    """A pull away from whoever looks down on a plan: the feathers of an arrow seen from behind."""
+    arm = radius * 2**-0.5
+    ink.circle(at, radius, TINT, 1.8, "gear")
+    for way in (1 + 1j, 1 - 1j):
+        ink.line(at - way * arm, at + way * arm, 1.6, "gear")
 
 
 def bundle(ink: Sketch, at: complex) -> None:

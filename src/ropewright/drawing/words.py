@@ -193,7 +193,11 @@ def weight_words(layout: Layout, load: str, units: Units) -> Label:
         else show_mass(item.mass.likely, units)
     )
     weight = show_force(item.mass.likely * STANDARD_GRAVITY, units)
-    return Label(((mass, "normal"), (f"weight {weight}", "normal")))
+    if layout.view != "plan":
+        return Label(((mass, "normal"), (f"weight {weight}", "normal")))
+    pulled = [s for s in layout.subject.stretches if s.tension is not None and not s.slack]
+    hung = any(load in (layout.tree.part[s.rope, k] for k in (s.first, s.second)) for s in pulled)
+    return Label(((mass, "normal"), (f"{'hangs, ' if hung else ''}weight {weight} straight down", "normal")))
 
 
 def pull_words(force: float, units: Units, rope: str = "") -> Label:

@@ -1,6 +1,6 @@
 """Who can work a rig: the pull against the people on hand, strokes, rope and time."""
 
-from ropewright.effort.compare import Least, least_rig
+from ropewright.effort.compare import Difference, Least, least_rig
 from ropewright.effort.crew import Crew, Haulers, haulers
 from ropewright.effort.limits import MassLimit, mass_limits
 from ropewright.effort.outlook import Ask, Outlook, RigAnswer, Verdict, answer
@@ -13,6 +13,7 @@ from ropewright.effort.roster import Person, RosterError, people_of_masses, read
 __all__ = [
     "Ask",
     "Crew",
+    "Difference",
     "Haulers",
     "Least",
     "LineNeed",

@@ -25,6 +25,19 @@ def as_data(
         "least": {
             "file": None if least.chosen is None else names[id(least.chosen)],
             "sure": least.sure,
+            "does": [names[id(each)] for each in least.does],
+            "differs": [
+                {
+                    "what": difference.what,
+                    "unit": "kg" if difference.what == "load" else "m",
+                    "figures": [
+                        {"value": figure, "files": [names[id(each)] for each in alike]}
+                        for figure, alike in difference.each
+                    ],
+                    "times": difference.times,
+                }
+                for difference in least.differs
+            ],
             "maybe": [o.person.name for o in least.doubtful],
             "fails": [
                 {

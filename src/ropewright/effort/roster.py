@@ -73,10 +73,16 @@ def people_of_masses(text: str, system: System | None) -> tuple[Person, ...]:
     rows = [
         _Row(k, f"number {k}", {"name": f"no. {k}", "mass": cell.strip()})
         for k, cell in enumerate(text.split(","), 1)
-        if cell.strip()
     ]
-    if not rows:
+    if not any(row.cells["mass"] for row in rows):
         raise RosterError("--masses", ["no mass is given; write them as 78,84,91 kg or 172 lb,185 lb"])
+    empty = [
+        f"{row.where}: nothing stands there; write its mass, or take out the comma"
+        for row in rows
+        if not row.cells["mass"]
+    ]
+    if empty:
+        raise RosterError("--masses", empty)
     # `78,84,91 kg`: a unit after the last number goes for all, as in a range
     last = rows[-1].cells["mass"].lstrip("0123456789. ")
     if last and last != rows[-1].cells["mass"] and all(_is_bare(row.cells["mass"]) for row in rows[:-1]):

@@ -177,10 +177,10 @@ class _Builder:
 
     @staticmethod
     def _placed(touch: Touch, touches: list[Touch], k: int) -> Touch:
-        """A tail hangs at the contact before it."""
+        """A tail hangs at the contact before it, one at the start of a run at the contact behind it."""
         if touch.node >= 0:
             return touch
-        return Touch(touches[k - 1].node, end="tail")
+        return Touch(touches[k - 1 if k else 1].node, end="tail")
 
     def _laid(self, rope: Rope, kept: list[Wire], drawn: list[float], state: State | None) -> list[float]:
         """Rope between contacts: as the state has it, summed over contacts that are gone, or as drawn with

@@ -19,7 +19,7 @@ from .contacts import holds_at, let_go, remaining, taken_by
 
 @dataclass(frozen=True, slots=True)
 class _Meeting:
-    """A contact of a rope: the part it is at (−1: the loose end, which is where the contact before is).
+    """A contact of a rope: the part it is at (−1: a loose end, which is where its neighbour is).
 
     ``tended`` is what it holds while a hand is on the rope, ``released`` what it holds without.
     """
@@ -58,7 +58,7 @@ class _Strung:
         holds: list[Holds] = []
         for k, loose in remaining(taken):
             meeting = self.meetings[k]
-            parts.append(meeting.part if meeting.part >= 0 else parts[-1])
+            parts.append(meeting.part if meeting.part >= 0 else self.meetings[k - 1 if k else 1].part)
             holds.append("none" if loose else meeting.released if released else meeting.tended)
         return (tuple(parts), tuple(holds)) if len(parts) > 1 else ((), ())
 

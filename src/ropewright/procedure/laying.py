@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from ropewright.judgement.state import State
 from ropewright.rig import Contact
 
 from .moment import Moment, rope_between, straight, with_rope
@@ -17,6 +18,7 @@ __all__ = [
     "slack_before",
     "take_out",
     "without_knots",
+    "without_rope",
 ]
 
 
@@ -47,9 +49,14 @@ def lay_in(moment: Moment, rope: str, k: int, contact: Contact, slack: float = 0
 
 
 def take_out(moment: Moment, rope: str, k: int) -> Moment:
-    """Take contact ``k`` out of a run; the rope on both sides of it becomes one."""
+    """Take contact ``k`` out of a run; the rope on both sides of it becomes one.
+
+    A rope that then meets nothing is no longer on the rig.
+    """
     was = moment.rig.ropes[rope]
     run = (*was.run[:k], *was.run[k + 1 :])
+    if all(c.verb == "tail" for c in run):
+        return without_rope(moment, rope)
     laid = _lengths(moment, rope)
     if k == 0:
         laid = laid[1:]
@@ -81,6 +88,18 @@ def is_knot(moment: Moment, rope: str, name: str | None) -> bool:
     met = [c for other in moment.rig.ropes.values() for c in other.run if c.target == name]
     inside = any(c.verb == "tie" and c.target == name for c in moment.rig.ropes[rope].run[1:-1])
     return inside and len(met) == 1 and all(other.at != name for other in moment.rig.gear.values())
+
+
+def without_rope(moment: Moment, rope: str) -> Moment:
+    """The moment with a rope back in somebody's kit, and nobody standing in it."""
+    ropes = {name: r for name, r in moment.rig.ropes.items() if name != rope}
+    laid = {key: v for key, v in moment.state.laid.items() if key[0] != rope}
+    return replace(
+        moment,
+        rig=replace(moment.rig, ropes=ropes),
+        state=State(moment.state.at, laid),
+        loops=tuple(loop for loop in moment.loops if loop.rope != rope),
+    )
 
 
 def replace_contact(moment: Moment, rope: str, k: int, contact: Contact) -> Moment:

@@ -15,10 +15,12 @@ from ropewright.rig import Load
 
 from .acts import Change
 from .acts.tending import minded
+from .burdens import overloaded
 from .hanging import BEARS, Hanging, assembled, open_without_hand
 from .laying import gaps, without_knots
 from .model import Step
 from .moment import Moment
+from .others import through_harness
 from .slackness import slack_lines
 from .world import World
 
@@ -38,6 +40,7 @@ KINDS = {
     "too-few-hands-off": "fewer chains that hold by themselves than the policy asks for",
     "untended": "a loaded device neither locked off nor in hand",
     "slack": "a line that should catch has too much slack",
+    "overloaded": "more kilograms hang on gear than it is rated for",
     "loaded": "something that bears weight can't come off",
     "reach": "out of the doer's reach",
     "hands": "the doer has no hand free",
@@ -96,6 +99,8 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
             yield from _chains(world, moment, load, chains[load.name])
             yield from _slack(world, moment, load)
     yield from _untended(world, moment, hung)
+    for gear, text, fix in overloaded(world, hung):
+        yield Fault("overloaded", gear, "refused", text, fix)
     if any(h.hands_off < len(h.independent) for h in chains.values()):
         yield from _hands_give_way(world, moment, hung)
 
@@ -128,7 +133,7 @@ def _chains(world: World, moment: Moment, load: Load, holding: Holding) -> Itera
         number = f"{count or 'no'} chain{'' if count == 1 else 's'}"
         text = f"{load.name} is held by {number}{f' ({by})' if by else ''}"
         text += f", {asked} are asked for{_why_uncounted(world, moment, holding)}"
-        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment), count)
+        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment, load), count)
     if alone < off:
         text = f"{load.name} is held by {alone or 'nothing'} with every hand off, {off} asked for"
         fix = "lock a device off, or have a line on that holds by itself, before a hand is needed elsewhere"
@@ -145,6 +150,10 @@ def _why_uncounted(world: World, moment: Moment, holding: Holding) -> str:
     ]
     said = [f"{name} is a foot loop, no life support" for name in loops]
     said += [
+        f"{rope} hangs on the harness of {other}, which counts for nobody else"
+        for rope, other in through_harness(moment.rig, holding.load)
+    ]
+    said += [
         f"the gate of {name} is not locked" for name in sorted(moment.unlocked) if name in moment.rig.gear
     ]
     said += [
@@ -153,12 +162,13 @@ def _why_uncounted(world: World, moment: Moment, holding: Holding) -> str:
         for c in rope.run
         if c.reversed
     ]
+    said += world.tried(moment)[holding.load].why_not
     if holding.shared and len(holding.chains) > len(holding.independent):
         said.append(f"its ways down share {', '.join(holding.shared[:3])}")
     return f" ({'; '.join(said)})" if said else ""
 
 
-def _more(world: World, moment: Moment) -> str:
+def _more(world: World, moment: Moment, load: Load) -> str:
     """What could be put on first."""
     for name in sorted(moment.unlocked):
         if name in moment.rig.gear:
@@ -167,6 +177,8 @@ def _more(world: World, moment: Moment) -> str:
         for contact in rope.run:
             if contact.reversed:
                 return f"turn {contact.target} round on {rope.name} first"
+    for link, other in through_harness(moment.rig, load.name):
+        return f"put {link} on the device of {other} instead, and back it up, first"
     for item in moment.rig.gear.values():
         if item.at is None and moment.ropes_of(item.name):
             return f"clip {item.name} on again first"

@@ -19,9 +19,9 @@ _FIGURE = {"anyOf": [{"type": "number"}, {"type": "string", "pattern": r"\d"}]}
 def procedure_schema() -> dict[str, Any]:
     """Return the JSON Schema (2020-12) of version 1 of the procedure file.
 
-    It knows the shape: keys, and how a step may begin. Names, types and the rest of a step are for the reader.
+    It knows the shape: keys, and how a step may begin. The rest of a step is for the reader.
     """
-    shapes = {
+    shapes: dict[str, dict[str, Any]] = {
         "procedure": {"type": "string", "minLength": 1, "maxLength": 2000},
         "about": _WORDS,
         "from": {"type": "string", "minLength": 1},

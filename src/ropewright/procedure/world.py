@@ -11,12 +11,16 @@ from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding, holding
 from ropewright.judgement.components import Component, components, named_joins
 from ropewright.judgement.figures import Figures
+from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
-from ropewright.rig import Contact, Rig
+from ropewright.rig import Contact, Gear, Rig, Rope
 
+from .alone import Alone, tried_alone
 from .hanging import Hanging, hang, open_without_hand
+from .laying import without_knots
 from .model import Procedure
 from .moment import Moment
+from .others import counts_not_for
 
 __all__ = ["Hindrance", "World", "beginning"]
 
@@ -41,7 +45,9 @@ class World:
         self.figures = Figures(procedure.rig, catalogue)
         self.policy = Policy(procedure.rig)
         self._hung: dict[Hashable, Hanging] = {}
-        self._chains: dict[Hashable, dict[str, Holding]] = {}
+        self._connected: dict[Hashable, dict[str, Holding]] = {}
+        self._alone: dict[Hashable, dict[str, Alone]] = {}
+        self.grip = hand_grips(procedure.rig, self.policy)
         self._answers: dict[Hashable, Any] = {}
         self._noted: list[Hindrance] = []
 
@@ -56,8 +62,21 @@ class World:
 
     def type_of(self, moment: Moment, gear: str) -> GearType:
         """The catalogue type of gear that is rigged or brought along."""
-        item = moment.rig.gear.get(gear) or self.procedure.kit[gear]
+        item = moment.rig.gear.get(gear) or self.at_hand(gear)
+        if item is None:
+            raise KeyError(gear)
         return self.catalogue[item.type]
+
+    def at_hand(self, gear: str) -> Gear | None:
+        """Gear that is not rigged as it lies in somebody's kit: brought along, or rigged at the start and
+        taken off since; None where there is no such gear.
+        """
+        item = self.procedure.kit.get(gear) or self.procedure.rig.gear.get(gear)
+        return None if item is None else replace(item, at=None, state="running")
+
+    def rope_at_hand(self, rope: str) -> Rope:
+        """A rope that is not rigged, brought along or rigged at the start and untied since."""
+        return self.procedure.spare.get(rope) or self.procedure.rig.ropes[rope]
 
     def hang(self, moment: Moment) -> Hanging:
         """The moment at rest; the answer's moment is already at rest, so asking again changes nothing."""
@@ -69,22 +88,50 @@ class World:
         return found
 
     def chains(self, moment: Moment) -> dict[str, Holding]:
-        """The independent chains that hold each load that does not stand: by connection alone.
+        """The independent chains that hold each load that does not stand, each tried alone.
 
         What holds nobody counts for none: gates not locked, foot loops, devices held open without a hand, a
-        hand on a rope that no device or sheave helps it to hold.
+        hand on a rope that no device or sheave helps it to hold or that is asked for more than it can,
+        somebody else's harness, a line with more slack than there is height.
         """
-        found = self._chains.get(moment.connection)
+        return {name: each.holding for name, each in self.tried(moment).items()}
+
+    def tried(self, moment: Moment) -> dict[str, Alone]:
+        """The chains of each load that does not stand, and why some of them count for nothing."""
+        rest = self.hang(moment).moment
+        key = (moment.connection, rest.place)
+        found = self._alone.get(key)
+        if found is None:
+            found = self._alone[key] = self._tried(moment, rest)
+        return found
+
+    def _tried(self, moment: Moment, rest: Moment) -> dict[str, Alone]:
+        hung, parts = self.hang(moment), components(moment.rig, self.catalogue)
+        rest = without_knots(rest)
+        uncounted, out = self._uncounted(moment, parts), {}
+        for name, by in self.connected(moment).items():
+            if hung.settled and hung.held[name]:
+                gone = self._for(name, moment, parts, uncounted)
+                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, gone)
+            else:
+                out[name] = Alone(by)
+        return out
+
+    def connected(self, moment: Moment) -> dict[str, Holding]:
+        """The independent chains that hold each load that does not stand: by connection alone."""
+        found = self._connected.get(moment.connection)
         if found is None:
             parts = components(moment.rig, self.catalogue)
             uncounted = self._uncounted(moment, parts)
             stood = {name for name, _ in moment.stands}
             found = {
-                name: holding(moment.rig, self.catalogue, name, parts, gone=uncounted)
+                name: holding(
+                    moment.rig, self.catalogue, name, parts, gone=self._for(name, moment, parts, uncounted)
+                )
                 for name in moment.rig.loads
                 if name not in stood
             }
-            self._chains[moment.connection] = found
+            self._connected[moment.connection] = found
         return found
 
     def remembered(self, what: str, moment: Moment, work: Callable[[], _Answer]) -> _Answer:
@@ -95,11 +142,19 @@ class World:
         answer: _Answer = self._answers[key]
         return answer
 
+    def _for(
+        self, load: str, moment: Moment, parts: tuple[Component, ...], uncounted: tuple[Component, ...]
+    ) -> tuple[Component, ...]:
+        lost = counts_not_for(moment.rig, load)
+        return (*uncounted, *(part for part in parts if part.key in lost))
+
     def _uncounted(self, moment: Moment, parts: tuple[Component, ...]) -> tuple[Component, ...]:
         lost = {("gear", name, 0) for name in open_without_hand(moment, self.catalogue)}
         for name in moment.unlocked:
             if name in moment.rig.gear:
                 lost |= {("join", name, k) for k, _, _ in named_joins(moment.rig, name)}
+                if self.catalogue[moment.rig.gear[name].type].family in ("grab", "device"):
+                    lost.add(("gear", name, 0))  # it does not hang on its rope in the way of what holds
         for item in moment.rig.gear.values():
             if not self.catalogue[item.type].holding.life_support:
                 lost.add(("gear", item.name, 0))

@@ -19,7 +19,7 @@ from .kit import edges, gear_list
 from .model import Card, Line, Section
 from .sources import assumptions
 from .walk import pre_load_check
-from .words import counted
+from .words import capital, counted
 
 __all__ = ["CAUTION", "card_of"]
 
@@ -50,7 +50,7 @@ def card_of(
     found = findings(examination, units) if found is None else found
     ctx = Context(examination, units)
     return Card(
-        title=examination.rig.rig,
+        title=" ".join(examination.rig.rig.split()),
         purpose=_cut(examination.rig.about),
         verdict="WITHIN POLICY" if within_policy(found) else "OUTSIDE POLICY",
         policy=f"{_policy(ctx)}{_counts(found)}",
@@ -61,6 +61,7 @@ def card_of(
         file=file,
         time=time,
         version=__version__,
+        told_first=tuple(_told_first(ctx, found)),
     )
 
 
@@ -100,6 +101,17 @@ def _counts(found: tuple[Finding, ...]) -> str:
     numbers = [(sum(f.level == level for f in found), word) for level, word in words]
     said = [counted(number, word) for number, word in numbers if number]
     return f": {', '.join(said)}" if said else ""
+
+
+def _told_first(ctx: Context, found: tuple[Finding, ...]) -> Iterable[str]:
+    """What the verdict has to be read with: nobody hangs there, or something hangs elsewhere than drawn."""
+    asked = ctx.policy.number("chains")
+    if ctx.rig.loads and not ctx.people:
+        more = f", and so {asked:g} independent chains were not asked for" if asked and asked > 1 else ""
+        yield f"Only objects hang here: as the file has it, no person is on or under it{more}."
+    for f in found:
+        if f.code == "hangs-elsewhere":
+            yield f"{capital(f.text)}."
 
 
 def _state(ctx: Context) -> str:

@@ -66,10 +66,10 @@ def _crew(ctx: Context, moved: Moved, crew: Crew) -> Line:
     lead = f"{counted(crew.count, 'hauler')} {crew.said}:"
     each = ctx.force(crew.sustained / crew.count)
     if crew.sustained >= high:
-        return Line(f"enough, at {each} each", lead)
+        return Line(f"enough, at the sustained figure, {each} each", lead)
     if crew.best >= low:
-        return Line(f"enough at best case only; counted on are {each} each", lead)
-    return Line(f"TOO FEW, at {each} each", lead, "", True)
+        return Line(f"enough at best case only; sustained, {each} each, they are not surely enough", lead)
+    return Line(f"TOO FEW, even at best case; sustained they give {each} each", lead, "", True)
 
 
 def _hauling(ctx: Context, moved: Moved, ask: Ask) -> Iterator[Line]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 
 from ropewright.judgement.examine import Failure
@@ -9,7 +10,7 @@ from ropewright.judgement.letting_go import Outcome
 from ropewright.judgement.rules import Context, ratio
 
 from .model import Line, Section
-from .words import labels, listed
+from .words import MARK, labels, listed
 
 __all__ = ["drops", "held", "outcome_words"]
 
@@ -18,10 +19,10 @@ SMALL = 0.1
 HARDLY = 0.01
 """Drop [m] that is not told: ropes and knots take up more as they stretch and set."""
 
-FEW = 3
-"""Things that are named even where nothing much happens without them."""
+LITTLE = 0.01
+"""Distance [m] below which a movement is told as that alone: no rig is known more closely."""
+INCH = 0.0254
 STAYS = "stays"
-DAGGER = "†"
 
 _Group = list[tuple[Failure, Outcome]]
 
@@ -35,8 +36,8 @@ def held(ctx: Context) -> Section | None:
     for load in ctx.rig.loads:
         lines += _failures(ctx, load, len(ctx.rig.loads) > 1)
         lines += _later(ctx, load)
-    if any(DAGGER in line.text for line in lines):
-        lines.append(Line("the hands are asked for more than is counted on, and let go", DAGGER))
+    if any(MARK in line.text for line in lines):
+        lines.append(Line("more is asked of the hands than they are counted on for: they let go", MARK))
     lines += [_chains(ctx, k) for k in range(len(x.holdings))]
     return Section("held", "Hands off, and one thing failing", tuple(lines))
 
@@ -47,9 +48,21 @@ def outcome_words(ctx: Context, outcome: Outcome) -> str:
         drop = outcome.drop or 0.0
         if abs(drop) < HARDLY:
             return "is held"
-        return f"is held, {ctx.length(abs(drop))} {'down' if drop > 0 else 'up'}"
+        most = "no more than " if LITTLE <= abs(drop) < SMALL else ""
+        return f"is held, {most}{movement(ctx, drop)} {'down' if drop > 0 else 'up'}"
     far = "" if outcome.drop is None else f" {ctx.length(outcome.drop)}"
     return f"{outcome.verdict.upper()}{far}: {outcome.reason}"
+
+
+def movement(ctx: Context, metres: float) -> str:
+    """How far something moves, in digits that a rig is known to: up to the next centimetre below 0.1 m."""
+    far = abs(metres)
+    if far >= SMALL:
+        return ctx.length(far)
+    step = LITTLE * max(1, math.ceil(far / LITTLE - 1e-6))
+    less = "less than " if far < LITTLE else ""
+    metric, us = f"{1000 * step:.0f} mm", f"{math.ceil(10 * step / INCH) / 10:g} in"
+    return less + {"metric": metric, "us": us, "both": f"{metric} ({us})"}[ctx.units]
 
 
 def drops(ctx: Context) -> list[tuple[str, str]]:
@@ -75,7 +88,7 @@ def _hands_off(ctx: Context, outcomes: Iterable[Outcome]) -> Iterator[Line]:
 
 
 def _failures(ctx: Context, load: str, several: bool) -> Iterator[Line]:
-    """Whatever falls, runs or drops by name; all that leaves the load about where it is together, last."""
+    """Each thing by name under what becomes of the load; what leaves it about where it is comes last."""
     groups: dict[tuple[str, str], _Group] = {}
     for failure in ctx.x.failures:
         outcome = next(o for o in failure.after.outcomes if o.load == load)
@@ -88,11 +101,8 @@ def _failures(ctx: Context, load: str, several: bool) -> Iterator[Line]:
             yield Line(
                 f"{_names(found)} ({found[0][1].reason})", f"{who}{verdict}{far} if one fails:", "", True
             )
-        elif verdict == "held" or len(found) <= FEW:
-            yield Line(_names(found), f"{who}{_held(ctx, found)}, without any one of:", _weakest(found))
         else:
-            rest = f"the other {len(found)}" if len(groups) > 1 else f"all {len(found)} things"
-            yield Line(rest, f"{who}{_held(ctx, found)}, without any one of:", _weakest(found))
+            yield Line(_names(found), f"{who}{_held(ctx, found)} if one fails:", _weakest(found))
 
 
 def _later(ctx: Context, load: str) -> Iterator[Line]:
@@ -119,7 +129,7 @@ def falls_later(ctx: Context) -> list[tuple[Failure, Outcome]]:
 
 
 def _names(found: _Group) -> str:
-    return labels(f"{f.component.label}{DAGGER if f.after.hands_gave_way else ''}" for f, _ in found)
+    return labels(f"{f.component.label}{MARK if f.after.hands_gave_way else ''}" for f, _ in found)
 
 
 def _kind(o: Outcome) -> tuple[str, str]:
@@ -131,22 +141,28 @@ def _kind(o: Outcome) -> tuple[str, str]:
 
 
 def _held(ctx: Context, found: _Group) -> str:
-    drop = max(0.0 if o.drop is None else o.drop for _, o in found)
+    ways = [0.0 if o.drop is None else o.drop for _, o in found]
+    far = max(map(abs, ways))
     swing = max(o.swing for _, o in found)
     peaks = [o.peak.high for _, o in found if o.peak is not None]
-    text = f"held, {'down' if drop > 0 else 'up'} by {ctx.length(abs(drop))} at most"
-    if abs(drop) < HARDLY:
+    if far < HARDLY:
         text = "held where it is"
+    else:
+        way = " or ".join(
+            w for w, there in (("down", max(ways) >= 1e-3), ("up", min(ways) <= -1e-3)) if there
+        )
+        most = "" if far < LITTLE else "no more than "
+        text = f"held, {way} by {most}{movement(ctx, far)},"
     if swing >= SMALL:
-        text += f", swinging {ctx.length(swing)}"
+        text += f"{'' if text.endswith(',') else ','} swinging {ctx.length(swing)},"
     if peaks:
-        text += f", caught with up to {ctx.force(max(peaks))}"
+        text += f"{'' if text.endswith(',') else ','} caught with up to {ctx.force(max(peaks))},"
     return text
 
 
 def _weakest(found: _Group) -> str:
     weakest = min((f.weakest for f, _ in found if f.weakest), key=lambda w: w[1], default=None)
-    return f"least factor then {ratio(weakest[1])}, {weakest[0]}" if weakest else ""
+    return f"nearest its strength then: {weakest[0]}, factor {ratio(weakest[1])}" if weakest else ""
 
 
 def _chains(ctx: Context, index: int) -> Line:

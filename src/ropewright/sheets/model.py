@@ -75,7 +75,10 @@ class Print:
 
 @dataclass(frozen=True)
 class Card:
-    """A rig card: everything that is printed, in the order in which it is printed."""
+    """A rig card: everything that is printed, in the order in which it is printed.
+
+    ``told_first`` stands at its head: without it the verdict would be read for more than it is.
+    """
 
     title: str
     purpose: str
@@ -89,6 +92,7 @@ class Card:
     time: str
     version: str
     left_out: str = ""
+    told_first: tuple[str, ...] = ()
 
     def section(self, key: str) -> Section | None:
         """The section of that name, None where the card has none."""

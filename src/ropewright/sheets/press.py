@@ -38,13 +38,14 @@ class PressError(RopewrightError):
 @dataclass(frozen=True, slots=True)
 class Printed:
     """A card as PDF, how many pages it takes, the size of its type [pt], whether its check has a
-    column of its own, and the card that is on it.
+    column of its own, whether its short sections are whole, and the card that is on it.
     """
 
     pdf: bytes
     pages: int
     size: float
     alone: bool
+    together: bool
     card: Card
 
 
@@ -60,7 +61,7 @@ def print_card(card: Card, paper: Paper = "a4") -> Printed:
         if pages <= MOST_PAGES:
             break
     form = _largest(sheet, pages)
-    return Printed(sheet.pdf(form), pages, form.size, form.alone, sheet.card)
+    return Printed(sheet.pdf(form), pages, form.size, form.alone, form.together, sheet.card)
 
 
 def _fits(card: Card, paper: Paper) -> bool:
@@ -81,36 +82,41 @@ def _shorter(card: Card, with_picture: bool) -> Iterator[Card]:
 
 def pages_png(printed: Printed, paper: Paper = "a4", dots: float = 150.0) -> list[bytes]:
     """Each page of a printed card as PNG, `dots` an inch."""
-    return _Sheet(printed.card, paper).png(_Form(printed.size, printed.alone), dots)
+    return _Sheet(printed.card, paper).png(_Form(printed.size, printed.alone, printed.together), dots)
 
 
 @dataclass(frozen=True, slots=True)
 class _Form:
-    """The size of the type [pt]; ``alone``: with the check last, in a column of its own."""
+    """The size of the type [pt]; ``alone``: with the check last, in a column of its own; ``together``: no
+    section that is shorter than half a page is torn.
+    """
 
     size: float
     alone: bool
+    together: bool
 
 
-_LEAST = _Form(LEAST_SIZE, False)
+_LEAST = _Form(LEAST_SIZE, alone=False, together=False)
 
 
 def _largest(sheet: _Sheet, pages: int) -> _Form:
-    """The largest type at which a sheet takes no more pages; of several pages first with the check in a
-    column of its own.
+    """The largest type at which a sheet takes no more pages, its sections whole where they fit so; of several
+    pages first with the check in a column of its own.
     """
     if pages > 1:
-        for size in reversed(SIZES[2:]):
-            if sheet.pages(_Form(size, True)) <= pages:
-                return _Form(size, True)
+        for together in (True, False):
+            for size in reversed(SIZES):
+                if sheet.pages(_Form(size, True, together)) <= pages:
+                    return _Form(size, True, together)
+    together = sheet.pages(_Form(LEAST_SIZE, False, True)) <= pages
     low, high = 0, len(SIZES) - 1
     while low < high:
         middle = (low + high + 1) // 2
-        if sheet.pages(_Form(SIZES[middle], False)) <= pages:
+        if sheet.pages(_Form(SIZES[middle], False, together)) <= pages:
             low = middle
         else:
             high = middle - 1
-    return _Form(SIZES[low], False)
+    return _Form(SIZES[low], False, together)
 
 
 class _Sheet:
@@ -161,6 +167,7 @@ class _Sheet:
                     "data": self._text(form.alone),
                     "size": f"{form.size:g}",
                     "alone": "yes" if form.alone else "no",
+                    "together": "yes" if form.together else "no",
                 },
                 **how,
             )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ropewright.cli.options import NamedPath, team_option, units_option
-from ropewright.cli.output import complain, stem
+from ropewright.cli.output import complain, in_folder, make_folder, refuse_inputs
 from ropewright.cli.progress import Progress
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
@@ -66,12 +66,13 @@ def command(
     status: 0 printed, be the rig within policy or not; 2 a file can't be used or a card can't be written.
     """
     targets = _targets(files, output, out)
+    refuse_inputs(targets.values(), *files, team)
     from ropewright.catalogue import load_catalogue
 
     catalogue = load_catalogue(team)
     time = at if at is not None else f"{datetime.now().astimezone():%Y-%m-%d %H:%M}"
     if out is not None:
-        _make_folder(out)
+        make_folder(out)
     progress = Progress(len(targets))
     status = 0
     for path, target in targets.items():
@@ -114,19 +115,5 @@ def _targets(files: tuple[Path, ...], output: Path | None, out: Path | None) -> 
         if output.suffix.lower() != ".pdf":
             raise click.ClickException(f"{clean(str(output))}: a card's name ends in .pdf")
         return {files[0]: output}
-    targets: dict[Path, Path] = {}
-    for path in dict.fromkeys(files):
-        target = (out or Path()) / f"{stem(path)}.pdf"
-        if target in targets.values():
-            raise click.ClickException(
-                f"two cards would be written to {clean(str(target))}; print them apart"
-            )
-        targets[path] = target
-    return targets
-
-
-def _make_folder(out: Path) -> None:
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise click.ClickException(f"{clean(str(out))}: can't be made a folder: {error.strerror}") from None
+    twins = "two cards would be written to {}; print them apart"
+    return {path: target for path, [target] in in_folder(files, out or Path(), ("pdf",), twins).items()}

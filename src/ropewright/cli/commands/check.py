@@ -13,6 +13,7 @@ import click
 
 from ropewright.cli.caution import CAUTION
 from ropewright.cli.options import NamedPath, team_option, units_option
+from ropewright.cli.output import in_folder, make_folder, refuse_inputs
 from ropewright.cli.progress import Progress
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
@@ -25,7 +26,6 @@ __all__ = ["command"]
 
 OUTSIDE, UNUSABLE = 1, 2
 _WIDTH = 110
-_ENDINGS = (".rig.yaml", ".rig.yml", ".yaml", ".yml")
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +61,9 @@ def command(
     from ropewright.catalogue import load_catalogue
 
     targets = _targets(files, out)
+    refuse_inputs(targets.values(), *files, team)
+    if out is not None:
+        make_folder(out)
     wish = _Wish(units, as_json, in_brief, as_json or out is not None, load_catalogue(team))
     progress = Progress(len(files))
     status, results, unwritten = 0, list[dict[str, Any]](), list[str]()
@@ -114,22 +117,8 @@ def _targets(files: tuple[Path, ...], out: Path | None) -> dict[Path, Path]:
     """Where each file's results go; nothing is begun where two would be written to one place."""
     if out is None:
         return {}
-    targets: dict[Path, Path] = {}
-    for path in dict.fromkeys(files):
-        target = out / f"{_stem(path)}.json"
-        if target in targets.values():
-            raise click.ClickException(f"two files would be written to {target}; check them apart")
-        targets[path] = target
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise click.ClickException(f"{out}: can't be made a folder: {error.strerror}") from None
-    return targets
-
-
-def _stem(path: Path) -> str:
-    ending = next((e for e in _ENDINGS if path.name.endswith(e) and path.name != e), "")
-    return path.name.removesuffix(ending)
+    twins = "two files would be written to {}; check them apart"
+    return {path: target for path, [target] in in_folder(files, out, ("json",), twins).items()}
 
 
 def _write(path: Path, data: dict[str, Any]) -> list[str]:

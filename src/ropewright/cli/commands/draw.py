@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from ropewright.cli.options import NamedPath, team_option, units_option
-from ropewright.cli.output import complain, stem
+from ropewright.cli.output import complain, in_folder, make_folder, refuse_inputs
 from ropewright.cli.progress import Progress
 from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
@@ -44,9 +44,9 @@ FORMATS = ("svg", "png")
     help="What to write to DIR: svg, png or svg,png.",
 )
 @click.option(
-    "--side", "view", flag_value="side", default=True, help="Seen from the side, x and z.  [default]"
+    "--side", "from_side", is_flag=True, help="Seen from the side, x and z; so it is drawn without a word."
 )
-@click.option("--plan", "view", flag_value="plan", help="Seen from above, x and y.")
+@click.option("--plan", "from_above", is_flag=True, help="Seen from above, x and y.")
 @units_option
 @team_option
 def command(
@@ -54,7 +54,8 @@ def command(
     output: Path | None,
     out: Path | None,
     formats: str,
-    view: View,
+    from_side: bool,
+    from_above: bool,
     units: Units,
     team: Path | None,
 ) -> int:
@@ -63,13 +64,17 @@ def command(
     A rig that has no solution is drawn as it is written, and says so. Exit status: 0 drawn, 2 a file can't
     be used or a picture can't be written.
     """
+    if from_side and from_above:
+        raise click.ClickException("--side and --plan can't both be given: a picture has one view")
+    view: View = "plan" if from_above else "side"
     kinds = _kinds(formats)
     targets = _targets(files, output, out, kinds)
+    refuse_inputs((each for found in targets.values() for each in found), *files, team)
     from ropewright.catalogue import load_catalogue
 
     catalogue = load_catalogue(team)
     if out is not None:
-        out.mkdir(parents=True, exist_ok=True)
+        make_folder(out)
     progress = Progress(len(files))
     status = 0
     for path in files:
@@ -130,11 +135,4 @@ def _targets(
         if output is not None and output.suffix.lower().lstrip(".") not in FORMATS:
             raise click.ClickException(f"{clean(str(output))}: a picture's name ends in .svg or .png")
         return {path: [output] if output is not None else [] for path in files}
-    targets: dict[Path, list[Path]] = {}
-    taken: set[Path] = set()
-    for path in dict.fromkeys(files):
-        targets[path] = [out / f"{stem(path)}.{kind}" for kind in kinds]
-        if taken & set(targets[path]):
-            raise click.ClickException(f"two rigs would be drawn to {targets[path][0]}; draw them apart")
-        taken |= set(targets[path])
-    return targets
+    return in_folder(files, out, kinds, "two rigs would be drawn to {}; draw them apart")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from textwrap import fill
@@ -20,7 +20,17 @@ from ropewright.cli.terminal import clean
 from ropewright.errors import RopewrightError
 
 if TYPE_CHECKING:  # the model is imported once a file is read: bad words on the line cost no start
-    from ropewright.effort import Ask, Haulers, Least, LineNeed, Outlook, Person, RigAnswer, Verdict
+    from ropewright.effort import (
+        Ask,
+        Difference,
+        Haulers,
+        Least,
+        LineNeed,
+        Outlook,
+        Person,
+        RigAnswer,
+        Verdict,
+    )
     from ropewright.quantity import Range, System, Units
     from ropewright.rig import Rig
 
@@ -109,13 +119,19 @@ def command(
             progress.end()
     if not done:
         return status
+    for each in done:
+        if crew is not None and each.answer.crew is None:
+            text = (
+                f"{each.path.name}: --crew is not used here: nobody but the load is at a rope that is hauled"
+            )
+            click.echo(f"ropewright: {clean(text)}", err=True)
     least = least_rig([each.answer for each in done])
     if as_json:
         data = as_data([(str(each.path), each.answer) for each in done], least, at_hand)
         click.echo(json.dumps({**data, "caution": CAUTION}, indent=1, allow_nan=False))
     else:
         click.echo(_page(done, least, at_hand, units, in_brief))
-    return max(status, 0 if least.chosen is not None else CANNOT)
+    return max(status, 0 if least.does else CANNOT)
 
 
 def _people(masses: str | None, roster: Path | None, units: Units, rigs: Sequence[Rig]) -> tuple[Person, ...]:
@@ -166,7 +182,7 @@ def _page(
     if len(done) > 1:
         if not in_brief:
             parts.append(_comparison(done, units))
-        parts.append(_least(done, least))
+        parts.append(_least(done, least, units))
     if not in_brief:
         parts.append(_counted_on(done, units))
     parts.append(fill(CAUTION, _WIDTH))
@@ -189,6 +205,10 @@ def _block(each: _Answered, at_hand: Sequence[float], units: Units) -> str:
     a = each.answer
     lines = [f"{clean(each.path.name)}: {clean(a.prepared.rig.rig)}"]
     lines.append(_wrapped(f"{_asked_of(a, units)}: {_tally(a)}."))
+    if a.crew is not None and a.crew.count:
+        lines.append(
+            "Yes says that the crew hauls at its sustained figure; at best case alone it is a maybe."
+        )
     lines += _ways(a, units)
     lines += [_wrapped(_line(need, units)) for need in a.lines]
     lines += [_wrapped(text) for length in at_hand for text in _rope_at_hand(a, length, units)]
@@ -378,8 +398,10 @@ def _comparison(done: Sequence[_Answered], units: Units) -> str:
     return f"{table}\nlimit: not tested - equipment limit."
 
 
-def _least(done: Sequence[_Answered], least: Least) -> str:
+def _least(done: Sequence[_Answered], least: Least, units: Units) -> str:
     name = {id(each.answer): clean(each.path.name) for each in done}
+    if least.does and least.differs:
+        return _unlike(least, name, units)
     if least.chosen is not None and least.sure:
         return _wrapped(f"The least rig that everybody on the list can work: {name[id(least.chosen)]}.")
     if least.chosen is not None:
@@ -393,6 +415,31 @@ def _least(done: Sequence[_Answered], least: Least) -> str:
         why = "; ".join(dict.fromkeys(r for o in fails for r in o.reasons[:1]))
         lines.append(_wrapped(f"{name[id(a)]} fails {_names(fails) if fails else 'all'}: {clean(why)}"))
     return "\n".join(lines)
+
+
+def _unlike(least: Least, name: Mapping[int, str], units: Units) -> str:
+    """Rigs for unlike jobs: in what they differ, and which can be worked, but not which is the least."""
+    lines = [_wrapped(f"The jobs differ in {_difference(d, name, units)}.") for d in least.differs]
+    who = "Everybody on the list can work" if least.sure else "Nobody surely, but nobody fails"
+    order = ", least gear first" if len(least.does) > 1 else ""
+    does = ", ".join(name[id(a)] for a in least.does)
+    lines.append(_wrapped(f"So none of these rigs is called the least. {who}{order}: {does}."))
+    return "\n".join(lines)
+
+
+def _difference(difference: Difference, name: Mapping[int, str], units: Units) -> str:
+    from ropewright.quantity import show_length, show_mass
+
+    none = {"load": "each on the list", "haul": "nothing hauled", "lower": "nothing lowered"}
+    said = []
+    for figure, alike in difference.each:
+        shown = none[difference.what]
+        if figure is not None:
+            shown = (show_mass if difference.what == "load" else show_length)(figure, units)
+        said.append(f"{shown} in {', '.join(name[id(a)] for a in alike)}")
+    what = {"load": "load", "haul": "height hauled", "lower": "height lowered"}[difference.what]
+    times = "" if difference.times is None else f" (the greatest is {difference.times:.3g} times the least)"
+    return f"{what}: {'; '.join(said)}{times}"
 
 
 def _names(outlooks: Sequence[Outlook]) -> str:
@@ -441,4 +488,4 @@ def _counted_on(done: Sequence[_Answered], units: Units) -> str:
 
 
 def _wrapped(text: str) -> str:
-    return fill(text, _WIDTH, subsequent_indent="  ")
+    return fill(text, _WIDTH, subsequent_indent="  ", break_on_hyphens=False)

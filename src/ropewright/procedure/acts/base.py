@@ -15,6 +15,7 @@ __all__ = [
     "Change",
     "free_hands",
     "must_be_free",
+    "must_be_on",
     "must_be_within",
     "must_reach",
     "on_rope",
@@ -54,9 +55,8 @@ def rigged(moment: Moment, world: World, name: str) -> None:
     """Refuse gear that is not on the rig at this moment."""
     if name in moment.rig.gear:
         return
-    if name in world.procedure.kit:
-        raise CannotError(f"{name} is not on the rig yet", f"clip {name} first")
-    raise CannotError(f"{name} is no longer on the rig")
+    yet = "yet" if name in world.procedure.kit else "any more"
+    raise CannotError(f"{name} is not on the rig {yet}", f"clip {name} first")
 
 
 def on_rope(moment: Moment, rope: str, gear: str, sheave: int | None = None) -> int:
@@ -66,6 +66,12 @@ def on_rope(moment: Moment, rope: str, gear: str, sheave: int | None = None) -> 
         where = f"{gear}.{sheave}" if sheave and sheave > 1 else gear
         raise CannotError(f"{rope} does not run through {where}")
     return k
+
+
+def must_be_on(moment: Moment, step: Step) -> None:
+    """Refuse a step beside something that its rope does not meet."""
+    if step.beside and all(c.target != step.beside for c in moment.rig.ropes[step.rope].run):
+        raise CannotError(f"{step.beside} is not on {step.rope}, so nothing can be put beside it")
 
 
 def must_be_free(moment: Moment, world: World, gear: str, doing: str) -> None:

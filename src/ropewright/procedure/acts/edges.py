@@ -22,7 +22,8 @@ def past_edge(step: Step, moment: Moment, world: World) -> Change:
     """Bring a load over an edge to a place: its ropes then run over the edge, and it hangs."""
     if step.load not in moment.rig.loads or step.to is None:
         raise CannotError(f"{step.load} is no load of this rig")
-    if step.part not in moment.rig.points:
+    edge = moment.rig.points.get(step.part)
+    if edge is None or edge.kind != "edge":
         raise CannotError(f"{step.part} is no edge of this rig")
     node = world.hang(moment).assembly.node
     at = {**moment.state.at}

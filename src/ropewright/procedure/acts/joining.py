@@ -6,14 +6,14 @@ from dataclasses import replace
 
 from ropewright.judgement.state import State
 from ropewright.procedure.hanging import BEARS
-from ropewright.procedure.laying import lay_in, place_for, take_out
+from ropewright.procedure.laying import lay_in, place_for, take_out, without_rope
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment, with_rope
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force
 from ropewright.rig import Contact, Gear
 
-from .base import CannotError, Change, free_hands, must_be_free, must_reach, rigged
+from .base import CannotError, Change, free_hands, must_be_free, must_be_on, must_reach, rigged
 
 __all__ = ["clip", "gate", "tie", "unclip", "untie"]
 
@@ -23,14 +23,16 @@ _JOIN = "carabiner-locking"
 def clip(step: Step, moment: Moment, world: World) -> Change:
     """Join gear to something. Its gate stands unlocked until it is locked."""
     free_hands(moment, world, step)
-    if step.part in world.procedure.kit and step.part not in moment.rig.gear:
+    if step.part not in moment.state.at:
         raise CannotError(f"{step.part} is not on the rig yet", f"clip {step.part} first")
     must_reach(moment, world, step, step.part)
-    item = moment.rig.gear.get(step.gear) or world.procedure.kit.get(step.gear)
+    item = moment.rig.gear.get(step.gear) or world.at_hand(step.gear)
     if item is None:
         raise CannotError(f"{step.gear} is not there")
     if isinstance(item.at, str) and step.gear in moment.rig.gear:
         raise CannotError(f"{step.gear} is clipped to {item.at} already", f"unclip {step.gear} first")
+    if step.part == step.gear or step.part in _on(moment, step.gear):
+        raise CannotError(f"{step.part} hangs on {step.gear} itself", "clip it to something that stays")
     via = step.via or item.via or (_JOIN,)
     placed = replace(item, at=step.part, via=via)
     at = {**moment.state.at, step.gear: moment.state.at[step.part].copy()}
@@ -87,14 +89,15 @@ def gate(step: Step, moment: Moment, world: World) -> Change:
 def tie(step: Step, moment: Moment, world: World) -> Change:
     """Make a rope fast to something; a rope brought along begins there."""
     free_hands(moment, world, step, 2)
-    if step.part in world.procedure.kit and step.part not in moment.rig.gear:
+    if step.part not in moment.state.at:
         raise CannotError(f"{step.part} is not on the rig yet", f"clip {step.part} first")
     must_reach(moment, world, step, step.part)
     knot = Contact("tie", step.part, knot=step.knot or "figure-eight-bight")
     rope = moment.rig.ropes.get(step.rope)
     if rope is None:
-        begun = replace(world.procedure.spare[step.rope], run=(knot, Contact("tail")))
+        begun = replace(world.rope_at_hand(step.rope), run=(knot, Contact("tail")))
         return Change(with_rope(moment, begun, [0.0]))
+    must_be_on(moment, step)
     k = place_for(moment, step.rope, step.beside, step.side)
     return Change(lay_in(moment, step.rope, k, knot, step.slack))
 
@@ -116,10 +119,7 @@ def untie(step: Step, moment: Moment, world: World) -> Change:
             f"take the weight off {step.rope} first",
         )
     if sum(c.verb != "tail" for c in run) <= 1:
-        ropes = {name: r for name, r in moment.rig.ropes.items() if name != step.rope}
-        laid = {key: v for key, v in moment.state.laid.items() if key[0] != step.rope}
-        after = replace(moment, rig=replace(moment.rig, ropes=ropes), state=State(moment.state.at, laid))
-        return Change(after)
+        return Change(without_rope(moment, step.rope))
     after = take_out(moment, step.rope, k)
     if k in (0, len(run) - 1):  # an end comes loose
         left = after.rig.ropes[step.rope]

@@ -7,6 +7,7 @@ from dataclasses import replace
 from ropewright.procedure.hanging import BEARS
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment
+from ropewright.procedure.others import through_harness
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force
 
@@ -43,13 +44,8 @@ def _loose(name: str, moment: Moment, world: World) -> list[str]:
 
 def _amiss(name: str, moment: Moment, world: World) -> list[str]:
     if name in moment.rig.ropes:
-        run = moment.rig.ropes[name].run
-        return (
-            []
-            if any(c.verb in ("tie", "grip", "through") for c in run)
-            else [f"{name} is made fast to nothing"]
-        )
-    if name in world.procedure.spare:
+        return _rope_amiss(name, moment)
+    if name in (*world.procedure.spare, *world.procedure.rig.ropes):
         return [f"{name} is not rigged"]
     if name in world.procedure.kit and name not in moment.rig.gear:
         return [f"{name} is not on the rig"]
@@ -71,6 +67,17 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
     if not isinstance(item.at, str) and kind.family != "grab":
         out.append(f"{name} is clipped to nothing")
     return out
+
+
+def _rope_amiss(name: str, moment: Moment) -> list[str]:
+    """What a second person sees wrong with a rope: fast to nothing, or harness hung on harness."""
+    if not any(c.verb in ("tie", "grip", "through") for c in moment.rig.ropes[name].run):
+        return [f"{name} is made fast to nothing"]
+    loads = moment.rig.loads
+    hung = sorted(
+        load for load in loads if any(rope == name for rope, _ in through_harness(moment.rig, load))
+    )
+    return [f"{name} joins the harnesses of {' and '.join(hung)}, and no device"] if hung else []
 
 
 def _reversed(moment: Moment, rope: str, gear: str) -> bool:

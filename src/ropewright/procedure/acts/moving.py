@@ -175,16 +175,16 @@ def give_weight(step: Step, moment: Moment, world: World) -> Change:
     if not without.settled or not all(_near(moment, without.moment, name) for name in moment.rig.loads):
         text = f"{step.part} does not take the weight: nothing else holds"
         raise CannotError(text, _ready(step, moment, world))
-    if not _bears(without, step.part):
+    if _bears(without, step.part) <= _bears(world.hang(moment), step.part) + BEARS:
         raise _elsewhere(step, moment, world, without)
     sinks = max(float(moment.state.at[n][2] - without.moment.state.at[n][2]) for n in moment.rig.loads)
     return Change(after, goes_down=sinks + 0.05)
 
 
-def _bears(hung: Hanging, part: str) -> bool:
-    """Whether a rope, or a piece of gear, bears weight."""
+def _bears(hung: Hanging, part: str) -> float:
+    """What a rope or a piece of gear bears [N]."""
     run = hung.moment.rig.ropes[part].run if part in hung.moment.rig.ropes else ()
-    return any(hung.bears_at(part, i) > BEARS for i in range(len(run))) or hung.bears.get(part, 0.0) > BEARS
+    return max((hung.bears_at(part, i) for i in range(len(run))), default=hung.bears.get(part, 0.0))
 
 
 def _elsewhere(step: Step, moment: Moment, world: World, without: Hanging) -> CannotError:

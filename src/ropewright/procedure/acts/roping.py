@@ -10,14 +10,32 @@ from numpy.typing import NDArray
 
 from ropewright.judgement.state import State
 from ropewright.procedure.hanging import BEARS
-from ropewright.procedure.laying import is_knot, lay_in, place_for, replace_contact, slack_before, take_out
+from ropewright.procedure.laying import (
+    is_knot,
+    lay_in,
+    place_for,
+    replace_contact,
+    slack_before,
+    take_out,
+    without_rope,
+)
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment, rope_between
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Contact
 
-from .base import CannotError, Change, free_hands, must_be_free, must_be_within, must_reach, on_rope, rigged
+from .base import (
+    CannotError,
+    Change,
+    free_hands,
+    must_be_free,
+    must_be_on,
+    must_be_within,
+    must_reach,
+    on_rope,
+    rigged,
+)
 
 __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_of"]
 
@@ -26,6 +44,8 @@ Place = NDArray[np.float64]
 
 _CLOSE = 0.1
 """Rope [m] between a knot and the device that is put on behind it."""
+_BENT = 0.1
+"""Rope [m] by which a tight rope can be pulled aside to what is put on it: a planning figure."""
 _FLOATS = 0.3
 """Rope [m] between a grab that rides on its own and the part beside which it is put."""
 
@@ -49,6 +69,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
     must_reach(moment, world, step, step.gear)
     _reach_rope(moment, world, step)
     moment = _pulled_up(step, moment, k)
+    _rope_reaches(moment, world, step, k)
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
@@ -60,8 +81,7 @@ def put(step: Step, moment: Moment, world: World) -> Change:
 def _rope_there(step: Step, moment: Moment) -> None:
     if step.rope not in moment.rig.ropes:
         raise CannotError(f"{step.rope} is not rigged yet", f"tie {step.rope} first")
-    if step.beside and all(c.target != step.beside for c in moment.rig.ropes[step.rope].run):
-        raise CannotError(f"{step.beside} is not on {step.rope}, so nothing can be put beside it")
+    must_be_on(moment, step)
 
 
 def _reach_rope(moment: Moment, world: World, step: Step) -> None:
@@ -96,6 +116,23 @@ def _pulled_up(step: Step, moment: Moment, k: int) -> Moment:
     return replace(moment, state=State({**moment.state.at, step.beside: where}, moment.state.laid))
 
 
+def _rope_reaches(moment: Moment, world: World, step: Step, k: int) -> None:
+    """Note a part of a rope that is too short between what it meets to be led to where the gear is."""
+    run = moment.rig.ropes[step.rope].run
+    ends = [c.target for c in run[max(k - 1, 0) : k + 1]]
+    if len(ends) < 2 or not all(ends) or step.gear not in moment.state.at:
+        return
+    a, b = ends[0] or "", ends[1] or ""
+    has = max(rope_between(moment, step.rope, k - 1), moment.apart(a, b))
+    short = moment.apart(a, step.gear) + moment.apart(step.gear, b) - has
+    if short > _BENT:
+        world.note(
+            "reach",
+            f"{step.rope} is {show_length(short)} too short between {a} and {b} to be led to {step.gear}",
+            f"bring {step.gear} between {a} and {b} first",
+        )
+
+
 def _family(step: Step, moment: Moment, world: World) -> str:
     return world.type_of(moment, step.gear).family
 
@@ -107,7 +144,7 @@ def _verb(step: Step, moment: Moment, world: World) -> str:
 
 def _there(step: Step, moment: Moment, world: World, k: int) -> Moment:
     """The moment with the gear at hand: grabs may ride on a rope alone, everything else is clipped first."""
-    item = moment.rig.gear.get(step.gear) or world.procedure.kit.get(step.gear)
+    item = moment.rig.gear.get(step.gear) or world.at_hand(step.gear)
     if item is None:
         raise CannotError(f"{step.gear} is not there")
     hangs_ready = item.name in moment.rig.gear and not isinstance(item.at, str) and step.beside
@@ -171,14 +208,7 @@ def _dangles(moment: Moment, gear: str) -> Moment:
         ends = [k for k, c in enumerate(rope.run) if c.target == gear]
         others = [c for c in rope.run if c.target not in (gear, None)]
         if ends and len(others) <= 1:  # a cord from the grab to somebody comes away with it
-            ropes = {n: r for n, r in moment.rig.ropes.items() if n != rope.name}
-            laid = {k: v for k, v in moment.state.laid.items() if k[0] != rope.name}
-            moment = replace(
-                moment,
-                rig=replace(moment.rig, ropes=ropes),
-                state=State(moment.state.at, laid),
-                loops=tuple(lp for lp in moment.loops if lp.rope != rope.name),
-            )
+            moment = without_rope(moment, rope.name)
     for child in [g.name for g in moment.rig.gear.values() if g.at == gear]:
         if not moment.ropes_of(child):
             moment = moment.without_gear(child)
@@ -308,7 +338,10 @@ def _ridden(step: Step, moment: Moment, rope: str, k: int) -> Moment:
         line = moment.state.at[run[towards].target or ""] - here
         length = float(np.linalg.norm(line))
         if by > length - 0.05:
-            raise CannotError(f"{run[towards].target} is only {show_length(length)} from {step.gear}")
+            raise CannotError(
+                f"{run[towards].target} is only {show_length(length)} from {step.gear}",
+                f"move it less far; past {run[towards].target} it comes off and is put on again",
+            )
         where = here + line / length * by
     by = by if step.way == "up" else -by
     if up > k:

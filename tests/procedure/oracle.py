@@ -1,0 +1,221 @@
+"""Who stays up at a moment of a procedure, told once more, slowly and by brute force.
+
+Nothing here asks the procedure's rules or the chains: each single thing is taken away in turn, and every
+hand, and the independent oracle of the rigs (`tests.judgement.oracle`) is asked who then can fall, by a
+linear programme over motions without end, and where everybody comes to rest, by letting the rig go and
+stepping through time. What counts for nothing, and what stands, is read here by rules of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+from ropewright.catalogue import Catalogue
+from ropewright.judgement.components import Component
+from ropewright.procedure.moment import Moment
+from ropewright.rig import Place, Rig
+from tests.judgement.oracle import Came, Picture, can_fall, read
+
+from .together import watched_together
+
+LONGEST = 60.0  # s of letting a rig hang before it is called unsure
+STILL = 5e-3  # m/s: what is slower has 20 mm to go at most, where it swings on a rope of 12 m
+PEOPLE = ("person", "litter")
+
+
+@dataclass(frozen=True)
+class Drop:
+    """Somebody who does not stay up: who, after what, and how that is known."""
+
+    load: str
+    after: str
+    how: str
+
+    def __str__(self) -> str:
+        return f"{self.load} with {self.after}: {self.how}"
+
+
+@dataclass
+class Judged:
+    """A moment as judged: who hangs, who falls as it is, with one thing gone, with every hand off."""
+
+    hang: tuple[str, ...]
+    at_once: list[Drop] = field(default_factory=list)
+    one_gone: list[Drop] = field(default_factory=list)
+    hands_off: list[Drop] = field(default_factory=list)
+    unsure: list[Drop] = field(default_factory=list)
+    questions: int = 0
+
+    def drops(self) -> list[Drop]:
+        """Everything that drops somebody."""
+        return [*self.at_once, *self.one_gone, *self.hands_off]
+
+
+class Oracle:
+    """Judges moments; remembers what it said of the same connection and of the same moment."""
+
+    def __init__(self, catalogue: Catalogue, grip: Mapping[str, float]) -> None:
+        self.catalogue, self.grip = catalogue, grip
+        self.said: dict[Hashable, Judged] = {}
+        self._falls: dict[Hashable, dict[str, bool]] = {}
+
+    def judged(self, moment: Moment, settles: bool = True) -> Judged:
+        """Everybody who hangs, with each thing gone in turn and with every hand off.
+
+        ``settles``: where no motion without end is found, let the rig go and see where it comes to rest.
+        """
+        key = (moment.connection, moment.place, settles)
+        if key not in self.said:
+            self.said[key] = self._judged(moment, settles)
+        return self.said[key]
+
+    def _judged(self, moment: Moment, settles: bool) -> Judged:
+        rig = standing_fixed(moment)
+        nothing = tuple(counts_for_nothing(moment, self.catalogue))
+        hang = tuple(x.name for x in rig.loads.values() if x.kind in PEOPLE)
+        out = Judged(hang)
+        if not hang:
+            return out
+        cases: list[tuple[str, tuple[Component, ...], bool, list[Drop]]] = [
+            ("nothing gone", (), True, out.at_once),
+            ("every hand off", (), False, out.hands_off),
+        ]
+        cases += [(part.label, (part,), True, out.one_gone) for part in single_things(rig)]
+        asked: dict[str, _Asked] = {}
+        told: list[tuple[str, str, list[Drop]]] = []
+        for label, gone, hands, drops in cases:
+            away = (*nothing, *gone, *left_open(moment, gone))
+            picture = read(rig, self.catalogue, away, hands)
+            same = repr((picture.cluster, picture.fast, picture.runs))
+            told.append((same, label, drops))
+            if same not in asked:
+                asked[same] = _Asked(picture, self._endless(rig, moment, away, hands), hands)
+        out.questions = len(asked)
+        if settles:
+            self._let_go(rig, moment, list(asked.values()))
+        for same, label, drops in told:
+            for load in hang:
+                how = asked[same].how.get(load)
+                if how is not None:
+                    (out.unsure if how.startswith("unsure") else drops).append(Drop(load, label, how))
+        return out
+
+    def _endless(self, rig: Rig, moment: Moment, away: tuple[Component, ...], hands: bool) -> dict[str, str]:
+        """The loads that can sink without end."""
+        key = (moment.connection, frozenset(c.key for c in away), hands)
+        if key not in self._falls:
+            self._falls[key] = can_fall(rig, self.catalogue, away, hands)
+        return {name: "a motion without end" for name, falls in self._falls[key].items() if falls}
+
+    def _let_go(self, rig: Rig, moment: Moment, asked: list[_Asked]) -> None:
+        """Let the rig go in every way in which somebody might stay up, and see where they come to rest."""
+        open_ = [a for a in asked if any(name not in a.how for name in rig.loads)]
+        for longest in (LONGEST, 10 * LONGEST):
+            grips = [self.grip if a.hands else {} for a in open_]
+            pictures = [a.picture for a in open_]
+            came = watched_together(rig, self.catalogue, pictures, moment.state, grips, longest, STILL)
+            for one, became in zip(open_, came, strict=True):
+                _settled(rig, moment, one, became)
+            open_ = [a for a in open_ if any(how.startswith("unsure") for how in a.how.values())]
+            if not open_:
+                break
+
+
+@dataclass
+class _Asked:
+    """One thing asked of a moment: the rig as read, how each load comes down that does, hands on or off."""
+
+    picture: Picture
+    how: dict[str, str]
+    hands: bool
+
+
+def _settled(rig: Rig, moment: Moment, asked: _Asked, became: Mapping[str, Came]) -> None:
+    for name, came in became.items():
+        if asked.how.get(name, "unsure").startswith("unsure"):
+            asked.how.pop(name, None)
+            ground = ground_under(rig, float(moment.state.at[name][2]))
+            if came.answer == "falls":
+                asked.how[name] = "falls when it is let go"
+            elif came.answer == "unsure":
+                asked.how[name] = "unsure: it does not come to rest"
+            elif ground is not None and came.height + came.stretch < ground - 0.05:
+                # ropes are softer here than any rope: what they stretch is no fall to the ground
+                under = ground - came.height - came.stretch
+                asked.how[name] = f"lies {under:.2f} m below the ground"
+
+
+def standing_fixed(moment: Moment) -> Rig:
+    """The rig with each load that stands turned into a place that does not move."""
+    rig = moment.rig
+    stands = {name for name, _ in moment.stands}
+    points = {
+        name: Place(name, "stand", tuple(float(v) for v in moment.state.at[name]))  # type: ignore[arg-type]
+        for name in stands
+    }
+    return replace(
+        rig,
+        points={**rig.points, **points},
+        loads={name: load for name, load in rig.loads.items() if name not in stands},
+    )
+
+
+def counts_for_nothing(moment: Moment, catalogue: Catalogue) -> Iterator[Component]:
+    """Gates that are not locked, and gear and ropes that are not made to hold people."""
+    for item in moment.rig.gear.values():
+        if item.name in moment.unlocked and isinstance(item.at, str):
+            yield Component("join", item.name, 1)
+        if not catalogue[item.type].holding.life_support:
+            yield Component("gear", item.name)
+    for rope in moment.rig.ropes.values():
+        if not catalogue[rope.type].holding.life_support:
+            yield Component("rope", rope.name)
+
+
+def left_open(moment: Moment, gone: tuple[Component, ...]) -> Iterator[Component]:
+    """Devices that somebody holds open while another's hand is the one that has gone from their rope."""
+    for part in gone:
+        if part.kind != "hand":
+            continue
+        run = moment.rig.ropes[part.part].run
+        who = run[part.index].target
+        met = {c.target for c in run if c.verb == "through"}
+        for gear, holder in moment.holds:
+            if gear in met and holder != who:
+                yield Component("gear", gear)
+
+
+def single_things(rig: Rig) -> Iterator[Component]:
+    """Each single thing that can fail."""
+    met = {c.target for rope in rig.ropes.values() for c in rope.run if c.verb not in ("over", "hand")}
+    met |= {item.at for item in rig.gear.values() if isinstance(item.at, str)}
+    for point in rig.points:
+        if point in met:
+            yield Component("anchor", point, 0, f"anchor {point} gone")
+    for item in rig.gear.values():
+        yield Component("gear", item.name, 0, f"{item.name} gone")
+        if isinstance(item.at, str):
+            yield from (
+                Component("join", item.name, k, f"join {k} of {item.name} gone")
+                for k in range(1, max(1, len(item.via)) + 1)
+            )
+    for rope in rig.ropes.values():
+        yield Component("rope", rope.name, 0, f"rope {rope.name} gone")
+        for k, contact in enumerate(rope.run):
+            if contact.verb == "tie":
+                yield Component("tie", rope.name, k, f"knot {k} of {rope.name} gone")
+            elif contact.verb == "hand":
+                yield Component("hand", rope.name, k, f"hand off {rope.name} alone")
+            elif contact.verb == "through" and contact.target in rig.gear:
+                label = f"sheave {contact.sheave} of {contact.target} gone"
+                yield Component("sheave", contact.target or "", contact.sheave, label)
+
+
+def ground_under(rig: Rig, height: float) -> float | None:
+    """How high the ground is under something at ``height`` [m], None where none is drawn.
+
+    Decks beside somebody are not under them, so only the ground itself counts.
+    """
+    levels = [p.at[2] for p in rig.points.values() if p.kind == "ground" and p.at[2] <= height + 1e-6]
+    return max(levels, default=None)
