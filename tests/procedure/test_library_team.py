@@ -19,6 +19,7 @@ from .shipped import (
 )
 
 NAMES = [
+    "knot-pass-lowering",
     "lower-to-raise",
     "raise-to-lower",
 ]
@@ -188,3 +189,67 @@ DOWN = lines_of("raise-to-lower")
 )
 def test_raise_to_lower(wrong: Wrong) -> None:
     refused("raise-to-lower", wrong)
+
+
+KNOT = lines_of("knot-pass-lowering")
+HITCH_TURNED = changed(KNOT, "put release-hitch", "main-rack", "main-rack wrong way round")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(
+            [KNOT[0], ("main-hand", "lower litter down 2 m"), *KNOT[2:]],
+            2,
+            "cannot",
+            "bend is 1.4 m (4.6 ft) behind main-rack on main and jams in it",
+        ),
+        Wrong(
+            moved(KNOT, "take main-rack off", "give weight to release"),
+            7,
+            "loaded",
+            "main-rack bears 1.75 kN",
+        ),
+        Wrong(moved(KNOT, "hand off main", "give weight to release"), 7, "untended", "hand leaves main-rack"),
+        Wrong(HITCH_TURNED, 6, "check-finds", "release-hitch is on main the wrong way round"),
+        Wrong(
+            without(HITCH_TURNED, "check release-hitch"),
+            6,
+            "cannot",
+            "the weight does not go to release: it would go to second-device",
+        ),
+        Wrong(
+            without(KNOT, "lock off main-rack", "check main-rack"),
+            15,
+            "cannot",
+            "main-rack does not take the",
+        ),
+        Wrong(moved(KNOT, "take release-hitch off", "give weight to main-rack"), 17, "loaded", "1.77 kN"),
+        Wrong(
+            moved(KNOT, "undo the lock-off of release", "hand on release"), 14, "drops", "litter drops 0.3"
+        ),
+        Wrong(changed(KNOT, "put main-rack", "behind", "in front of"), 22, "cannot", "and jams in it"),
+        Wrong(without(KNOT, "open second"), 21, "cannot", "second-device holds litter"),
+    ],
+    ids=[
+        "not stopped short of the rack",
+        "rack off before the release has the weight",
+        "hand off before the release has the weight",
+        "hitch the wrong way round, checked",
+        "hitch the wrong way round, not checked",
+        "rack neither locked nor in hand",
+        "hitch off while it bears",
+        "release undone before the hand is on",
+        "rack put back on the same side of the knot",
+        "second line not let along",
+    ],
+)
+def test_knot_pass_lowering(wrong: Wrong) -> None:
+    refused("knot-pass-lowering", wrong)
+
+
+def test_the_release_has_to_let_out_what_the_knot_takes() -> None:
+    """From the hitch to the rack behind the knot is more rope than it was to the rack in front of it."""
+    given = step_of(proof_of("knot-pass-lowering"), "give weight to main-rack")
+    before, after = (m.state.laid["release-line", 0] for m in (given.before, given.after))
+    assert 0.5 < after - before < 1.0
