@@ -12,6 +12,11 @@ from ropewright.procedure.forms import read_step
 
 FOLDER = Path(__file__).parents[2] / "examples" / "procedures"
 
+NAMES_OF_ALL = tuple(
+    sorted(path.name.removesuffix(".procedure.yaml") for path in FOLDER.glob("*.procedure.yaml"))
+)
+"""Every procedure that is shipped."""
+
 Lines = list[tuple[str, str]]
 """Who does a step and the words of it."""
 

@@ -13,12 +13,22 @@ from ropewright.catalogue import Catalogue
 from ropewright.judgement.chains import Chain, Holding
 from ropewright.judgement.components import Component
 from ropewright.judgement.figures import Figures
-from ropewright.judgement.letting_go import Aftermath, let_go
-from ropewright.rig import Place, Rig
+from ropewright.judgement.letting_go import Aftermath, drawing_height, ground_below, let_go
+from ropewright.mechanics import GRAVITY
+from ropewright.rig import Place, Rig, Rope
 
 from .moment import Moment
+from .others import hangs_on
 
 __all__ = ["Alone", "tried_alone"]
+
+
+PLUMB, STEEP = 1.05, 2.0
+"""Most tension in a chain's rope over all that hangs there: plumb (gear and rope weigh a little too), and
+with ropes within 60° of plumb.
+"""
+CLEAR = 0.1
+"""Height [m] above the ground that is left before a chain is not tried."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,17 +64,79 @@ def tried_alone(
     kept: list[Chain] = []
     why_not = []
     for chain in holding.independent:
+        if chain.hands_off and _surely_holds(moment, chain, catalogue, figures):
+            kept.append(chain)
+            continue
         others = [c for other in holding.independent if other is not chain for c in other.components]
         gone = (*uncounted, *others)
-        why = reason(gone, hands_off=False)
+        by_itself = reason(gone, hands_off=True) if chain.hands_off else "it needs a hand"
+        if not by_itself:  # what holds with every hand off holds with them on
+            kept.append(chain)
+            continue
+        why = reason(gone, hands_off=False) if tended else by_itself
         if why:
             why_not.append(f"{' and '.join(chain.ropes)} would not hold alone: {why}")
-        elif chain.hands_off and tended and (why := reason(gone, hands_off=True)):
-            why_not.append(f"{' and '.join(chain.ropes)} would not hold with every hand off: {why}")
-            kept.append(replace(chain, hands_off=False))
-        else:
-            kept.append(chain)
+            continue
+        if chain.hands_off:
+            why_not.append(f"{' and '.join(chain.ropes)} would not hold with every hand off: {by_itself}")
+        kept.append(replace(chain, hands_off=False))
     return Alone(replace(holding, independent=tuple(kept)), tuple(why_not))
+
+
+def _surely_holds(moment: Moment, chain: Chain, catalogue: Catalogue, figures: Figures) -> bool:
+    """Whether a chain that needs no hand holds without being tried: too short to reach the ground, and no
+    grip near the force at which it slips.
+
+    The load can come no lower than the chain's ropes are long below its lowest fixed point, stretch included.
+    Under one fixed point it hangs plumb and no rope pulls more than all that hangs there weighs; otherwise
+    ropes are taken to lead within 60° of plumb.
+    """
+    rig = moment.rig
+    run = {c.target for name in chain.ropes for c in rig.ropes[name].run if c.target and c.verb != "hand"}
+    tops = {part for part in run if hangs_on(rig, part) in rig.points}
+    turns = any(
+        catalogue[rig.gear[part].type].family in ("pulley", "join") for part in run if part in rig.gear
+    )
+    plumb = len({hangs_on(rig, part) for part in tops}) == 1 and not turns
+    pull = (
+        (PLUMB if plumb else STEEP)
+        * GRAVITY
+        * sum(rig.loads[x].mass.high for x in _together(rig, chain.load))
+    )
+    for part in chain.components:
+        item = rig.gear.get(part.part) if part.kind == "gear" else None
+        if item is not None and "slips" in catalogue[item.type].figures:
+            slips = figures.get(item.name, item.type, "slips").value
+            if slips is None or slips.low < pull:
+                return False
+    if not tops:
+        return False
+    length = 0.0
+    for name in chain.ropes:
+        rope = rig.ropes[name]
+        stiffness = figures.get(name, rope.type, "stiffness").value
+        laid = sum(moment.state.laid.get((name, k), 0.0) for k in range(_last(rope)))
+        length += laid * (1.0 + pull / (stiffness.low if stiffness else pull))
+    start = float(moment.state.at[chain.load][2])
+    lowest = min(float(moment.state.at[part][2]) for part in tops) - length
+    ground = ground_below(rig, start)
+    return start - lowest <= max(drawing_height(rig), 1.0) and (ground is None or lowest > ground + CLEAR)
+
+
+def _together(rig: Rig, load: str) -> set[str]:
+    """The loads that may come to hang on the same chain as one: those that some rope joins to it."""
+    met = [{hangs_on(rig, c.target) for c in rope.run if c.target} for rope in rig.ropes.values()]
+    out, grown = {load}, True
+    while grown:
+        more = {x for ends in met if ends & out for x in ends if x not in rig.points and x not in rig.crews}
+        grown = not more <= out
+        out |= more
+    return out & set(rig.loads)
+
+
+def _last(rope: Rope) -> int:
+    """How many of a rope's lengths lie between things it is made fast to: not those to a hand or tail."""
+    return len(rope.run) - (2 if rope.run[-1].verb in ("hand", "tail") else 1)
 
 
 def _reason(after: Aftermath, load: str) -> str:
