@@ -23,7 +23,8 @@ _JOIN = "carabiner-locking"
 def clip(step: Step, moment: Moment, world: World) -> Change:
     """Join gear to something. Its gate stands unlocked until it is locked."""
     free_hands(moment, world, step)
-    is_there(moment, world, step.part)
+    if step.part not in moment.state.at:
+        raise CannotError(f"{step.part} is not on the rig yet", f"clip {step.part} first")
     must_reach(moment, world, step, step.part)
     item = moment.rig.gear.get(step.gear) or world.at_hand(step.gear)
     if item is None:
@@ -88,7 +89,8 @@ def gate(step: Step, moment: Moment, world: World) -> Change:
 def tie(step: Step, moment: Moment, world: World) -> Change:
     """Make a rope fast to something; a rope brought along begins there."""
     free_hands(moment, world, step, 2)
-    is_there(moment, world, step.part)
+    if step.part not in moment.state.at:
+        raise CannotError(f"{step.part} is not on the rig yet", f"clip {step.part} first")
     must_reach(moment, world, step, step.part)
     knot = Contact("tie", step.part, knot=step.knot or "figure-eight-bight")
     rope = moment.rig.ropes.get(step.rope)
