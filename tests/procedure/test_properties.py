@@ -78,7 +78,6 @@ def moments(procedure: Procedure) -> Iterator[tuple[World, Moment]]:
 def pairs(world: World, moment: Moment) -> Iterator[tuple[str, str, list[str]]]:
     """A step, its opposite, and what has to be done first for the first of them."""
     rig = moment.rig
-    person = next(iter(world.procedure.people))
     for name, item in rig.gear.items():
         if isinstance(item.at, str):
             locked = name not in moment.unlocked
@@ -91,7 +90,8 @@ def pairs(world: World, moment: Moment) -> Iterator[tuple[str, str, list[str]]]:
     for rope in rig.ropes.values():
         if rope.run[-1].verb == "tail":
             yield f"hand on {rope.name}", f"hand off {rope.name}", []
-            yield f"tie {rope.name} to {load} with 2 m slack", f"untie {rope.name} from {load}", []
+            if all(c.target != load for c in rope.run):
+                yield f"tie {rope.name} to {load} with 2 m slack", f"untie {rope.name} from {load}", []
         first = rope.run[0].target
         if first and not any(c.target == first for c in rope.run[1:]):
             clip = [f"clip spare-device to {load} and lock"]
@@ -102,7 +102,6 @@ def pairs(world: World, moment: Moment) -> Iterator[tuple[str, str, list[str]]]:
             yield reeve, f"take {rope.name} out of spare-pulley", clip
     point = next(iter(rig.points))
     yield f"tie spare-line to {point}", f"untie spare-line from {point}", []
-    del person
 
 
 def done(world: World, moment: Moment, text: str) -> Moment | None:
@@ -227,3 +226,18 @@ def test_every_form_is_read_back_from_its_own_words(form: Form, whole: bool) -> 
         assert step.by == pytest.approx(0.25)
     if "SLACK" in short:
         assert step.slack == pytest.approx(0.4)
+
+
+def test_a_hand_off_a_rope_that_is_tied_to_an_open_device_does_not_close_it() -> None:
+    procedure = next(shipped(path) for path in SHIPPED if path.name.startswith("pick-off"))
+    for world, moment in moments(procedure):
+        link = moment.rig.ropes.get("link")
+        if ("descender", "rescuer") in moment.holds and link is not None and link.run[-1].verb == "tail":
+            on = done(world, moment, "hand on link")
+            off = done(world, on, "hand off link") if on is not None else None
+            assert off is not None
+            assert off.holds == moment.holds
+            assert off.rig.gear["descender"].state == "in-hand"
+            break
+    else:
+        pytest.fail("nobody holds the descender open while the link hangs on it")
