@@ -15,12 +15,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .errors import MechanicsError
-from .model import Array, Contact, System, chord, wraps
+from .model import Array, Contact, Ints, System, chord, wraps
 from .segments import holding, lets_in
 
 BOUND = 1e3
 """Tensions above this many times the moved weight count as not bounded by the load at all."""
 TOLERANCE = 1e-9
+MET = 1e-3
+"""Length of rope [m] between two points below which they count as drawn up against each other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +105,7 @@ class Programme:
         self.system, self.count, self.band = system, len(system.strands), band
         self.dropped = np.zeros(len(system.position), dtype=bool) if dropped is None else dropped
         self.scale = system.moved_weight
+        self.position = position
         self.unit, _ = chord(position, system.strands)
         self.rows = _Rows(self.count + extra)
         self.upper = np.full(self.count + extra, BOUND)
@@ -116,12 +119,12 @@ class Programme:
         s = self.system.strands
         fallen = self.dropped[s.start] | self.dropped[s.end]
         self.upper[: self.count][fallen] = 0.0
-        for n in self.system.free:
-            if self.dropped[n]:
-                continue
-            weight = float(self.system.weight[n]) / self.scale
-            grows = 0.0 if loads is None else float(loads[n]) / self.scale
-            starts, ends = np.flatnonzero((s.start == n) & s.real), np.flatnonzero((s.end == n) & s.real)
+        for group in self._met():
+            weight = float(self.system.weight[group].sum()) / self.scale
+            grows = 0.0 if loads is None else float(loads[group].sum()) / self.scale
+            leaves, comes = np.isin(s.start, group), np.isin(s.end, group)
+            starts = np.flatnonzero(leaves & ~comes & s.real)
+            ends = np.flatnonzero(comes & ~leaves & s.real)
             for axis in range(3):
                 terms = [(int(k), float(self.unit[k, axis])) for k in starts]
                 terms += [(int(k), -float(self.unit[k, axis])) for k in ends]
@@ -133,6 +136,23 @@ class Programme:
                     self.impossible |= abs(still) > max(1e-7, self.band)
                     continue
                 self.rows.add(terms, still - self.band, still + self.band)
+
+    def _met(self) -> list[Ints]:
+        """Free points that hang, each by itself or with those that it has been drawn up against.
+
+        Rope of no length between two points pulls in no direction that could be told: the points bear each
+        other, as a grab that lies at the device behind it. One that lies at a fixed point is borne by it.
+        """
+        system, s = self.system, self.system.strands
+        group = np.arange(len(system.position))
+        apart = np.linalg.norm(self.position[s.end] - self.position[s.start], axis=1)
+        for k in np.flatnonzero(s.real & (apart < MET)):
+            a, b = group[s.start[k]], group[s.end[k]]
+            group[group == max(a, b)] = min(a, b)
+        borne = set(group[system.fixed].tolist())
+        hang = [int(n) for n in system.free if not self.dropped[n] and int(group[n]) not in borne]
+        whole = dict.fromkeys(int(group[n]) for n in hang)
+        return [np.array([n for n in hang if group[n] == g], dtype=np.int64) for g in whole]
 
     def _contacts(self, hands: bool, opened: bool) -> None:
         theta = wraps(self.system, self.unit)

@@ -37,7 +37,7 @@ _PIECES = {
     "SLACK": rf"(?P<slack>{_LENGTH})",
     "PLACE": r"(?P<to>\[[^\]]*\])",
     "BESIDE": rf"(?P<beside>{_NAME})",
-    "SIDE": r"(?P<side>above|below)",
+    "SIDE": r"(?P<side>above|below|in front of|behind)",
     "UPDOWN": r"(?P<way>up|down)",
     "WORD": r"(?P<word>[\w' -]+)",
 }
@@ -117,7 +117,7 @@ FORMS: tuple[Form, ...] = (
         way="tight",
     ),
     _form("give-out", "give out ROPE at GEAR by LENGTH", "let slack through a device", way="out"),
-    _form("give-weight", "give weight to ROPE", "let rope out until another rope carries"),
+    _form("give-weight", "give weight to PART", "let rope out until another rope, device or grab carries"),
     _form("take-weight", "take weight on ROPE", "haul on a rope until it carries"),
     _form("stand", "stand in ROPE [up LENGTH]", "stand up in a foot loop"),
     _form("sit", "sit[ down]", "sit down out of the foot loop"),

@@ -60,6 +60,15 @@ class Hanging:
             return before + after if min(before, after) > 0 else max(before, after)
         return abs(before - after)
 
+    def _instead(self, rope: str, k: int) -> str | None:
+        """What still holds a rope behind something laid on it under load, None where nothing does."""
+        away = 1 if self.tension.get((rope, k - 1), 0.0) >= self.tension.get((rope, k), 0.0) else -1
+        run = self.moment.rig.ropes[rope].run
+        for i in range(k + away, len(run) if away > 0 else -1, away):
+            if run[i].verb in ("grip", "through", "tie") and run[i].target not in self.moment.unset:
+                return run[i].target if run[i].target in self.moment.rig.gear else None
+        return None
+
     def _turns(self, gear: str) -> bool:
         item = self.moment.rig.gear.get(gear)
         return item is not None and self.assembly_families.get(item.type) in ("pulley", "join")
@@ -81,7 +90,8 @@ class Hanging:
             for k, contact in enumerate(rope.run):
                 if contact.target in holds and contact.verb != "tail":
                     side = hangs if contact.verb == "tie" else holds
-                    side[contact.target] += self.bears_at(rope.name, k)
+                    bearer = self._instead(rope.name, k) if contact.target in self.moment.unset else None
+                    side[bearer or contact.target] += self.bears_at(rope.name, k)
         out: dict[str, float] = {}
         for name in sorted(holds, key=self._depth, reverse=True):  # what hangs furthest out comes first
             out[name] = max(holds[name], hangs[name])

@@ -98,24 +98,38 @@ def gaps(moment: Moment, load: str) -> dict[str, float]:
 
 
 def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
-    """Where in a run something goes: above or below a part on it, at the free end where nothing is said.
+    """Where in a run something goes: on a side of a part on it, at the free end where nothing is said.
 
-    Above is the side whose neighbour is higher; where that does not tell, the side of the end made fast.
+    Above is the side whose neighbour is higher; where that does not tell, the side of the end made fast. In
+    front is the side that leads to a load; where that does not tell, the side of the run's start.
     """
     run = moment.rig.ropes[rope].run
     if not beside:
         return len(run) - 1 if run and run[-1].verb in ("hand", "tail") else len(run)
     k = next(i for i, c in enumerate(run) if c.target == beside)
-    here = moment.state.at[beside][2]
-
-    def height(i: int) -> float | None:
-        """How much higher [m] a neighbour is; None where it is none, or only a hand."""
-        target = run[i].target if 0 <= i < len(run) and run[i].verb != "hand" else None
-        return None if target is None else float(moment.state.at[target][2] - here)
-
-    before, after = height(k - 1), height(k + 1)
+    if side in ("in front of", "behind"):
+        leads = [any(_at_load(moment, c) for c in part) for part in (run[:k], run[k + 1 :])]
+        front_is_before = leads[0] or not leads[1]
+        return k if (side == "in front of") == front_is_before else k + 1
+    before, after = _height(moment, run, k, k - 1), _height(moment, run, k, k + 1)
     if before is not None:
         before_is_up = before >= (0.0 if after is None else after)
     else:
         before_is_up = after is None or after < 0.0
     return k if (side == "above") == before_is_up else k + 1
+
+
+def _at_load(moment: Moment, contact: Contact) -> bool:
+    """Whether a contact is at a load or at what is clipped to one; a hand leads to nobody."""
+    at: object = contact.target
+    for _ in moment.rig.gear:
+        at = moment.rig.gear[at].at if isinstance(at, str) and at in moment.rig.gear else at
+    return contact.verb != "hand" and at in moment.rig.loads
+
+
+def _height(moment: Moment, run: tuple[Contact, ...], k: int, other: int) -> float | None:
+    """How much higher [m] a neighbour of contact ``k`` is; None where it is none, or only a hand."""
+    if not 0 <= other < len(run) or run[other].target is None or run[other].verb == "hand":
+        return None
+    at = moment.state.at
+    return float(at[run[other].target or ""][2] - at[run[k].target or ""][2])

@@ -30,9 +30,9 @@ class Step:
     ``verb`` says what is done; the other fields are its words, empty where the line has none: ``gear``,
     ``rope``, ``part`` (what it is clipped, tied or compared to), ``load``, ``sheave`` from 1, ``via`` types
     of joins, ``knot``, ``by`` [m], ``way`` ("up", "down", "in", "out", "tight", "level"), ``beside`` and
-    ``side`` ("above", "below") where on a rope, ``slack`` [m], ``reversed`` put on the wrong way round,
-    ``locked`` gate locked in the same breath, ``to`` a place [m], ``names`` what a check looks at, ``word``
-    what is called.
+    ``side`` ("above", "below", "in front of" towards the load, "behind") where on a rope, ``slack`` [m],
+    ``reversed`` put on the wrong way round, ``locked`` gate locked in the same breath, ``to`` a place [m],
+    ``names`` what a check looks at, ``word`` what is called.
     """
 
     doer: str

@@ -34,7 +34,7 @@ class Moment:
     ``unlocked``: gear whose gate is not locked. ``stands``: what stands on the ground or a deck instead of
     hanging, and where. ``loops``: who stands in which foot loop. ``holds``: devices and grabs that a person
     holds open, and who. ``loaded`` has borne weight since it was put where it is; ``tested`` has been tested
-    since.
+    since. ``unset`` is laid on a rope that something else holds, and bears nothing until that lets go.
     """
 
     rig: Rig
@@ -45,6 +45,7 @@ class Moment:
     holds: tuple[tuple[str, str], ...] = ()
     loaded: frozenset[str] = frozenset()
     tested: frozenset[str] = frozenset()
+    unset: frozenset[str] = frozenset()
 
     @cached_property
     def connection(self) -> Hashable:
@@ -67,7 +68,7 @@ class Moment:
     @cached_property
     def key(self) -> Hashable:
         """What makes two moments the same."""
-        return self.connection, self.place, self.loops, self.loaded, self.tested
+        return self.connection, self.place, self.loops, self.loaded, self.tested, self.unset
 
     def on(self, rope: str, gear: str, sheave: int | None = None) -> int | None:
         """The number of the contact of a rope at a piece of gear, None where it is not on that rope."""
@@ -118,7 +119,8 @@ class Moment:
 
     def forget(self, *names: str) -> Moment:
         """The moment with nothing known any more of what gear has borne: it has been put somewhere new."""
-        return replace(self, loaded=self.loaded - set(names), tested=self.tested - set(names))
+        gone = frozenset(names)
+        return replace(self, loaded=self.loaded - gone, tested=self.tested - gone, unset=self.unset - gone)
 
     def with_laid(self, changes: Mapping[tuple[str, int], float]) -> Moment:
         """The moment with other lengths of rope [m] after some contacts."""

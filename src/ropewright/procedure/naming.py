@@ -23,13 +23,15 @@ def check_names(p: Procedure, brought: Iterable[str] = ()) -> Iterator[Found]:
     ropes = list(dict.fromkeys([*p.rig.ropes, *p.spare, *brought]))
     places = [*p.rig.points, *p.rig.loads, *gear]
     lines = {step.line: k for k, step in enumerate(p.steps)}
+    takes_weight = [*ropes, *gear]
     for step in p.steps:
+        kinds = "ropes or gear" if step.verb == "give-weight" else "points, loads or gear"
         wanted: tuple[tuple[str, Iterable[str], str], ...] = (
             (step.gear, gear, "gear"),
             (step.rope, ropes, "ropes"),
             (step.load, p.rig.loads, "loads"),
             (step.beside, places, "points, loads or gear"),
-            (step.part, places, "points, loads or gear"),
+            (step.part, takes_weight if step.verb == "give-weight" else places, kinds),
         )
         texts = [] if step.doer in p.people else [_unknown(step.doer, p.people, "people, loads or crews")]
         texts += [_unknown(name, known, where) for name, known, where in wanted if name and name not in known]

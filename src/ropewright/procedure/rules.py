@@ -14,12 +14,14 @@ from ropewright.quantity import show_force, show_length
 from ropewright.rig import Load
 
 from .acts import Change
+from .acts.tending import minded
 from .burdens import overloaded
 from .hanging import BEARS, Hanging, assembled, open_without_hand
 from .laying import gaps
 from .model import Step
 from .moment import Moment
 from .others import through_harness
+from .slackness import slack_lines
 from .tightness import too_short
 from .world import World
 
@@ -39,6 +41,7 @@ KINDS = {
     "too-few-hands-off": "fewer chains that hold by themselves than the policy asks for",
     "untended": "a loaded device neither locked off nor in hand",
     "overloaded": "more kilograms hang on gear than it is rated for",
+    "slack": "a line that should catch has too much slack",
     "loaded": "something that bears weight can't come off",
     "reach": "out of the doer's reach",
     "hands": "the doer has no hand free",
@@ -97,6 +100,7 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
     for load in people(moment):
         if load.name in chains and hung.held[load.name]:
             yield from _chains(world, moment, load, chains[load.name])
+            yield from _slack(world, moment, load)
     yield from _untended(world, moment, hung)
     for gear, text, fix in overloaded(world, hung):
         yield Fault("overloaded", gear, "refused", text, fix)
@@ -191,6 +195,18 @@ def _more(world: World, moment: Moment, load: Load) -> str:
     if spare:
         return f"put {spare[0]} on and load it first"
     return "put the replacement on and load it before this comes off"
+
+
+def _slack(world: World, moment: Moment, load: Load) -> Iterator[Fault]:
+    """Lines counted on to catch that would let somebody drop further than the policy allows."""
+    most = world.policy.number("most-drop")
+    for rope, slack in slack_lines(world, moment, load.name).items() if most else ():
+        if most and slack > most + 1e-3:
+            text = (
+                f"{rope} has {show_length(slack)} of slack: {load.name} would drop that far before it catches"
+            )
+            text += f", {show_length(most)} is the most"
+            yield Fault("slack", load.name, "refused", text, f"take {rope} in as the load moves", None, slack)
 
 
 def _untended(world: World, moment: Moment, hung: Hanging) -> Iterator[Fault]:
@@ -345,7 +361,8 @@ def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[
     """Hands that are asked to pull more than they are counted on for."""
     if not change.hauled:
         return
-    pull = world.remembered(f"pull {step.load}", before, lambda: pull_needed(world, before, step.load))
+    asked = f"pull {step.load} {' '.join(change.hauled)}"
+    pull = world.remembered(asked, before, lambda: _pull_needed(world, before, step.load, change.hauled))
     if pull is None:
         return
     force, who = pull
@@ -360,19 +377,21 @@ def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[
         )
 
 
-def pull_needed(world: World, moment: Moment, load: str) -> tuple[float, str] | None:
-    """The pull of one hand [N] that raises a load, with friction at its likely figures, and whose hand.
+def _pull_needed(world: World, moment: Moment, load: str, ropes: tuple[str, ...]) -> tuple[float, str] | None:
+    """The pull of one hand [N] that raises a load by ``ropes``, with friction at its likely figures, and
+    whose hand; the other ropes are minded meanwhile.
 
     None where no hand raises it, or the model finds no motion.
     """
     loads = [load] if load else list(moment.rig.loads)
     for name in loads:
-        whole = assembled(moment, world.catalogue, world.figures, braked=False, load=name)
+        loose = minded(moment, world, +1, ropes)
+        whole = assembled(loose, world.catalogue, world.figures, braked=False, load=name)
         try:
             motion = move(whole.system, +1)
         except MechanicsError:
             continue
-        hands = [moment.hand_of(rope) for rope in moment.rig.ropes]
+        hands = [moment.hand_of(rope) for rope in ropes]
         who = next((person for person in hands if person), "")
         return float(motion.real.hand[0]), who
     return None

@@ -9,7 +9,7 @@ from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment
 from ropewright.procedure.world import World
 
-from . import devices, joining, looking, moving, roping
+from . import devices, edges, joining, looking, moving, roping
 from .base import CannotError, Change
 
 __all__ = ["ACTS", "CannotError", "Change", "do"]
@@ -42,13 +42,19 @@ ACTS: Mapping[str, Callable[[Step, Moment, World], Change]] = {
     "take-weight": moving.take_weight,
     "stand": moving.stand,
     "sit": moving.sit,
-    "move": moving.past_edge,
+    "move": edges.past_edge,
     "check": looking.check,
     "inch-test": looking.inch_test,
     "whistle-test": looking.whistle_test,
     "critical-point-test": looking.critical_points,
     "call": looking.call,
 }
+
+_MOVES_NO_WEIGHT = (
+    *("clip", "lock", "unlock", "tie", "put", "reeve", "hand-on", "lock-off", "take-in", "call", "check"),
+    *("inch-test", "whistle-test", "critical-point-test"),
+)
+"""Verbs after which a rope is still held by what held it before."""
 
 
 def do(step: Step, moment: Moment, world: World) -> Change:
@@ -59,4 +65,6 @@ def do(step: Step, moment: Moment, world: World) -> Change:
     """
     noted = world.noting()
     change = ACTS[step.verb](step, moment, world)
+    if change.after.unset and step.verb not in _MOVES_NO_WEIGHT:
+        change = replace(change, after=replace(change.after, unset=frozenset()))
     return replace(change, hindrances=tuple(noted))

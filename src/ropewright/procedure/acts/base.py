@@ -36,7 +36,7 @@ class Change:
     """What a step does: the moment ``after``, before it comes to rest; moments ``during`` passed on the way.
 
     ``goes_down`` [m]: how far loads may sink because that is what the step is for; ``removed``: gear that
-    this step takes off a rope or out of the system; ``hauled``: whether hands had to raise a load;
+    this step takes off a rope or out of the system; ``hauled``: ropes by which hands had to raise a load;
     ``catches``: what a check finds, ``notices``: what it sees that may still come; ``hindrances``: what
     keeps people from doing it though the rig allows it.
     """
@@ -45,7 +45,7 @@ class Change:
     during: tuple[Moment, ...] = ()
     goes_down: float = 0.0
     removed: tuple[str, ...] = ()
-    hauled: bool = False
+    hauled: tuple[str, ...] = ()
     catches: tuple[str, ...] = ()
     notices: tuple[str, ...] = ()
     hindrances: tuple[Hindrance, ...] = ()

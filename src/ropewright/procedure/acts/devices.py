@@ -99,7 +99,8 @@ def lock_off(step: Step, moment: Moment, world: World) -> Change:
         raise CannotError(f"{step.gear} is locked off already")
     if not moment.ropes_of(step.gear):
         raise CannotError(f"{step.gear} is on no rope", f"put {step.gear} on a rope first")
-    free_hands(moment, world, step)
+    holds_it = (step.gear, step.doer) in moment.holds  # the hand that held it open locks it
+    free_hands(moment, world, step, 0 if holds_it else 1)
     after = _closed(moment, step.gear)
     after = after.with_gear(replace(after.rig.gear[step.gear], state="locked-off"))
     return Change(replace(after, tested=after.tested - {step.gear}))  # a lock is tested once it is on

@@ -6,19 +6,17 @@ from dataclasses import replace
 
 import numpy as np
 
-from ropewright.judgement.state import State
-from ropewright.mechanics import MechanicsError, StuckError, at_height, hand_strands, held
-from ropewright.procedure.hanging import BEARS, assembled
-from ropewright.procedure.laying import gaps, lay_in, slack_before
+from ropewright.procedure.hanging import BEARS, Hanging
+from ropewright.procedure.laying import gaps, slack_before
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Loop, Moment, rope_between
 from ropewright.procedure.world import World
 from ropewright.quantity import show_length
-from ropewright.rig import Contact
 
 from .base import CannotError, Change, free_hands, must_reach, on_rope, rigged
+from .tending import brought, carries, last_device
 
-__all__ = ["give_out", "give_weight", "haul", "lower", "past_edge", "sit", "stand", "take_in", "take_weight"]
+__all__ = ["give_out", "give_weight", "haul", "lower", "sit", "stand", "take_in", "take_weight"]
 
 STAND = 0.3
 """How far [m] standing up in a foot loop raises a person where the step does not say: a planning figure."""
@@ -61,13 +59,15 @@ def _moved(step: Step, moment: Moment, world: World, direction: int) -> Change:
         way = "above" if direction > 0 else "below"
         raise CannotError(f"{step.part or 'that'} is not {way} {step.load}")
     _something_runs(step, moment, world, direction)
-    after, reached = _brought(moment, world, step.load, target, direction)
+    moving = _moving(step, moment, world, direction)
+    after, reached = brought(moment, world, step.load, target, direction, moving)
     if abs(reached - target) > 0.02:
         raise CannotError(
             f"{step.load} comes to a stop after {show_length(abs(reached - here))}: something else holds it",
             "see which device or grab still holds, and have it tended",
         )
-    return Change(after, hauled=direction > 0, goes_down=max(0.0, here - target) + 0.05)
+    hauled = tuple(moving) if direction > 0 else ()
+    return Change(after, hauled=hauled, goes_down=max(0.0, here - target) + 0.05)
 
 
 def _something_runs(step: Step, moment: Moment, world: World, direction: int) -> None:
@@ -94,57 +94,21 @@ def _something_runs(step: Step, moment: Moment, world: World, direction: int) ->
         )
 
 
-def _brought(moment: Moment, world: World, load: str, target: float, direction: int) -> tuple[Moment, float]:
-    """The moment with the hands' rope taken in or let out until the load is at a height; how high it came."""
-    followers = _followers(moment, world)
-    loose = _without_followers(moment, followers)
-    whole = assembled(loose, world.catalogue, world.figures, braked=False, load=load)
-    system = whole.system
-    hands = hand_strands(system)
-    if not hands:
-        raise CannotError(f"no hand is on a rope that moves {load}", "put a hand on its rope first")
-    if not held(system)[system.load]:
-        raise CannotError(f"nothing holds {load} while it is moved")
-    try:
-        moved, rest = at_height(system, hands, target)
-    except StuckError as error:
-        at = system.names[error.node] if error.node >= 0 else load
-        way = "raised" if direction > 0 else "lowered"
-        raise CannotError(f"{load} can't be {way} so: {error} (see {at})") from None
-    except MechanicsError as error:
-        raise CannotError(f"the model finds no way to move {load}: {error}") from None
-    state = whole.state(moved.with_state(rest.position, rest.laid))
-    reached = float(state.at[load][2])
-    after = replace(moment, state=State({**moment.state.at, **state.at}, {**moment.state.laid, **state.laid}))
-    return _following(moment, after, followers), reached
+def _moving(step: Step, moment: Moment, world: World, direction: int) -> list[str]:
+    """The ropes by which the load is moved: the doer's own when raising, otherwise all in a hand that bear.
 
-
-def _followers(moment: Moment, world: World) -> list[tuple[str, int, float]]:
-    """Back-ups that follow a person along a slack rope: rope, contact, and the slack [m] they keep."""
-    hung = world.hang(moment)
-    out = []
-    for rope in moment.rig.ropes.values():
-        for k, contact in enumerate(rope.run):
-            item = moment.rig.gear.get(contact.target or "")
-            if item is None or contact.verb != "grip" or not world.catalogue[item.type].holding.follows:
-                continue
-            if hung.bears.get(item.name, 0.0) <= BEARS and k > 0:
-                out.append((rope.name, k, max(0.0, slack_before(moment, rope.name, k))))
-    return out
-
-
-def _without_followers(moment: Moment, followers: list[tuple[str, int, float]]) -> Moment:
-    return moment.with_laid({(rope, k - 1): 1000.0 for rope, k, _ in followers})
-
-
-def _following(before: Moment, after: Moment, followers: list[tuple[str, int, float]]) -> Moment:
-    """Back-ups kept at the slack they had: their rope runs through them as the person goes."""
-    changes = {}
-    for rope, k, slack in followers:
-        a, b = after.rig.ropes[rope].run[k - 1].target, after.rig.ropes[rope].run[k].target
-        changes[rope, k - 1] = (after.apart(a, b) if a and b else 0.0) + slack
-    del before
-    return after.with_laid(changes)
+    Not one that is locked off before the hand.
+    """
+    ropes = []
+    for rope in moment.rig.ropes:
+        k = last_device(moment, world, rope)
+        device = None if k is None else moment.rig.gear[moment.rig.ropes[rope].run[k].target or ""]
+        if moment.hand_of(rope) and not (device and device.state == "locked-off"):
+            ropes.append(rope)
+    own = [rope for rope in ropes if moment.hand_of(rope) == step.doer]
+    if direction > 0 and own:
+        return own
+    return [rope for rope in ropes if carries(moment, world, rope)] or ropes
 
 
 # --- slack and weight
@@ -203,44 +167,63 @@ def _shift(moment: Moment, rope: str, k: int, by: float) -> Moment:
 
 
 def give_weight(step: Step, moment: Moment, world: World) -> Change:
-    """Let rope out of the device that the doer tends, until another rope carries what hung on it."""
-    if step.rope not in moment.rig.ropes:
-        raise CannotError(f"{step.rope} is not rigged")
-    rope, k, gear = _tended(step, moment, world)
+    """Let rope out of what the doer tends, until another rope, device or grab carries what hung on it."""
+    if step.part not in moment.rig.ropes and step.part not in moment.rig.gear:
+        raise CannotError(f"{step.part} is not rigged")
+    rope, k = _tended(step, moment, world)
     without = world.hang(moment.with_laid({(rope, k - 1): rope_between(moment, rope, k - 1) + 100.0}))
     if not without.settled or not all(_near(moment, without.moment, name) for name in moment.rig.loads):
-        raise CannotError(
-            f"{step.rope} does not take the weight: nothing else holds", f"take slack out of {step.rope}"
-        )
+        text = f"{step.part} does not take the weight: nothing else holds"
+        raise CannotError(text, f"take slack out of {step.part}")
+    if not _gains(world.hang(moment), without, step.part):
+        raise _elsewhere(step, moment, world, without)
     ends = moment.rig.ropes[rope].run
     a, b = ends[k - 1].target, ends[k].target
     length = without.moment.apart(a, b) if a and b else 0.0
     after = moment.with_laid({(rope, k - 1): length + 0.05})
-    now = world.hang(moment)
-    run = moment.rig.ropes[step.rope].run
-    if not any(without.bears_at(step.rope, i) > now.bears_at(step.rope, i) + BEARS for i in range(len(run))):
-        raise CannotError(f"the weight does not go to {step.rope}", f"take slack out of {step.rope}")
     sinks = max(float(moment.state.at[n][2] - without.moment.state.at[n][2]) for n in moment.rig.loads)
-    del gear
     return Change(after, goes_down=sinks + 0.05)
+
+
+def _gains(now: Hanging, then: Hanging, part: str) -> bool:
+    """Whether a rope, or a piece of gear, comes to bear more weight."""
+    run = then.moment.rig.ropes[part].run if part in then.moment.rig.ropes else ()
+    more = [then.bears_at(part, i) - now.bears_at(part, i) for i in range(len(run))]
+    more.append(then.bears.get(part, 0.0) - now.bears.get(part, 0.0))
+    return max(more) > BEARS
+
+
+def _elsewhere(step: Step, moment: Moment, world: World, without: Hanging) -> CannotError:
+    """Why weight that is let out does not go where it should."""
+    was = world.hang(moment).bears
+    more = {name: force - was.get(name, 0.0) for name, force in without.bears.items()}
+    gains = max(more, key=lambda name: more[name], default="")
+    to = f": it would go to {gains}" if gains and more[gains] > BEARS else ""
+    for rope in moment.rig.ropes.values():
+        if any(c.target == step.part and c.reversed for c in rope.run):
+            text = f"{step.part} does not take the weight, it is on {rope.name} the wrong way round{to}"
+            return CannotError(text, f"turn {step.part} round on {rope.name} first")
+    return CannotError(f"the weight does not go to {step.part}{to}", f"take slack out of {step.part}")
 
 
 def _near(before: Moment, after: Moment, load: str) -> bool:
     return float(before.state.at[load][2] - after.state.at[load][2]) < 3.0
 
 
-def _tended(step: Step, moment: Moment, world: World) -> tuple[str, int, str]:
-    """The rope that the doer has a hand on, and the device on it that lets rope out."""
+def _tended(step: Step, moment: Moment, world: World) -> tuple[str, int]:
+    """The rope that the doer has a hand on, and the contact at which rope is let out: a device, or the hand
+    itself where rope has no device before it.
+    """
     for rope in moment.rig.ropes:
-        if moment.hand_of(rope) != step.doer or rope == step.rope:
+        if moment.hand_of(rope) != step.doer or rope == step.part:
             continue
-        for k, contact in enumerate(moment.rig.ropes[rope].run):
-            item = moment.rig.gear.get(contact.target or "")
-            if item is None or k == 0 or world.catalogue[item.type].family != "device":
-                continue
-            rule = world.catalogue[item.type].holding
-            if item.state == "in-hand" or (rule.needs_hand and item.state == "running"):
-                return rope, k, item.name
+        k = last_device(moment, world, rope)
+        if k is None:
+            return rope, len(moment.rig.ropes[rope].run) - 1
+        item = moment.rig.gear[moment.rig.ropes[rope].run[k].target or ""]
+        rule = world.catalogue[item.type].holding
+        if k and (item.state == "in-hand" or (rule.needs_hand and item.state == "running")):
+            return rope, k
     raise CannotError(
         f"{step.doer} tends no open device to let rope out of", "put a hand on its rope and open it first"
     )
@@ -255,8 +238,8 @@ def take_weight(step: Step, moment: Moment, world: World) -> Change:
         raise CannotError(f"nobody has a hand on {step.rope}", f"put a hand on {step.rope} first")
     load = _hauled_by(step, moment, world)
     here = float(moment.state.at[load][2])
-    after, _ = _brought(moment, world, load, here + (step.by or 0.05), +1)
-    return Change(after, hauled=True)
+    after, _ = brought(moment, world, load, here + (step.by or 0.05), +1, [step.rope])
+    return Change(after, hauled=(step.rope,))
 
 
 def _hauled_by(step: Step, moment: Moment, world: World) -> str:
@@ -309,48 +292,3 @@ def sit(step: Step, moment: Moment, world: World) -> Change:  # noqa: ARG001
     loops = tuple(lp for lp in moment.loops if lp.load != step.doer)
     sinks = loop.sat - rope_between(moment, loop.rope, 0)
     return Change(replace(after, loops=loops), goes_down=sinks + 0.1)
-
-
-# --- edges
-
-
-def past_edge(step: Step, moment: Moment, world: World) -> Change:
-    """Bring a load over an edge to a place: its ropes then run over the edge, and it hangs."""
-    if step.load not in moment.rig.loads or step.to is None:
-        raise CannotError(f"{step.load} is no load of this rig")
-    edge = moment.rig.points.get(step.part)
-    if edge is None or edge.kind != "edge":
-        raise CannotError(f"{step.part} is no edge of this rig")
-    node = world.hang(moment).assembly.node
-    at = {**moment.state.at}
-    for part, n in node.items():
-        if n == node[step.load]:
-            at[part] = np.array(step.to)
-    after = replace(
-        moment,
-        state=State(at, moment.state.laid),
-        stands=tuple(s for s in moment.stands if s[0] != step.load),
-    )
-    for rope in moment.rig.ropes.values():
-        if any(c.target == step.part for c in rope.run):
-            continue
-        for k in range(1, len(rope.run)):
-            a, b = rope.run[k - 1].target, rope.run[k].target
-            if a and b and (node[a] == node[step.load]) != (node[b] == node[step.load]):
-                after = lay_in(after, rope.name, k, Contact("over", step.part))
-                break
-    return Change(_let_out(moment, after, world, step.load), goes_down=1.0)
-
-
-def _let_out(before: Moment, after: Moment, world: World, load: str) -> Moment:
-    """Ropes that hands tend, and back-ups, are let out as the load goes over; what holds by itself stays."""
-    node = world.hang(before).assembly.node
-    changes = {}
-    for rope in after.rig.ropes.values():
-        if not any(c.target and node.get(c.target) == node[load] for c in rope.run):
-            continue
-        for k in range(len(rope.run) - 1):
-            a, b = rope.run[k].target, rope.run[k + 1].target
-            if a and b:
-                changes[rope.name, k] = max(after.apart(a, b), after.state.laid.get((rope.name, k), 0.0))
-    return after.with_laid(changes)

@@ -62,13 +62,15 @@ def put(step: Step, moment: Moment, world: World) -> Change:
             f"{step.gear} is on {moment.ropes_of(step.gear)[0]}", f"take {step.gear} off it first"
         )
     k = place_for(moment, step.rope, step.beside, step.side)
-    moment = _there(step, moment, world)
+    moment = _there(step, moment, world, k)
     must_reach(moment, world, step, step.gear)
     _reach_rope(moment, world, step)
     _rope_reaches(moment, world, step, k)
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
+    if world.hang(moment).tension.get((step.rope, k - 1), 0.0) > BEARS and step.slack == 0:
+        after = replace(after, unset=after.unset | {step.gear})
     return Change(after, untended(moment, step.rope, k))
 
 
@@ -116,7 +118,7 @@ def _verb(step: Step, moment: Moment, world: World) -> str:
     return "grip" if kind.holding.follows else _FAMILIES.get(kind.family, "through")
 
 
-def _there(step: Step, moment: Moment, world: World) -> Moment:
+def _there(step: Step, moment: Moment, world: World, k: int) -> Moment:
     """The moment with the gear at hand: grabs may ride on a rope alone, everything else is clipped first."""
     if step.gear in moment.rig.gear:
         return moment
@@ -130,11 +132,25 @@ def _there(step: Step, moment: Moment, world: World) -> Moment:
         raise CannotError(
             f"nothing says where on {step.rope} {step.gear} goes", "write `above` or `below` a part"
         )
-    shift = np.array([0.0, 0.0, _FLOATS if step.side != "below" else -_FLOATS])
-    where = tuple(float(v) for v in beside + shift)
+    where = tuple(float(v) for v in beside + _along(step, moment, k))
     placed = replace(item, at=(where[0], where[1], where[2]))
     after = moment.with_gear(placed)
     return replace(after, state=State({**moment.state.at, step.gear: np.array(where)}, moment.state.laid))
+
+
+def _along(step: Step, moment: Moment, k: int) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """From a part on a rope the way [m] along it to what is put beside it, before contact ``k``; plumb where
+    the rope leads nowhere there.
+    """
+    run = moment.rig.ropes[step.rope].run
+    if step.beside:
+        other = k - 1 if k < len(run) and run[k].target == step.beside else k
+        target = run[other].target if 0 <= other < len(run) else None
+        line = moment.state.at[target] - moment.state.at[step.beside] if target else np.zeros(3)
+        length = float(np.linalg.norm(line))
+        if length > 1e-6:
+            return np.asarray(line / length * min(_FLOATS, length / 2))
+    return np.array([0.0, 0.0, -_FLOATS if step.side == "below" else _FLOATS])
 
 
 def take_off(step: Step, moment: Moment, world: World) -> Change:

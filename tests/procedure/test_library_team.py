@@ -1,0 +1,190 @@
+"""The shipped procedures that a team does: each is proved, its wrong orders are refused."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import pytest
+
+from .shipped import (
+    Lines,
+    changed,
+    first_refused,
+    lines_of,
+    moved,
+    proof_of,
+    shipped,
+    step_of,
+    without,
+)
+
+NAMES = [
+    "lower-to-raise",
+    "raise-to-lower",
+]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_step_of_a_shipped_procedure_is_in_order(name: str) -> None:
+    proof = proof_of(name)
+    assert proof.start_faults == ()
+    assert [(p.n, [f.text for f in p.faults]) for p in proof.steps if p.verdict != "ok"] == []
+    assert proof.proved
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_two_chains_hold_all_who_hang_and_one_of_them_with_every_hand_off(name: str) -> None:
+    proof = proof_of(name)
+    assert proof.steps[-1].held
+    for held in (proof.start_held, *(p.held for p in proof.steps)):
+        assert all(h.chains >= 2 and h.hands_off >= 1 for h in held.values())
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_skill_sheet_has_what_it_needs(name: str) -> None:
+    procedure = shipped(name)
+    assert procedure.given
+    assert procedure.minutes
+    assert procedure.stop_rules
+    assert all(procedure.people[step.doer].role for step in procedure.steps)
+    assert any(step.is_check for step in procedure.steps)
+    assert all(step.word in procedure.words for step in procedure.steps if step.is_call)
+    assert 8 <= len(procedure.steps) <= 23
+
+
+class Wrong(NamedTuple):
+    """A wrong order, and the step refused first: its number, the kind of one of its faults, a piece of the
+    text.
+    """
+
+    lines: Lines
+    n: int
+    kind: str
+    text: str
+
+
+def refused(name: str, wrong: Wrong) -> None:
+    """See that a wrong order is refused where and why it should be, and what would be right is said."""
+    played = first_refused(proof_of(name, wrong.lines))
+    found = [f for f in played.faults if f.kind == wrong.kind]
+    assert (played.n, [f.level for f in found]) == (wrong.n, ["refused"]), [f.text for f in played.faults]
+    assert wrong.text in found[0].text
+    assert wrong.kind == "drops" or found[0].fix
+
+
+UP = lines_of("lower-to-raise")
+CAPTURE_TURNED = changed(UP, "put capture", "main-rack", "main-rack wrong way round")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(moved(UP, "hand off main", "lock off main-rack"), 2, "drops", "litter drops 0.19 m"),
+        Wrong(
+            moved(UP, "hand off main", "lock off main-rack"), 2, "too-few-chains", "1 chain (second), 2 are"
+        ),
+        Wrong(CAPTURE_TURNED, 14, "check-finds", "capture is on main the wrong way round"),
+        Wrong(
+            without(CAPTURE_TURNED, "check capture"), 15, "cannot", "capture does not take the weight, it is"
+        ),
+        Wrong(moved(UP, "take main-rack off", "take weight"), 15, "loaded", "main-rack bears 1.19 kN"),
+        Wrong(
+            moved(UP, "take main-rack off", "give weight"),
+            16,
+            "not-tested",
+            "capture has borne no weight yet",
+        ),
+        Wrong(changed(UP, "clip capture", " and lock", ""), 14, "check-finds", "gate of capture is not"),
+        Wrong(without(UP, "undo the lock-off"), 21, "slack", "second has 1.91 m (6.3 ft) of slack"),
+        Wrong(without(UP, "hand on main"), 21, "slack", "main has 1.79 m (5.9 ft) of slack"),
+        Wrong(
+            [*UP[:3], ("second-hand", "take second-device off second"), *UP[4:]],
+            4,
+            "too-few-chains",
+            "1 chain (main), 2 are asked for",
+        ),
+        Wrong(
+            without([*UP[:2], ("second-hand", "hand off second"), *UP[2:]], "lock off second-device"),
+            3,
+            "untended",
+            "neither locked off nor in anybody's hand",
+        ),
+        Wrong(
+            without(changed(UP, "put haul-grab", "main-lip", "main-lip wrong way round"), "check capture"),
+            14,
+            "cannot",
+            "litter can't be raised so",
+        ),
+    ],
+    ids=[
+        "hand off before lock-off, the drop",
+        "hand off before lock-off, the chains",
+        "capture the wrong way round, checked",
+        "capture the wrong way round, not checked",
+        "rack off before the haul has the weight",
+        "rack off before the capture has borne",
+        "gate of the capture not locked",
+        "second line left slack",
+        "capture not minded",
+        "second line dropped",
+        "second line in nobody's care",
+        "haul grab the wrong way round",
+    ],
+)
+def test_lower_to_raise(wrong: Wrong) -> None:
+    refused("lower-to-raise", wrong)
+
+
+def test_a_capture_laid_on_a_tight_rope_bears_nothing_until_the_weight_is_given_to_it() -> None:
+    laid = step_of(proof_of("lower-to-raise"), "put capture").after
+    set_ = step_of(proof_of("lower-to-raise"), "give weight to capture").after
+    assert "capture" not in laid.loaded
+    assert "capture" in set_.loaded
+
+
+def test_the_second_line_is_minded_while_the_haul_crew_raises() -> None:
+    """It is pulled in as the litter comes up: as long a line over the edge as there is way left."""
+    proof = proof_of("lower-to-raise")
+    hauled = step_of(proof, "haul litter up 2 m")
+    before, after = (sum(m.state.laid["second", k] for k in (0, 1)) for m in (hauled.before, hauled.after))
+    assert after == pytest.approx(before - 2.0, abs=0.1)
+
+
+DOWN = lines_of("raise-to-lower")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(without(DOWN, "take weight"), 9, "loaded", "capture bears 0.77 kN"),
+        Wrong(
+            moved(DOWN, "take capture off", "give weight to main-rack"),
+            11,
+            "not-tested",
+            "main-rack has borne no weight yet",
+        ),
+        Wrong(
+            without(DOWN, "lock off main-rack", "check main-rack"),
+            9,
+            "cannot",
+            "the weight does not go to main-rack: it would go to second-device",
+        ),
+        Wrong(
+            moved(DOWN, "undo the lock-off of main-rack", "hand on main"), 16, "drops", "litter drops 0.12 m"
+        ),
+        Wrong(
+            without(DOWN, "undo the lock-off of second", "open second"), 19, "cannot", "second-device holds"
+        ),
+        Wrong(without(DOWN, "let off capture", "take capture off"), 10, "cannot", "would go to capture"),
+    ],
+    ids=[
+        "capture let off under load",
+        "capture off before the rack is loaded",
+        "rack neither locked nor in hand",
+        "lock-off undone before the hand is on",
+        "second line still locked",
+        "capture left on",
+    ],
+)
+def test_raise_to_lower(wrong: Wrong) -> None:
+    refused("raise-to-lower", wrong)
