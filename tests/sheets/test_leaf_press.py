@@ -89,6 +89,19 @@ def test_pdftotext_finds_every_word_of_the_sheet(name: str, key: str, tmp_path: 
         assert packed(text) in found or packed(text) in torn, text
 
 
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("key", ["skill-sheet", "brief"])
+def test_no_step_is_torn_between_two_pages(name: str, key: str) -> None:
+    found = PdfReader(io.BytesIO(printed(name, key).pdf)).pages
+    pages = [packed(page.extract_text().replace("\u00a0", " ")) for page in found]
+    steps = leaf(name, key).block("steps")
+    assert steps is not None
+    for step in steps.steps:
+        if step.critical:
+            both = packed(f"{step.text}CRITICAL{step.critical}")
+            assert any(both in page for page in pages), both
+
+
 @pytest.mark.parametrize(("name", "key"), EVERY)
 def test_plain_text_has_the_same_words(name: str, key: str) -> None:
     text = leaf_text(leaf(name, key))
