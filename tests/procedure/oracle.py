@@ -111,7 +111,7 @@ class Oracle:
     def _let_go(self, rig: Rig, moment: Moment, asked: list[_Asked]) -> None:
         """Let the rig go in every way in which somebody might stay up, and see where they come to rest."""
         open_ = [a for a in asked if any(name not in a.how for name in rig.loads)]
-        for longest in (LONGEST, 10 * LONGEST):
+        for longest in (LONGEST, 4 * LONGEST):
             grips = [self.grip if a.hands else {} for a in open_]
             pictures = [a.picture for a in open_]
             came = watched_together(rig, self.catalogue, pictures, moment.state, grips, longest, STILL)

@@ -21,6 +21,8 @@ from tests.judgement.oracle import DRAG, INERTIA, SPRING, STEP, Answer, Came, Pi
 BELOW = (
     8.0  # m: what is so far below all that is drawn, the ground too, has fallen; no rope here stretches so
 )
+WINDOW = 500  # steps
+SINKS = 0.002  # m in a window: slower than anything slips, and no more than 25 mm in a minute
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -160,31 +162,30 @@ def watched_together(
     floor = heights.min() - (heights.max() - heights.min()) - 2.0 * sum(state.laid.values()) - 20.0
     if any(place.kind == "ground" for place in rig.points.values()):
         floor = max(floor, float(heights.min()) - BELOW)
-    steps = int(longest / STEP)
-    lowest = np.zeros(where.shape)
-    for number in range(steps):
+    before = lowest = np.full(where.shape, np.inf)
+    steady = np.zeros(where.shape, dtype=bool)
+    for number in range(1, int(longest / STEP) + 1):
         many.step()
-        if number <= steps // 2:
-            now = many.at[where, 2]
-            lowest = now if number < steps // 4 else np.minimum(lowest, now)
+        lowest = np.minimum(lowest, many.at[where, 2])
+        if number % WINDOW == 0:
+            steady = lowest > before - SINKS
+            before, lowest = lowest, np.full(where.shape, np.inf)
         if number % 50 == 0 and number > 200:
             rests = np.abs(many.speed[where]).max(axis=2) < still
-            if (rests | (many.at[where, 2] < floor)).all():
+            if (rests | steady | (many.at[where, 2] < floor)).all():
                 break
     stretch = many.stretch()
     return [
         {
-            name: Came(_answer(many, int(c), floor, float(low), still), float(many.at[c, 2]), float(extra))
-            for name, c, low in zip(rig.loads, row, lows, strict=True)
+            name: Came(_answer(many, int(c), floor, bool(calm), still), float(many.at[c, 2]), float(extra))
+            for name, c, calm in zip(rig.loads, row, calms, strict=True)
         }
-        for row, lows, extra in zip(where, lowest, stretch, strict=True)
+        for row, calms, extra in zip(where, steady, stretch, strict=True)
     ]
 
 
-def _answer(many: _Together, node: int, floor: float, lowest: float, still: float) -> Answer:
-    """``lowest``: where it was lowest in the second quarter; what trembles there and sinks no more, rests."""
+def _answer(many: _Together, node: int, floor: float, steady: bool, still: float) -> Answer:
+    """``steady``: whether it came no lower for a while; what trembles there and sinks no more, rests."""
     if many.at[node, 2] < floor:
         return "falls"
-    if float(np.abs(many.speed[node]).max()) < max(1e-3, still) or many.at[node, 2] > lowest - 0.005:
-        return "rests"
-    return "unsure"
+    return "rests" if steady or float(np.abs(many.speed[node]).max()) < still else "unsure"

@@ -58,32 +58,38 @@ def tried_alone(
         after = let_go(
             rig, catalogue, moment.state, figures=figures, gone=gone, hands_off=hands_off, grip=grip
         )
-        held_open = [gear for gear, _ in moment.holds if set(moment.ropes_of(gear)) & set(chain.ropes)]
-        if after.hands_gave_way and held_open:  # whoever holds it open still does while the rope runs
-            return f"its hand is asked for more than it can hold while {held_open[0]} is held open"
+        opened = _held_open(moment, chain)
+        if after.hands_gave_way and opened:  # whoever holds it open still does while the rope runs
+            return f"its hand is asked for more than it can hold while {opened[0]} is held open"
         return _reason(after, holding.load)
 
     tended = any(rope.run[-1].verb == "hand" for rope in rig.ropes.values()) or bool(moment.holds)
     kept: list[Chain] = []
     why_not = []
     for chain in holding.independent:
-        if chain.hands_off and _surely_holds(moment, chain, catalogue, figures):
+        opened = bool(_held_open(moment, chain))
+        if chain.hands_off and not opened and _surely_holds(moment, chain, catalogue, figures):
             kept.append(chain)
             continue
         others = [c for other in holding.independent if other is not chain for c in other.components]
         gone = (*uncounted, *others)
         by_itself = reason(chain, gone, hands_off=True) if chain.hands_off else "it needs a hand"
-        if not by_itself:  # what holds with every hand off holds with them on
+        if not by_itself and not opened:  # what holds with every hand off holds with them on
             kept.append(chain)
             continue
         why = reason(chain, gone, hands_off=False) if tended else by_itself
         if why:
             why_not.append(f"{' and '.join(chain.ropes)} would not hold alone: {why}")
             continue
-        if chain.hands_off:
+        if chain.hands_off and by_itself:
             why_not.append(f"{' and '.join(chain.ropes)} would not hold with every hand off: {by_itself}")
-        kept.append(replace(chain, hands_off=False))
+        kept.append(replace(chain, hands_off=not by_itself))
     return Alone(replace(holding, independent=tuple(kept)), tuple(why_not))
+
+
+def _held_open(moment: Moment, chain: Chain) -> list[str]:
+    """The gear that somebody holds open on a chain's ropes."""
+    return [gear for gear, _ in moment.holds if set(moment.ropes_of(gear)) & set(chain.ropes)]
 
 
 def _surely_holds(moment: Moment, chain: Chain, catalogue: Catalogue, figures: Figures) -> bool:
