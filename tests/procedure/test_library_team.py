@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import pytest
+
+from ropewright.catalogue import load_catalogue
+from ropewright.procedure import prove
 
 from .shipped import (
     Lines,
@@ -20,6 +24,7 @@ from .shipped import (
 
 NAMES = [
     "knot-pass-lowering",
+    "litter-over-the-edge",
     "lower-to-raise",
     "raise-to-lower",
 ]
@@ -253,3 +258,45 @@ def test_the_release_has_to_let_out_what_the_knot_takes() -> None:
     given = step_of(proof_of("knot-pass-lowering"), "give weight to main-rack")
     before, after = (m.state.laid["release-line", 0] for m in (given.before, given.after))
     assert 0.5 < after - before < 1.0
+
+
+OVER = lines_of("litter-over-the-edge")
+NOT_TIED_IN = without(OVER, "tie left-tether")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(NOT_TIED_IN, 3, "check-finds", "left-tether is made fast to left and to nothing else"),
+        Wrong(without(NOT_TIED_IN, "check"), 10, "untied", "left works at lip and is tied to nothing"),
+        Wrong(moved(OVER, "move litter", "hand on main"), 5, "cannot", "main-rack is locked off"),
+        Wrong(without(OVER, "hand on main"), 11, "cannot", "nobody has a hand on it"),
+        Wrong(without(OVER, "hand on second", "open second"), 10, "cannot", "nobody has a hand on it"),
+        Wrong(without(OVER, "open second"), 11, "cannot", "second-device is closed"),
+    ],
+    ids=[
+        "tender not tied in, checked",
+        "tender not tied in, not checked",
+        "over before the lines are in hand",
+        "nobody on the main line",
+        "nobody on the second line",
+        "second line not let along",
+    ],
+)
+def test_litter_over_the_edge(wrong: Wrong) -> None:
+    refused("litter-over-the-edge", wrong)
+
+
+def test_a_litter_goes_over_no_bare_edge() -> None:
+    procedure = shipped("litter-over-the-edge")
+    bare = replace(procedure.rig.points["lip"], protection=None)
+    rig = replace(procedure.rig, points={**procedure.rig.points, "lip": bare})
+    played = first_refused(prove(replace(procedure, rig=rig), load_catalogue()))
+    assert played.step.verb == "move"
+    assert [(f.kind, f.text) for f in played.faults] == [("edge", "lip is bare concrete")]
+
+
+def test_both_lines_run_over_the_edge_once_the_litter_hangs() -> None:
+    after = step_of(proof_of("litter-over-the-edge"), "move litter").after
+    for rope in ("main", "second"):
+        assert [c.target for c in after.rig.ropes[rope].run if c.verb == "over"] == ["lip"]
