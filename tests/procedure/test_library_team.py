@@ -26,7 +26,10 @@ NAMES = [
     "knot-pass-lowering",
     "litter-over-the-edge",
     "lower-to-raise",
+    "rack-lock-off-and-undo",
     "raise-to-lower",
+    "stuck-student",
+    "whistle-test",
 ]
 
 
@@ -300,3 +303,99 @@ def test_both_lines_run_over_the_edge_once_the_litter_hangs() -> None:
     after = step_of(proof_of("litter-over-the-edge"), "move litter").after
     for rope in ("main", "second"):
         assert [c.target for c in after.rig.ropes[rope].run if c.verb == "over"] == ["lip"]
+
+
+RACK = lines_of("rack-lock-off-and-undo")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong([RACK[0], RACK[3], *RACK[1:3], *RACK[4:]], 2, "untended", "the hand leaves rack, which bears"),
+        Wrong([RACK[0], *RACK[2:]], 3, "drops", "rescuer drops 0.43 m (1.4 ft) onto backup"),
+        Wrong(moved(RACK, "undo", "hand on"), 8, "too-few-chains", "1 chain (second), 2 are asked for"),
+        Wrong(without(RACK, "undo"), 9, "cannot", "rack holds rescuer"),
+    ],
+    ids=[
+        "hand off before it is tied off",
+        "not tied off at all",
+        "undone before the hand is on",
+        "lowered while tied off",
+    ],
+)
+def test_rack_lock_off_and_undo(wrong: Wrong) -> None:
+    refused("rack-lock-off-and-undo", wrong)
+
+
+STUCK = lines_of("stuck-student")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(moved(STUCK, "undo the lock-off of left", "hand on left"), 4, "drops", "student drops 0.35 m"),
+        Wrong(without(STUCK, "undo the lock-off of right", "open right"), 8, "cannot", "right-release holds"),
+        Wrong(without(STUCK, "open right"), 9, "cannot", "right-release holds student"),
+        Wrong(moved(STUCK, "hand off left", "lock off left"), 12, "untended", "the hand leaves left-release"),
+    ],
+    ids=[
+        "undone before the hand is on",
+        "only one rope let out",
+        "second rope not let along",
+        "hand off before it is locked again",
+    ],
+)
+def test_stuck_student(wrong: Wrong) -> None:
+    refused("stuck-student", wrong)
+
+
+def test_a_stuck_student_is_let_down_on_both_ropes() -> None:
+    proof = proof_of("stuck-student")
+    lowered = step_of(proof, "lower student")
+    for line in ("left-line", "right-line"):
+        out = lowered.after.state.laid[line, 0] - lowered.before.state.laid[line, 0]
+        assert out == pytest.approx(6.5, abs=0.2)
+    assert lowered.after.state.laid["second", 0] == lowered.before.state.laid["second", 0]
+
+
+WHISTLE = lines_of("whistle-test")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        Wrong(moved(WHISTLE, "hand off left", "lock off left"), 2, "untended", "left-device bears 0.89 kN"),
+        Wrong(without(WHISTLE, "lock off right"), 5, "untended", "neither locked off nor in anybody's hand"),
+        Wrong(
+            [*WHISTLE[:3], ("left-hand", "take left-device off left"), *WHISTLE[3:]],
+            4,
+            "loaded",
+            "left-device bears 0.89 kN",
+        ),
+        Wrong(
+            moved(WHISTLE, "undo the lock-off of left", "hand on left"), 10, "untended", "left-device bears"
+        ),
+        Wrong(
+            without(WHISTLE, "undo the lock-off of right", "open right"),
+            15,
+            "cannot",
+            "right-device holds litter",
+        ),
+    ],
+    ids=[
+        "hand off before lock-off",
+        "one device not locked off",
+        "a device off its rope",
+        "undone before the hand is on",
+        "one line still locked",
+    ],
+)
+def test_whistle(wrong: Wrong) -> None:
+    refused("whistle-test", wrong)
+
+
+def test_two_operators_let_both_lines_out_at_once() -> None:
+    lowered = step_of(proof_of("whistle-test"), "lower litter")
+    for rope in ("left", "right"):
+        out = lowered.after.state.laid[rope, 0] - lowered.before.state.laid[rope, 0]
+        assert out == pytest.approx(2.0, abs=0.1)
