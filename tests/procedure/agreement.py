@@ -32,9 +32,15 @@ SEED = "2026"
 LEFT_WITHOUT = {"falls", "runs", "drops", "too-few-chains", "too-few-hands-off", "not-settled"}
 """Kinds of fault by which the prover says that somebody is not held, or not by enough, or does not know."""
 
-NOT_ASKED = {kind: text for kind, text in KINDS.items() if kind not in LEFT_WITHOUT}
+ON_THE_WAY = "on the way"
+NOT_ASKED = {ON_THE_WAY: "something passed during a step, where the oracle is asked only after it"} | {
+    kind: text for kind, text in KINDS.items() if kind not in LEFT_WITHOUT
+}
 """What a step is refused for that is no matter of who stays up when one thing is gone: how people work (no
 hand free, out of reach, untended, not tested, what a check finds, what cannot be done at all)."""
+
+
+WHY = {**KINDS, **NOT_ASKED}
 
 
 @dataclass
@@ -127,10 +133,14 @@ def _judged(oracle: Oracle, look: Looked, settles: bool) -> Judged:
 
 
 def against(look: Looked, load: str) -> set[str]:
-    """The kinds of fault by which the prover says that somebody is not held well at a moment."""
-    return {f.kind for f in look.faults if f.kind in LEFT_WITHOUT and f.about in (load, "")} | (
-        {"still"} if any(f.kind == "still" and f.about in (load, "") for f in look.faults) else set()
-    )
+    """The kinds of fault by which the prover says that somebody is not held well at a moment.
+
+    "still" stands for whatever was told before and has not been put right. A fault that is about a rope, or
+    about nothing, says that where anybody hangs is not known.
+    """
+    about = {load, "", *look.moment.rig.ropes}
+    kinds = LEFT_WITHOUT | {"still"}
+    return {f.kind for f in look.faults if f.kind in kinds and f.about in about}
 
 
 def _one(look: Looked, load: str, judged: Judged, tally: Tally) -> None:
@@ -149,10 +159,12 @@ def _one(look: Looked, load: str, judged: Judged, tally: Tally) -> None:
     tally.dangerous += [f"{look.where}: {held.chains}/{held.hands_off} chains, {d}" for d in wrong[:3]]
     found = [*once, *single, *off]
     for kind in kinds - {"still"}:
+        text = next(f.text for f in look.faults if f.kind == kind)
+        if text.startswith("on the way, "):
+            kind = ON_THE_WAY
         if found:
             tally.agreed[kind] += 1
         else:
-            text = next(f.text for f in look.faults if f.kind == kind and f.about in (load, ""))
             tally.cautious[kind] += 1
             tally.cautious_cases.setdefault(kind, f"{look.where}: {text}")
 
@@ -196,11 +208,11 @@ def shown(tally: Tally, listed: int) -> str:
         f"passed by the prover, dropped by the oracle: {len(tally.dangerous)}",
         *(f"    {text}" for text in sorted(tally.dangerous)[:listed]),
         f"refused by both: {tally.agreed.total()}",
-        *(f"    {n:6d}  {kind}: {KINDS[kind]}" for kind, n in tally.agreed.most_common()),
+        *(f"    {n:6d}  {kind}: {WHY[kind]}" for kind, n in tally.agreed.most_common()),
         f"refused by the prover, nothing found by the oracle: {tally.cautious.total()}",
     ]
     for kind, n in tally.cautious.most_common():
-        lines += [f"    {n:6d}  {kind}: {KINDS[kind]}", f"            as in {tally.cautious_cases[kind]}"]
+        lines += [f"    {n:6d}  {kind}: {WHY[kind]}", f"            as in {tally.cautious_cases[kind]}"]
     lines += [f"the oracle was unsure: {len(tally.unsure)}", *(f"    {t}" for t in tally.unsure[:listed])]
     lines += [f"could not be answered: {len(tally.crashed)}", *(f"    {t}" for t in tally.crashed[:listed])]
     return "\n".join(lines)

@@ -54,10 +54,13 @@ def tried_alone(
     """
     rig, uncounted = _with_stood_as_places(moment), tuple(uncounted)
 
-    def reason(gone: tuple[Component, ...], hands_off: bool) -> str:
+    def reason(chain: Chain, gone: tuple[Component, ...], hands_off: bool) -> str:
         after = let_go(
             rig, catalogue, moment.state, figures=figures, gone=gone, hands_off=hands_off, grip=grip
         )
+        held_open = [gear for gear, _ in moment.holds if set(moment.ropes_of(gear)) & set(chain.ropes)]
+        if after.hands_gave_way and held_open:  # whoever holds it open still does while the rope runs
+            return f"its hand is asked for more than it can hold while {held_open[0]} is held open"
         return _reason(after, holding.load)
 
     tended = any(rope.run[-1].verb == "hand" for rope in rig.ropes.values()) or bool(moment.holds)
@@ -69,11 +72,11 @@ def tried_alone(
             continue
         others = [c for other in holding.independent if other is not chain for c in other.components]
         gone = (*uncounted, *others)
-        by_itself = reason(gone, hands_off=True) if chain.hands_off else "it needs a hand"
+        by_itself = reason(chain, gone, hands_off=True) if chain.hands_off else "it needs a hand"
         if not by_itself:  # what holds with every hand off holds with them on
             kept.append(chain)
             continue
-        why = reason(gone, hands_off=False) if tended else by_itself
+        why = reason(chain, gone, hands_off=False) if tended else by_itself
         if why:
             why_not.append(f"{' and '.join(chain.ropes)} would not hold alone: {why}")
             continue
@@ -92,7 +95,8 @@ def _surely_holds(moment: Moment, chain: Chain, catalogue: Catalogue, figures: F
     ropes are taken to lead within 60° of plumb.
     """
     rig = moment.rig
-    run = {c.target for name in chain.ropes for c in rig.ropes[name].run if c.target and c.verb != "hand"}
+    met = [c for name in chain.ropes for c in rig.ropes[name].run if c.target and c.verb != "hand"]
+    run = {c.target or "" for c in met if c.verb != "over"}  # an edge bends the rope and holds nothing
     tops = {part for part in run if hangs_on(rig, part) in rig.points}
     turns = any(
         catalogue[rig.gear[part].type].family in ("pulley", "join") for part in run if part in rig.gear

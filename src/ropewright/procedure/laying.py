@@ -43,7 +43,8 @@ def lay_in(moment: Moment, rope: str, k: int, contact: Contact, slack: float = 0
         loose = was.run[k].target is None
         behind = 0.0 if loose else max(laid[k - 1] - before, straight(moment, run, k))
         if not loose and laid[k - 1] < before + behind:  # rope is tight there: it is bent to the new part
-            before = max(0.0, laid[k - 1] - behind)
+            behind = min(behind, laid[k - 1])
+            before = laid[k - 1] - behind
         laid = [*laid[: k - 1], before, behind, *laid[k:]]
     return with_rope(moment, replace(was, run=run), laid)
 

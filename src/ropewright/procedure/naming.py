@@ -5,17 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from ropewright.rig.draft import Found
-from ropewright.rig.faults import listed, suggestion
+from ropewright.rig.faults import listed, shown, suggestion
 
 from .model import Procedure
 
 __all__ = ["check_names"]
 
 
-def check_names(p: Procedure) -> Iterator[Found]:
-    """Everything wrong with the names in a procedure's steps; what is only not there yet is no fault here."""
-    gear = [*p.rig.gear, *p.kit]
-    ropes = [*p.rig.ropes, *p.spare]
+def check_names(p: Procedure, brought: Iterable[str] = ()) -> Iterator[Found]:
+    """Everything wrong with the names in a procedure's steps; what is only not there yet is no fault here.
+
+    ``brought``: names that the file gives to gear and ropes, also to those that it says wrongly: each is told
+    where it stands, and not once more at every step.
+    """
+    brought = tuple(brought)
+    gear = list(dict.fromkeys([*p.rig.gear, *p.kit, *brought]))
+    ropes = list(dict.fromkeys([*p.rig.ropes, *p.spare, *brought]))
     places = [*p.rig.points, *p.rig.loads, *gear]
     lines = {step.line: k for k, step in enumerate(p.steps)}
     takes_weight = [*ropes, *gear]
@@ -42,4 +47,4 @@ def check_names(p: Procedure) -> Iterator[Found]:
 def _unknown(name: str, known: Iterable[str] | Mapping[str, object], where: str) -> str:
     names = list(known)
     there = f"There is {listed(f'`{n}`' for n in names[:8])}" if names else "There is none"
-    return f"`{name}` is no name in {where}. {suggestion(name, names, there)}"
+    return f"{shown(name)} is no name in {where}. {suggestion(name, names, there)}"

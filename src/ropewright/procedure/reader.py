@@ -59,13 +59,19 @@ class _Reading:
     value: dict[str, Any]
     catalogue: Catalogue
     found: list[Found] = field(default_factory=list)
+    sections: dict[str, dict[str, Any]] = field(default_factory=dict)
 
     @property
     def system(self) -> System:
         return "us" if self.value.get("units") == "us" else "metric"
 
     def section(self, key: str) -> dict[str, Any]:
-        """A section of names, empty where it is left out or is no such thing."""
+        """A section of names, empty where it is left out or is no such thing; its faults are told once."""
+        if key not in self.sections:
+            self.sections[key] = self._section(key)
+        return self.sections[key]
+
+    def _section(self, key: str) -> dict[str, Any]:
         value = self.value.get(key)
         if value is None:
             return {}
@@ -132,7 +138,8 @@ def _procedure(r: _Reading, path: Path) -> Procedure:
         stop_rules=_lines(r, "stop-when"),
     )
     if rig is not _EMPTY and rig.ropes:
-        r.found += check_names(procedure)
+        unread = [n for key in ("gear", "ropes") for n in r.section(key) if n not in (*kit, *spare)]
+        r.found += check_names(procedure, unread)
     return procedure
 
 

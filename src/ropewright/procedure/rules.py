@@ -22,6 +22,7 @@ from .model import Step
 from .moment import Moment
 from .others import through_harness
 from .slackness import slack_lines
+from .tightness import too_short
 from .world import World
 
 __all__ = ["KINDS", "UNPLANNED", "Fault", "Level", "amiss", "judged", "people"]
@@ -50,7 +51,7 @@ KINDS = {
     "check-finds": "a check finds something amiss",
     "not-tested": "the last other connection goes before its replacement was loaded and tested",
     "not-loaded": "the weight did not go where the step sends it",
-    "not-settled": "the model finds no rest",
+    "not-settled": "the model finds no rest, or only one that would break a rope",
     "gate": "a gate not locked",
     "still": "something wrong since an earlier step",
 }
@@ -93,6 +94,8 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
     if not hung.settled:
         text = "the model finds no rest, so what bears what is not known"
         yield Fault("not-settled", "", "refused", text, "look for slack, or rope laid too short to reach")
+    for rope, text, fix in too_short(world, hung):
+        yield Fault("not-settled", rope, "refused", text, fix)
     for load in moment.rig.loads.values():
         if moment.standing(load.name) is None and not hung.held[load.name]:
             yield _lost(world, moment, load)

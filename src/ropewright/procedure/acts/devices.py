@@ -43,10 +43,13 @@ def hand_off(step: Step, moment: Moment, world: World) -> Change:
         raise CannotError(f"nobody has a hand on {step.rope}")
     if who != step.doer:
         raise CannotError(f"the hand on {step.rope} is {who}'s, not {step.doer}'s")
-    after = replace_contact(moment, step.rope, len(rope.run) - 1, Contact("tail"))
+    end = len(rope.run) - 1
+    after = replace_contact(moment, step.rope, end, Contact("tail")).with_laid({(step.rope, end - 1): 0.0})
     for contact in rope.run:
         item = after.rig.gear.get(contact.target or "")
-        if item is not None and item.state == "in-hand" and (item.name, step.doer) in after.holds:
+        if contact.verb != "through" or item is None or item.state != "in-hand":
+            continue  # what a rope is only tied to runs on another rope, and stays open
+        if (item.name, step.doer) in after.holds:
             after = _closed(after, item.name)
     del world
     return Change(after)

@@ -1,0 +1,157 @@
+"""The prover against the slow oracle: nothing that it passes drops anybody.
+
+``ROPEWRIGHT_PROCEDURES`` says how many random procedures; ``python -m tests.procedure.agreement`` runs 1000.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from ropewright.procedure.forms import read_step
+from ropewright.procedure.moment import Moment
+from ropewright.procedure.prove import Held, Proof, prove
+from ropewright.procedure.rules import amiss
+from ropewright.procedure.world import World
+from tests.judgement.oracle import read, watched
+
+from .agreement import LEFT_WITHOUT, NOT_ASKED, WHY, Looked, Tally, against, compare, run
+from .oracle import STILL, Judged, Oracle, single_things, standing_fixed
+from .random_steps import SHIPPED, Made, catalogue, made, shipped
+from .together import watched_together
+
+PROCEDURES = int(os.environ.get("ROPEWRIGHT_PROCEDURES", "60"))
+GRIP = {"student": 300.0, "instructor": 300.0}
+
+
+def test_nobody_is_dropped_whom_the_prover_passes() -> None:
+    tally = run(PROCEDURES, os.cpu_count() or 1, seed="suite")
+    assert tally.procedures == PROCEDURES
+    assert tally.crashed == []
+    assert tally.dangerous == []
+    assert tally.passed > 5 * PROCEDURES
+    assert tally.agreed.total() > PROCEDURES / 4
+    assert len(tally.unsure) <= 0.01 * tally.moments
+    assert set(tally.cautious) <= LEFT_WITHOUT | set(NOT_ASKED)
+
+
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.name.removesuffix(".procedure.yaml"))
+def test_the_shipped_procedures_drop_nobody(path: Path) -> None:
+    tally = Tally()
+    compare(Made(path.name, (), shipped(path)), tally)
+    assert (tally.dangerous, tally.crashed, tally.unsure) == ([], [], [])
+    assert tally.moments == len(shipped(path).steps) + 1
+
+
+def test_every_kind_of_fault_is_either_asked_of_the_oracle_or_said_not_to_be() -> None:
+    assert set(WHY) == LEFT_WITHOUT | set(NOT_ASKED)
+    assert not LEFT_WITHOUT & set(NOT_ASKED)
+
+
+def test_random_procedures_are_always_the_same_and_not_all_alike() -> None:
+    once, twice = [made("same", n) for n in range(9)], [made("same", n) for n in range(9)]
+    assert [m.procedure.steps for m in once] == [m.procedure.steps for m in twice]
+    assert len({m.procedure.steps for m in once}) >= 8
+    assert any("walk" in m.how[0] for m in once)
+
+
+# --- the oracle knows what an instructor knows
+
+
+ASCENT = next(path for path in SHIPPED if path.name.startswith("ascent-to-descent"))
+
+
+def proof(*changes: tuple[str, str]) -> Proof:
+    """The way from going up to going down, with some of its lines put otherwise, left out where empty."""
+    base = shipped(ASCENT)
+    lines = [(s.doer, dict(changes).get(s.text, s.text)) for s in base.steps]
+    steps = tuple(read_step(doer, text, "metric", n) for n, (doer, text) in enumerate(lines, 1) if text)
+    return prove(replace(base, steps=steps), catalogue())
+
+
+def judged(moment: Moment) -> Judged:
+    return Oracle(catalogue(), GRIP).judged(moment)
+
+
+def after(one: Proof, text: str) -> Moment:
+    return next(played.after for played in one.steps if played.step.text == text)
+
+
+def test_it_finds_nobody_dropped_where_two_lines_hold() -> None:
+    assert judged(proof().start).drops() == []
+
+
+def test_it_finds_the_line_that_is_left() -> None:
+    one = proof(("put descender on working below chest with 50 mm slack", ""))
+    found = judged(after(one, "take upper off"))
+    assert {d.after for d in found.one_gone} >= {"backup gone", "anchor post gone", "rope second gone"}
+    assert found.at_once == []
+
+
+def test_it_counts_no_gate_that_is_not_locked() -> None:
+    one = proof(("clip descender to student and lock", "clip descender to student"))
+    assert any(d.after == "backup gone" for d in judged(after(one, "take upper off")).one_gone)
+
+
+def test_it_lets_a_device_run_that_is_held_open_without_a_hand() -> None:
+    one = proof(("hand on working", ""))
+    moment = after(one, "open descender")
+    assert any(d.after == "backup gone" for d in judged(moment).one_gone)
+
+
+def test_it_sees_slack_that_is_longer_than_the_way_to_the_ground() -> None:
+    moment = proof().start
+    slack = moment.with_laid({("second", 0): moment.state.laid["second", 0] + 9.0})
+    assert judged(moment).drops() == []
+    assert any("below the ground" in d.how for d in judged(slack).one_gone if d.after == "rope working gone")
+
+
+def test_many_let_go_at_once_come_to_the_same_as_one_after_the_other() -> None:
+    moment = after(proof(), "sit down")
+    rig = standing_fixed(moment)
+    pictures = [read(rig, catalogue(), (part,), True) for part in single_things(rig)]
+    many = watched_together(rig, catalogue(), pictures, moment.state, [GRIP] * len(pictures), 30.0, STILL)
+    for picture, came in zip(pictures, many, strict=True):
+        alone = watched(rig, catalogue(), picture, moment.state, GRIP, 30.0, STILL)
+        assert came["student"].answer == alone["student"].answer
+        if came["student"].answer == "rests":
+            assert came["student"].height == pytest.approx(alone["student"].height, abs=0.03)
+
+
+# --- what was found wrong with the prover, and mended
+
+
+def looks(one: Proof) -> Iterator[Looked]:
+    for played in one.steps:
+        yield Looked(str(played.n), played.after, dict(played.held), played.faults)
+
+
+def test_a_line_with_more_slack_than_there_is_height_is_no_chain() -> None:
+    one = proof(("advance backup down 0.2 m", "advance backup down 9 m"))
+    look = next(look for look in looks(one) if look.where == "7")
+    assert look.held["student"] == Held(1, 1, ("working",))
+    text = next(f.text for f in look.faults if f.kind == "too-few-chains")
+    assert "second would not hold alone: reaches the ground before the rope holds" in text
+    assert against(look, "student") == {"too-few-chains"}
+
+
+def test_a_hand_asked_for_more_than_it_can_hold_is_no_chain() -> None:
+    wrong = "put descender on working below chest with 50 mm slack wrong way round"
+    one = proof(("put descender on working below chest with 50 mm slack", wrong))
+    played = next(p for p in one.steps if p.step.text == "hand on working")
+    assert played.held["student"].chains == 1
+    assert any(d.after == "backup gone" for d in judged(played.after).one_gone)
+
+
+def test_rope_too_short_to_reach_is_refused() -> None:
+    base = shipped(ASCENT)
+    world = World(base, catalogue())
+    short = proof().start.with_laid({("working", 0): 0.5})
+    found = amiss(world, world.hang(short).moment)
+    assert found["not-settled", "working"].level == "refused"
+    assert "too short to reach" in found["not-settled", "working"].text
+    assert ("not-settled", "working") not in amiss(world, proof().start)
