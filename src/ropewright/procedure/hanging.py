@@ -97,7 +97,11 @@ class Hanging:
                 if contact.target in holds and contact.verb != "tail":
                     side = hangs if contact.verb == "tie" else holds
                     bearer = self._instead(rope.name, k) if contact.target in self.moment.unset else None
-                    side[bearer or contact.target] += self.bears_at(rope.name, k)
+                    name, force = bearer or contact.target, self.bears_at(rope.name, k)
+                    if contact.verb == "tie" and not isinstance(self.moment.rig.gear[name].at, str):
+                        side[name] = max(side[name], force)  # a link between ropes bears it once
+                    else:
+                        side[name] += force
         out: dict[str, float] = {}
         for name in sorted(holds, key=self._depth, reverse=True):  # what hangs furthest out comes first
             out[name] = max(holds[name], hangs[name])

@@ -192,6 +192,10 @@ def _people(r: _Reading, rig: Rig) -> dict[str, Person]:
                         key=True,
                     )
                 )
+        if name in rig.points or name in rig.gear or name in rig.ropes:
+            text = f"`{name}` is a name of the rig already; give this person their own"
+            r.found.append(Found(("people", name), text, key=True))
+            continue
         at = part.get("at")
         if name not in rig.loads and name not in rig.crews:
             if at is None:

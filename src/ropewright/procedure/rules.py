@@ -45,6 +45,8 @@ KINDS = {
     "loaded": "something that bears weight can't come off",
     "reach": "out of the doer's reach",
     "hands": "the doer has no hand free",
+    "untied": "somebody works at an edge and is tied to nothing",
+    "edge": "an edge without protection",
     "cannot": "the step can't be done as things stand",
     "check-finds": "a check finds something amiss",
     "not-tested": "the last other connection goes before its replacement was loaded and tested",

@@ -84,7 +84,8 @@ def brought(
     state = whole.state(moved.with_state(rest.position, rest.laid))
     reached = float(state.at[load][2])
     after = replace(moment, state=State({**moment.state.at, **state.at}, {**moment.state.laid, **state.laid}))
-    after = _hands_stay(moment, _following(after, kept), moving)
+    after = _following(_links_follow(moment, after, kept, load), kept)
+    after = _hands_stay(moment, after, moving)
     return (_braked(after, world, moving) if direction < 0 else after), reached
 
 
@@ -212,6 +213,18 @@ def _following(after: Moment, kept: list[_Kept]) -> Moment:
             changes[each.rope, i] = straight(after, run, i)
         changes[each.rope, each.k - 1] += each.slack
     return after.with_laid(changes)
+
+
+def _links_follow(before: Moment, after: Moment, kept: list[_Kept], load: str) -> Moment:
+    """Links between a minded line and the rope below it go as far as the load goes."""
+    went = after.state.at[load] - before.state.at[load]
+    at = dict(after.state.at)
+    for each in kept:
+        start = before.rig.ropes[each.rope].run[each.start]
+        item = before.rig.gear.get(start.target or "")
+        if item is not None and start.verb == "tie" and not isinstance(item.at, str):
+            at[item.name] = before.state.at[item.name] + went
+    return replace(after, state=State(at, after.state.laid))
 
 
 def _hands_stay(before: Moment, after: Moment, moving: Sequence[str]) -> Moment:
