@@ -15,12 +15,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .errors import MechanicsError
-from .model import Array, Contact, System, chord, wraps
+from .model import Array, Contact, Ints, System, chord, wraps
 from .segments import holding, lets_in
 
 BOUND = 1e3
 """Tensions above this many times the moved weight count as not bounded by the load at all."""
 TOLERANCE = 1e-9
+MET, LIGHT = 1e-3, 0.02
+"""Length of rope [m] below which its direction is lost, and weight, as a share of the moved weight, of gear
+that dangles: what dangles so is borne by what it lies against.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +108,7 @@ class Programme:
         self.dropped = np.zeros(len(system.position), dtype=bool) if dropped is None else dropped
         self.scale = system.moved_weight
         self.unit, _ = chord(position, system.strands)
+        self.drawn_up = self._drawn_up(position)
         self.rows = _Rows(self.count + extra)
         self.upper = np.full(self.count + extra, BOUND)
         self.impossible = False
@@ -116,8 +121,10 @@ class Programme:
         s = self.system.strands
         fallen = self.dropped[s.start] | self.dropped[s.end]
         self.upper[: self.count][fallen] = 0.0
+        for strands, most in self.drawn_up.values():
+            self.upper[strands] = np.minimum(self.upper[strands], most)
         for n in self.system.free:
-            if self.dropped[n]:
+            if self.dropped[n] or n in self.drawn_up:
                 continue
             weight = float(self.system.weight[n]) / self.scale
             grows = 0.0 if loads is None else float(loads[n]) / self.scale
@@ -133,6 +140,20 @@ class Programme:
                     self.impossible |= abs(still) > max(1e-7, self.band)
                     continue
                 self.rows.add(terms, still - self.band, still + self.band)
+
+    def _drawn_up(self, position: Array) -> dict[int, tuple[Ints, float]]:
+        """Light points that hang with no length of rope, so that it has no direction: by point its strands,
+        which bear no more than twice its weight, as a share of the moved weight.
+        """
+        s = self.system.strands
+        out: dict[int, tuple[Ints, float]] = {}
+        apart = np.linalg.norm(position[s.end] - position[s.start], axis=1)
+        for n in self.system.free:
+            weight = float(self.system.weight[n]) / self.scale
+            ids = np.flatnonzero(((s.start == n) | (s.end == n)) & s.real).astype(np.int64)
+            if weight < LIGHT and len(ids) and apart[ids].max() < MET:
+                out[int(n)] = (ids, 2.0 * weight)
+        return out
 
     def _contacts(self, hands: bool, opened: bool) -> None:
         theta = wraps(self.system, self.unit)

@@ -111,8 +111,7 @@ class World:
         uncounted, out = self._uncounted(moment, parts), {}
         for name, by in self.connected(moment).items():
             if hung.settled and hung.held[name]:
-                gone = self._for(name, moment, parts, uncounted)
-                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, gone)
+                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, uncounted)
             else:
                 out[name] = Alone(by)
         return out
