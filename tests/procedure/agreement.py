@@ -22,7 +22,7 @@ from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
 from ropewright.procedure.moment import Moment
 from ropewright.procedure.prove import Held, Proof, prove
-from ropewright.procedure.rules import KINDS, Fault, people
+from ropewright.procedure.rules import KINDS, Fault
 
 from .oracle import Judged, Oracle
 from .random_steps import Made, catalogue, made
@@ -104,9 +104,9 @@ def compare(case: Made, tally: Tally, settles: bool = True) -> None:
     rig = proof.procedure.rig
     oracle = _oracle(tuple(sorted(hand_grips(rig, Policy(rig)).items())))
     known = len(oracle.said)
-    for look in looked(case, proof):
+    looks = list(looked(case, proof))
+    for look, judged in zip(looks, _judged(oracle, looks, settles), strict=True):
         tally.moments += 1
-        judged = _judged(oracle, look, settles)
         for load in judged.hang:
             _one(look, load, judged, tally)
     for key in list(oracle.said)[known:]:
@@ -119,17 +119,19 @@ def _oracle(grip: tuple[tuple[str, float], ...]) -> Oracle:
     return Oracle(catalogue(), dict(grip))
 
 
-def _judged(oracle: Oracle, look: Looked, settles: bool) -> Judged:
+def _judged(oracle: Oracle, looks: list[Looked], settles: bool) -> list[Judged]:
     """What the oracle says. What the prover refuses and a motion without end shows to fall too needs no
     settling.
     """
+    quick = oracle.judged_all([look.moment for look in looks], settles=False)
     if not settles:
-        return oracle.judged(look.moment, settles=False)
-    refused = all(against(look, load.name) for load in people(look.moment))
-    quick = oracle.judged(look.moment, settles=False) if refused else None
-    if quick is not None and {d.load for d in quick.drops()} == set(quick.hang):
         return quick
-    return oracle.judged(look.moment)
+    agreed = [
+        all(against(look, name) for name in said.hang) and {d.load for d in said.drops()} == set(said.hang)
+        for look, said in zip(looks, quick, strict=True)
+    ]
+    slow = iter(oracle.judged_all([k.moment for k, done in zip(looks, agreed, strict=True) if not done]))
+    return [said if done else next(slow) for said, done in zip(quick, agreed, strict=True)]
 
 
 def against(look: Looked, load: str) -> set[str]:

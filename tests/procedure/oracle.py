@@ -8,16 +8,16 @@ stepping through time. What counts for nothing, and what stands, is read here by
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ropewright.catalogue import Catalogue
 from ropewright.judgement.components import Component
 from ropewright.procedure.moment import Moment
 from ropewright.rig import Place, Rig
-from tests.judgement.oracle import Came, Picture, can_fall, read
+from tests.judgement.oracle import Came, can_fall, read
 
-from .together import watched_together
+from .together import Case, watched_together
 
 LONGEST = 60.0  # s of letting a rig hang before it is called unsure
 STILL = 5e-3  # m/s: what is slower has 20 mm to go at most, where it swings on a rope of 12 m
@@ -65,40 +65,38 @@ class Oracle:
 
         ``settles``: where no motion without end is found, let the rig go and see where it comes to rest.
         """
-        key = (moment.connection, moment.place, settles)
-        if key not in self.said:
-            self.said[key] = self._judged(moment, settles)
-        return self.said[key]
+        return self.judged_all([moment], settles)[0]
 
-    def _judged(self, moment: Moment, settles: bool) -> Judged:
+    def judged_all(self, moments: Sequence[Moment], settles: bool = True) -> list[Judged]:
+        """Each of some moments, all that has to be let go being let go together."""
+        keys = [(moment.connection, moment.place, settles) for moment in moments]
+        put = {k: self._put(m) for k, m in zip(keys, moments, strict=True) if k not in self.said}
+        if settles:
+            self._let_go([asked for questions in put.values() for asked in questions.asked.values()])
+        for key, questions in put.items():
+            self.said[key] = questions.answer()
+        return [self.said[key] for key in keys]
+
+    def _put(self, moment: Moment) -> _Questions:
         rig = standing_fixed(moment)
         nothing = tuple(counts_for_nothing(moment, self.catalogue))
         hang = tuple(x.name for x in rig.loads.values() if x.kind in PEOPLE)
-        out = Judged(hang)
+        out = _Questions(hang)
         if not hang:
             return out
-        cases: list[tuple[str, tuple[Component, ...], bool, list[Drop]]] = [
-            ("nothing gone", (), True, out.at_once),
-            ("every hand off", (), False, out.hands_off),
+        cases: list[tuple[str, tuple[Component, ...], bool, str]] = [
+            ("nothing gone", (), True, "at_once"),
+            ("every hand off", (), False, "hands_off"),
         ]
-        cases += [(part.label, (part,), True, out.one_gone) for part in single_things(rig)]
-        asked: dict[str, _Asked] = {}
-        told: list[tuple[str, str, list[Drop]]] = []
-        for label, gone, hands, drops in cases:
+        cases += [(part.label, (part,), True, "one_gone") for part in single_things(rig)]
+        for label, gone, hands, where in cases:
             away = (*nothing, *gone, *left_open(moment, gone))
             picture = read(rig, self.catalogue, away, hands)
             same = repr((picture.cluster, picture.fast, picture.runs))
-            told.append((same, label, drops))
-            if same not in asked:
-                asked[same] = _Asked(picture, self._endless(rig, moment, away, hands), hands)
-        out.questions = len(asked)
-        if settles:
-            self._let_go(rig, moment, list(asked.values()))
-        for same, label, drops in told:
-            for load in hang:
-                how = asked[same].how.get(load)
-                if how is not None:
-                    (out.unsure if how.startswith("unsure") else drops).append(Drop(load, label, how))
+            out.told.append((same, label, where))
+            if same not in out.asked:
+                case = Case(rig, picture, moment.state, self.grip if hands else {})
+                out.asked[same] = _Asked(case, self._endless(rig, moment, away, hands))
         return out
 
     def _endless(self, rig: Rig, moment: Moment, away: tuple[Component, ...], hands: bool) -> dict[str, str]:
@@ -108,42 +106,58 @@ class Oracle:
             self._falls[key] = can_fall(rig, self.catalogue, away, hands)
         return {name: "a motion without end" for name, falls in self._falls[key].items() if falls}
 
-    def _let_go(self, rig: Rig, moment: Moment, asked: list[_Asked]) -> None:
+    def _let_go(self, asked: list[_Asked]) -> None:
         """Let the rig go in every way in which somebody might stay up, and see where they come to rest."""
-        open_ = [a for a in asked if any(name not in a.how for name in rig.loads)]
+        left = [a for a in asked if any(name not in a.how for name in a.case.rig.loads)]
         for longest in (LONGEST, 4 * LONGEST):
-            grips = [self.grip if a.hands else {} for a in open_]
-            pictures = [a.picture for a in open_]
-            came = watched_together(rig, self.catalogue, pictures, moment.state, grips, longest, STILL)
-            for one, became in zip(open_, came, strict=True):
-                _settled(rig, moment, one, became)
-            open_ = [a for a in open_ if any(how.startswith("unsure") for how in a.how.values())]
-            if not open_:
-                break
+            came = watched_together([a.case for a in left], self.catalogue, longest, STILL)
+            for one, became in zip(left, came, strict=True):
+                one.settled(became)
+            left = [a for a in left if any(how.startswith("unsure") for how in a.how.values())]
 
 
 @dataclass
 class _Asked:
-    """One thing asked of a moment: the rig as read, how each load comes down that does, hands on or off."""
+    """One thing asked of a moment: the rig as read, and how each load comes down that does."""
 
-    picture: Picture
+    case: Case
     how: dict[str, str]
-    hands: bool
 
-
-def _settled(rig: Rig, moment: Moment, asked: _Asked, became: Mapping[str, Came]) -> None:
-    for name, came in became.items():
-        if asked.how.get(name, "unsure").startswith("unsure"):
-            asked.how.pop(name, None)
-            ground = ground_under(rig, float(moment.state.at[name][2]))
+    def settled(self, became: Mapping[str, Came]) -> None:
+        """Take in what became of the loads that don't come down by a motion without end."""
+        for name, came in became.items():
+            if not self.how.get(name, "unsure").startswith("unsure"):
+                continue
+            self.how.pop(name, None)
+            ground = ground_under(self.case.rig, float(self.case.state.at[name][2]))
             if came.answer == "falls":
-                asked.how[name] = "falls when it is let go"
+                self.how[name] = "falls when it is let go"
             elif came.answer == "unsure":
-                asked.how[name] = "unsure: it does not come to rest"
+                self.how[name] = "unsure: it does not come to rest"
             elif ground is not None and came.height + came.stretch < ground - 0.05:
                 # ropes are softer here than any rope: what they stretch is no fall to the ground
                 under = ground - came.height - came.stretch
-                asked.how[name] = f"lies {under:.2f} m below the ground"
+                self.how[name] = f"lies {under:.2f} m below the ground"
+
+
+@dataclass
+class _Questions:
+    """All that is asked of a moment; ``told``: which question answers for what, and where that is put."""
+
+    hang: tuple[str, ...]
+    asked: dict[str, _Asked] = field(default_factory=dict)
+    told: list[tuple[str, str, str]] = field(default_factory=list)
+
+    def answer(self) -> Judged:
+        """What came of it."""
+        out = Judged(self.hang, questions=len(self.asked))
+        for same, label, where in self.told:
+            for load in self.hang:
+                how = self.asked[same].how.get(load)
+                if how is not None:
+                    drops = out.unsure if how.startswith("unsure") else getattr(out, where)
+                    drops.append(Drop(load, label, how))
+        return out
 
 
 def standing_fixed(moment: Moment) -> Rig:

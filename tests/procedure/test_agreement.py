@@ -24,7 +24,7 @@ from tests.judgement.oracle import read, watched
 from .agreement import LEFT_WITHOUT, NOT_ASKED, WHY, Looked, Tally, against, compare, run
 from .oracle import STILL, Judged, Oracle, single_things, standing_fixed
 from .random_steps import SHIPPED, Made, catalogue, made, shipped
-from .together import watched_together
+from .together import Case, watched_together
 
 PROCEDURES = int(os.environ.get("ROPEWRIGHT_PROCEDURES", "60"))
 GRIP = {"student": 300.0, "instructor": 300.0}
@@ -118,9 +118,10 @@ def test_many_let_go_at_once_come_to_the_same_as_one_after_the_other() -> None:
     moment = after(proof(), "sit down")
     rig = standing_fixed(moment)
     pictures = [read(rig, catalogue(), (part,), True) for part in single_things(rig)]
-    many = watched_together(rig, catalogue(), pictures, moment.state, [GRIP] * len(pictures), 30.0, STILL)
+    cases = [Case(rig, picture, moment.state, GRIP) for picture in pictures]
+    many = watched_together(cases, catalogue(), 60.0, STILL)
     for picture, came in zip(pictures, many, strict=True):
-        alone = watched(rig, catalogue(), picture, moment.state, GRIP, 30.0, STILL)
+        alone = watched(rig, catalogue(), picture, moment.state, GRIP, 60.0, STILL)
         assert came["student"].answer == alone["student"].answer
         if came["student"].answer == "rests":
             assert came["student"].height == pytest.approx(alone["student"].height, abs=0.03)

@@ -137,55 +137,60 @@ def _joined(parts: Sequence[Sequence[int]], shift: Ints) -> Ints:
     return np.array([k + s for part, s in zip(parts, shift, strict=False) for k in part], dtype=np.int64)
 
 
-def watched_together(
-    rig: Rig,
-    catalogue: Catalogue,
-    pictures: Sequence[Picture],
-    state: State,
-    grips: Sequence[Mapping[str, float]],
-    longest: float,
-    still: float,
-) -> list[dict[str, Came]]:
-    """Let a rig go as each picture has it, and tell of each load what became of it in each.
+@dataclass(frozen=True)
+class Case:
+    """A rig as it is read with something gone, where everything is, what the hands at each place hold [N]."""
 
-    ``grips``: what the hands at each place can hold [N], a mapping for each picture; ``longest`` [s];
-    ``still`` [m/s]: slower than this in every direction, a load counts as at rest.
+    rig: Rig
+    picture: Picture
+    state: State
+    grip: Mapping[str, float]
+
+
+def watched_together(
+    cases: Sequence[Case], catalogue: Catalogue, longest: float, still: float
+) -> list[dict[str, Came]]:
+    """Let every case go and tell of each of its loads what became of it.
+
+    ``longest`` [s]; ``still`` [m/s]: slower than this in every direction, a load counts as at rest.
     """
-    tugs = [Tug(rig, catalogue, p, state, grip) for p, grip in zip(pictures, grips, strict=True)]
-    if not tugs or not rig.loads:
-        return [{} for _ in tugs]
+    loads = [(k, name) for k, case in enumerate(cases) for name in case.rig.loads]
+    if not loads:
+        return [{} for _ in cases]
+    tugs = [Tug(c.rig, catalogue, c.picture, c.state, c.grip) for c in cases]
     many = _Together(tugs)
-    where = np.array(
-        [[p.cluster[n] + many.nodes[k] for n in rig.loads] for k, p in enumerate(pictures)], dtype=np.int64
-    )
-    heights = many.at[np.isfinite(many.at[:, 2]), 2]
-    floor = heights.min() - (heights.max() - heights.min()) - 2.0 * sum(state.laid.values()) - 20.0
-    if any(place.kind == "ground" for place in rig.points.values()):
-        floor = max(floor, float(heights.min()) - BELOW)
-    before = lowest = np.full(where.shape, np.inf)
-    steady = np.zeros(where.shape, dtype=bool)
+    where = np.array([cases[k].picture.cluster[name] + many.nodes[k] for k, name in loads], dtype=np.int64)
+    floor = np.array([_floor(case, tug) for case, tug in zip(cases, tugs, strict=True)])[
+        [k for k, _ in loads]
+    ]
+    before = lowest = np.full(len(loads), np.inf)
+    steady = np.zeros(len(loads), dtype=bool)
     for number in range(1, int(longest / STEP) + 1):
         many.step()
         lowest = np.minimum(lowest, many.at[where, 2])
         if number % WINDOW == 0:
             steady = lowest > before - SINKS
-            before, lowest = lowest, np.full(where.shape, np.inf)
+            before, lowest = lowest, np.full(len(loads), np.inf)
         if number % 50 == 0 and number > 200:
-            rests = np.abs(many.speed[where]).max(axis=2) < still
+            rests = np.abs(many.speed[where]).max(axis=1) < still
             if (rests | steady | (many.at[where, 2] < floor)).all():
                 break
     stretch = many.stretch()
-    return [
-        {
-            name: Came(_answer(many, int(c), floor, bool(calm), still), float(many.at[c, 2]), float(extra))
-            for name, c, calm in zip(rig.loads, row, calms, strict=True)
-        }
-        for row, calms, extra in zip(where, steady, stretch, strict=True)
-    ]
+    out: list[dict[str, Came]] = [{} for _ in cases]
+    for (k, name), node, calm, fallen in zip(loads, where, steady, many.at[where, 2] < floor, strict=True):
+        calm = calm or float(np.abs(many.speed[node]).max()) < still
+        answer: Answer = "falls" if fallen else "rests" if calm else "unsure"
+        out[k][name] = Came(answer, float(many.at[node, 2]), float(stretch[k]))
+    return out
 
 
-def _answer(many: _Together, node: int, floor: float, steady: bool, still: float) -> Answer:
-    """``steady``: whether it came no lower for a while; what trembles there and sinks no more, rests."""
-    if many.at[node, 2] < floor:
-        return "falls"
-    return "rests" if steady or float(np.abs(many.speed[node]).max()) < still else "unsure"
+def _floor(case: Case, tug: Tug) -> float:
+    """The height [m] below which a load has fallen: lower than all the rope there is could leave it, or far
+    below the ground.
+    """
+    heights = tug.at[np.isfinite(tug.at[:, 2]), 2]
+    low, high = float(heights.min()), float(heights.max())
+    floor = low - (high - low) - 2.0 * sum(case.state.laid.values()) - 20.0
+    if any(place.kind == "ground" for place in case.rig.points.values()):
+        floor = max(floor, low - BELOW)
+    return floor
