@@ -142,11 +142,14 @@ class Programme:
 
         Rope of no length between two points pulls in no direction that could be told: the points bear each
         other, as a grab that lies at the device behind it. One that lies at a fixed point is borne by it.
+        A hand bears nothing that its rope has run up to: it holds its rope, with no more than its grip.
         """
         system, s = self.system, self.system.strands
         group = np.arange(len(system.position))
         apart = np.linalg.norm(self.position[s.end] - self.position[s.start], axis=1)
         for k in np.flatnonzero(s.real & (apart < MET)):
+            if any(system.contacts[int(s.first[k]) + end].end for end in (0, 1)):
+                continue
             a, b = group[s.start[k]], group[s.end[k]]
             group[group == max(a, b)] = min(a, b)
         borne = set(group[system.fixed].tolist())
