@@ -141,7 +141,6 @@ class Programme:
                     continue
                 self.rows.add(terms, still - self.band, still + self.band)
 
-<<<<<<< HEAD
     def _drawn_up(self, position: Array) -> dict[int, tuple[Ints, float]]:
         """Light points that hang with no length of rope, so that it has no direction: by point its strands,
         which bear no more than twice its weight, as a share of the moved weight.
@@ -155,27 +154,6 @@ class Programme:
             if weight < LIGHT and len(ids) and apart[ids].max() < MET:
                 out[int(n)] = (ids, 2.0 * weight)
         return out
-=======
-    def _met(self) -> list[Ints]:
-        """Free points that hang, each by itself or with those that it has been drawn up against.
-
-        Rope of no length between two points pulls in no direction that could be told: the points bear each
-        other, as a grab that lies at the device behind it. One that lies at a fixed point is borne by it.
-        A hand bears nothing that its rope has run up to: it holds its rope, with no more than its grip.
-        """
-        system, s = self.system, self.system.strands
-        group = np.arange(len(system.position))
-        apart = np.linalg.norm(self.position[s.end] - self.position[s.start], axis=1)
-        for k in np.flatnonzero(s.real & (apart < MET)):
-            if any(system.contacts[int(s.first[k]) + end].end for end in (0, 1)):
-                continue
-            a, b = group[s.start[k]], group[s.end[k]]
-            group[group == max(a, b)] = min(a, b)
-        borne = set(group[system.fixed].tolist())
-        hang = [int(n) for n in system.free if not self.dropped[n] and int(group[n]) not in borne]
-        whole = dict.fromkeys(int(group[n]) for n in hang)
-        return [np.array([n for n in hang if group[n] == g], dtype=np.int64) for g in whole]
->>>>>>> proc-oracle
 
     def _contacts(self, hands: bool, opened: bool) -> None:
         theta = wraps(self.system, self.unit)
