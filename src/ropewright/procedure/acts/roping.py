@@ -72,8 +72,14 @@ def put(step: Step, moment: Moment, world: World) -> Change:
     _rope_reaches(moment, world, step, k)
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
+    force = world.hang(moment).tension.get((step.rope, k - 1), 0.0)
+    if force > BEARS and step.slack > 0:
+        raise CannotError(
+            f"{step.rope} pulls with {show_force(force)} there, so no slack can be left before {step.gear}",
+            "leave the slack out, or put it on where the rope is slack",
+        )
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
-    if world.hang(moment).tension.get((step.rope, k - 1), 0.0) > BEARS and step.slack == 0:
+    if force > BEARS:
         after = replace(after, unset=after.unset | {step.gear})
     return Change(after, untended(moment, step.rope, k))
 
