@@ -26,12 +26,12 @@ def test_nothing_is_put_back_where_nothing_changed(name: str) -> None:
 
 
 def _connected(moment: Moment) -> set[tuple[object, ...]]:
-    """What is clipped and laid where, hands and positions left out."""
+    """What is clipped and laid where; hands, positions and edges that ropes lie over left out."""
     out: set[tuple[object, ...]] = set()
     for item in moment.rig.gear.values():
         out.add((item.name, item.at if isinstance(item.at, str) else "", item.via, item.state))
     for rope in moment.rig.ropes.values():
-        for k, c in enumerate(c for c in rope.run if c.verb not in ("hand", "tail")):
+        for k, c in enumerate(c for c in rope.run if c.verb not in ("hand", "tail", "over")):
             out.add((rope.name, k, c.verb, c.target, c.sheave, c.reversed, c.knot))
     return out | {("unlocked", name) for name in moment.unlocked}
 

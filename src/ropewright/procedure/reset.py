@@ -12,6 +12,7 @@ from ropewright.rig import Contact, Gear
 
 from .drawn import SHOWN, slack_at
 from .moment import Moment
+from .others import hangs_on
 
 __all__ = ["Todo", "reset"]
 
@@ -151,7 +152,9 @@ def _on(moment: Moment, rope: str, contact: Contact, following: str | None, cata
     """A contact as the step that makes it, beside what follows it on the rope."""
     part = str(contact.target)
     beside = ""
-    if following and following in moment.state.at:
+    if following and _from_load(moment, rope, contact):
+        beside = f" in front of {following}"
+    elif following and following in moment.state.at:
         higher = moment.state.at[part][2] >= moment.state.at[following][2]
         beside = f" {'above' if higher else 'below'} {following}"
     elif following:
@@ -168,6 +171,17 @@ def _on(moment: Moment, rope: str, contact: Contact, following: str | None, cata
             if _turns(moment, contact, catalogue):
                 return f"reeve {rope} through {part}{sheave}{beside}"
             return f"put {part} on {rope}{beside}{wrong}"
+
+
+def _from_load(moment: Moment, rope: str, contact: Contact) -> bool:
+    """Whether a rope leads from a load to a contact, so that what is before it on the rope is in front."""
+    run = _runs(moment, rope)
+    k = next(i for i, c in enumerate(run) if _same(c, contact))
+    before, after = (
+        any(hangs_on(moment.rig, c.target or "") in moment.rig.loads for c in part)
+        for part in (run[:k], run[k:])
+    )
+    return before and not after
 
 
 def _kept(first: Moment, last: Moment, rope: str) -> tuple[list[Contact], list[Contact]]:
