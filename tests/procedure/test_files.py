@@ -74,6 +74,12 @@ def test_a_step_longer_than_any_line_is_refused_without_being_printed_whole(tmp_
     assert len(str(got)) < 400
 
 
+@pytest.mark.parametrize("words", [".", "...", " . ", "", "\u00a0"])
+def test_a_step_without_a_word_is_refused(words: str, tmp_path: Path) -> None:
+    got = read(STEPS.format(title="Empty", steps=f'  - student: "{words}"'), tmp_path)
+    assert isinstance(got, RigFileError)
+
+
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.text(max_size=80), st.text(max_size=80))
 def test_whatever_stands_in_a_step_only_a_file_fault_comes_out(doer: str, words: str) -> None:

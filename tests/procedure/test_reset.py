@@ -26,7 +26,7 @@ def test_nothing_is_put_back_where_nothing_changed(name: str) -> None:
 
 
 def _connected(moment: Moment) -> set[tuple[object, ...]]:
-    """What is clipped and laid where; hands, positions and edges that ropes lie over left out."""
+    """What is clipped and laid where; not hands, positions or edges: a load is carried back by hand."""
     out: set[tuple[object, ...]] = set()
     for item in moment.rig.gear.values():
         out.add((item.name, item.at if isinstance(item.at, str) else "", item.via, item.state))

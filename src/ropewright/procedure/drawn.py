@@ -95,9 +95,7 @@ def changed(before: Moment, after: Moment, step: Step | None = None) -> Changed:
                 ends.add((name, target))
     if not loads:
         gear |= _slackened(before, after)
-    own = step.gear if step is not None and not (step.is_check or step.is_call) else ""
-    if step is not None and step.verb == "give-weight":
-        own = step.part
+    own = (step.gear or step.part) if step is not None and not (step.is_check or step.is_call) else ""
     if own in after.rig.gear and (after.connection, after.place) != (before.connection, before.place):
         gear.add(own)
     gone = [name for name in before.rig.gear if name not in after.rig.gear]

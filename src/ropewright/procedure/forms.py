@@ -165,11 +165,11 @@ def step_pattern() -> str:
 
 def read_step(doer: str, text: Any, system: System = "metric", line: int = 0) -> Step:
     """Read one line; StepError with one sentence where it is no step. Lengths in the file's units."""
-    if not isinstance(text, str) or not text.strip():
+    words = " ".join(text.split()).rstrip(". ") if isinstance(text, str) else ""
+    if not words or not isinstance(text, str):
         raise StepError(f"found {shown(text)}; a step is a line of words, as in `put descender on working`")
     if len(text) > LONGEST or hidden_character(text):
         raise StepError(f"found {shown(text)}, which is no step: it is too long or holds hidden characters")
-    words = " ".join(text.split()).rstrip(".")
     for form in FORMS:
         found = _regex(form).match(words)
         if found:

@@ -11,8 +11,8 @@ from ropewright.quantity import Units, show_length
 from ropewright.rig import Contact, Gear
 
 from .drawn import SHOWN, slack_at
+from .laying import place_for
 from .moment import Moment
-from .others import hangs_on
 
 __all__ = ["Todo", "reset"]
 
@@ -85,7 +85,7 @@ def _back(first: Moment, last: Moment, catalogue: Catalogue) -> Iterator[Todo]:
                 if contact.verb != "tie" and contact.target in moved:
                     yield Todo("put back", moved.pop(contact.target))
                 yield Todo(
-                    "put back", _on(first, rope, contact, following, catalogue), contact.verb != "over"
+                    "put back", _on(first, last, rope, contact, following, catalogue), contact.verb != "over"
                 )
 
 
@@ -148,17 +148,12 @@ def _turns(moment: Moment, contact: Contact, catalogue: Catalogue) -> bool:
     return item is not None and catalogue[item.type].family == "pulley"
 
 
-def _on(moment: Moment, rope: str, contact: Contact, following: str | None, catalogue: Catalogue) -> str:
+def _on(
+    moment: Moment, last: Moment, rope: str, contact: Contact, following: str | None, catalogue: Catalogue
+) -> str:
     """A contact as the step that makes it, beside what follows it on the rope."""
     part = str(contact.target)
-    beside = ""
-    if following and _from_load(moment, rope, contact):
-        beside = f" in front of {following}"
-    elif following and following in moment.state.at:
-        higher = moment.state.at[part][2] >= moment.state.at[following][2]
-        beside = f" {'above' if higher else 'below'} {following}"
-    elif following:
-        beside = f" above {following}"
+    beside = f" {_side(moment, last, rope, part, following)} {following}" if following else ""
     match contact.verb:
         case "tie":
             knot = f" with {contact.knot}" if contact.knot else ""
@@ -173,15 +168,16 @@ def _on(moment: Moment, rope: str, contact: Contact, following: str | None, cata
             return f"put {part} on {rope}{beside}{wrong}"
 
 
-def _from_load(moment: Moment, rope: str, contact: Contact) -> bool:
-    """Whether a rope leads from a load to a contact, so that what is before it on the rope is in front."""
-    run = _runs(moment, rope)
-    k = next(i for i, c in enumerate(run) if _same(c, contact))
-    before, after = (
-        any(hangs_on(moment.rig, c.target or "") in moment.rig.loads for c in part)
-        for part in (run[:k], run[k:])
-    )
-    return before and not after
+def _side(moment: Moment, last: Moment, rope: str, part: str, following: str) -> str:
+    """On which side of what follows it a part goes: so that the step's own words mean that place."""
+    run = last.rig.ropes[rope].run if rope in last.rig.ropes else ()
+    k = next((i for i, c in enumerate(run) if c.target == following), None)
+    if k is not None:
+        for side in ("above", "below", "in front of", "behind"):
+            if place_for(last, rope, following, side) == k:
+                return side
+    at = moment.state.at
+    return "below" if following in at and at[part][2] < at[following][2] else "above"
 
 
 def _kept(first: Moment, last: Moment, rope: str) -> tuple[list[Contact], list[Contact]]:

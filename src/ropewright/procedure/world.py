@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 from ropewright.catalogue import Catalogue, GearType
 from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding, holding
-from ropewright.judgement.components import Component, components, named_joins
+from ropewright.judgement.components import Component, Key, components, joined_by, named_joins
 from ropewright.judgement.figures import Figures
 from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
@@ -160,9 +160,24 @@ class World:
         for rope in moment.rig.ropes.values():
             if not self.catalogue[rope.type].holding.life_support:
                 lost.add(("rope", rope.name, 0))
-            if moment.hand_of(rope.name) and not any(c.verb == "through" for c in rope.run):
+            if moment.hand_of(rope.name) and not any(_helps(moment, c, lost) for c in rope.run):
                 lost.add(("hand", rope.name, len(rope.run) - 1))
         return tuple(part for part in parts if part.key in lost)
+
+
+def _helps(moment: Moment, contact: Contact, lost: set[Key]) -> bool:
+    """Whether rope runs at a contact through something that stays where it is joined, and so helps a hand."""
+    if contact.verb != "through" or contact.target is None:
+        return False
+    item = moment.rig.gear.get(contact.target)
+    if item is None:
+        return True
+    used = any(g.at == item.name for g in moment.rig.gear.values()) or any(
+        c.verb == "tie" and c.target == item.name for rope in moment.rig.ropes.values() for c in rope.run
+    )
+    if item.at is None and not used:
+        return False
+    return lost.isdisjoint(joined_by(moment.rig, contact.target)) and ("gear", contact.target, 0) not in lost
 
 
 def beginning(world: World) -> Moment:
