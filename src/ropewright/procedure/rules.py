@@ -15,7 +15,7 @@ from ropewright.rig import Load
 
 from .acts import Change
 from .acts.tending import minded
-from .burdens import overloaded
+from .burdens import burdens
 from .hanging import BEARS, Hanging, assembled, open_without_hand
 from .laying import gaps, without_knots
 from .model import Step
@@ -41,7 +41,8 @@ KINDS = {
     "too-few-hands-off": "fewer chains that hold by themselves than the policy asks for",
     "untended": "a loaded device neither locked off nor in hand",
     "slack": "a line that should catch has too much slack",
-    "overloaded": "more kilograms hang on gear than it is rated for",
+    "overloaded": "a part bears more than the policy allows, or than it is rated for",
+    "not-rated": "something bears, and nobody said how much it may",
     "loaded": "something that bears weight can't come off",
     "reach": "out of the doer's reach",
     "hands": "the doer has no hand free",
@@ -104,8 +105,8 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
             yield from _chains(world, moment, load, chains[load.name])
             yield from _slack(world, moment, load)
     yield from _untended(world, moment, hung)
-    for gear, text, fix in overloaded(world, hung):
-        yield Fault("overloaded", gear, "refused", text, fix)
+    for burden in burdens(world, hung):
+        yield Fault(burden.kind, burden.part, "refused", burden.text, burden.fix)
     if any(h.hands_off < len(h.independent) for h in chains.values()):
         yield from _hands_give_way(world, moment, hung)
 
