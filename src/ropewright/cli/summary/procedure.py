@@ -62,6 +62,11 @@ def proof_summary(name: str, world: World, proof: Proof) -> str:
     wrong = list(_wrong(proof))
     if wrong:
         lines += heading("What is wrong, and what would be right")
+        refused = [p.n for p in proof.steps if p.verdict == "refused"]
+        if len(refused) > 1:
+            lines += paragraph(
+                f"Begin with step {refused[0]}: what is told after it may only follow from it."
+            )
         lines += wrong
     return "\n".join(lines)
 
