@@ -40,6 +40,7 @@ bench: dev-set-up
 # The gallery, the README's card and the validation page, from the examples and the cases.
 pages: dev-set-up
 	@$(BIN)/python tools/gallery.py
+	@$(BIN)/python tools/procedure_words.py
 	@$(BIN)/python tools/storyboards.py
 	@$(BIN)/python studies/procedure_cost.py
 	@$(BIN)/python -m tools.validation_page
