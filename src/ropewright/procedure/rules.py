@@ -9,7 +9,7 @@ from typing import Literal
 
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.letting_go import ground_below, let_go
-from ropewright.mechanics import MechanicsError, move
+from ropewright.mechanics import GRAVITY, MechanicsError, move
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Load
 
@@ -22,6 +22,7 @@ from .model import Step
 from .moment import Moment
 from .others import through_harness
 from .slackness import slack_lines
+from .standby import chains_rated, ropes_long_enough
 from .tightness import too_short
 from .world import World
 
@@ -30,6 +31,8 @@ __all__ = ["KINDS", "UNPLANNED", "Fault", "Level", "amiss", "judged", "people"]
 Level = Literal["refused", "caution"]
 _TIGHT = 0.01
 """Slack [m] below which a rope counts as tight."""
+SELF = 0.5
+"""Share of their own weight that people are counted on to pull: this project's own planning figure."""
 UNPLANNED = 0.10
 """Drop [m] that no step means and from which it counts as a fall, caught or not."""
 
@@ -38,10 +41,12 @@ KINDS = {
     "runs": "rope runs with nobody able to hold it",
     "drops": "somebody drops onto what is left",
     "too-few-chains": "fewer independent chains than the policy asks for",
+    "drop": "one failure would drop somebody to the ground, or further than the policy's `most-drop`",
     "too-few-hands-off": "fewer chains that hold by themselves than the policy asks for",
     "untended": "a loaded device neither locked off nor in hand",
     "slack": "a line that should catch has too much slack",
     "overloaded": "a part bears more than the policy allows, or than it is rated for",
+    "rope-short": "a rope is laid further than it is long",
     "not-rated": "something bears, and nobody said how much it may",
     "loaded": "something that bears weight can't come off",
     "reach": "out of the doer's reach",
@@ -104,7 +109,11 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
         if load.name in chains and hung.held[load.name]:
             yield from _chains(world, moment, load, chains[load.name])
             yield from _slack(world, moment, load)
+            for burden in chains_rated(world, hung, load.name, load.mass.likely):
+                yield Fault(burden.kind, burden.part, "refused", burden.text, burden.fix)
     yield from _untended(world, moment, hung)
+    for rope, text, fix in ropes_long_enough(hung):
+        yield Fault("rope-short", rope, "refused", text, fix)
     for burden in burdens(world, hung):
         yield Fault(burden.kind, burden.part, "refused", burden.text, burden.fix)
     if any(h.hands_off < len(h.independent) for h in chains.values()):
@@ -417,11 +426,18 @@ def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[
     asked = f"pull {step.load} {' '.join(change.hauled)}"
     pull = world.remembered(asked, before, lambda: _pull_needed(world, before, step.load, change.hauled))
     if pull is None:
+        text = f"the model can't tell what pull raises {step.load or 'it'} so"
+        yield Fault("hands", step.load, "refused", text, "try the haul as a rig of its own with `check`")
         return
     force, who = pull
     crew = before.rig.crews.get(who)
     each = crew.pull.likely if crew and crew.pull else world.policy.number("hauler-pull") or 0.0
     there = crew.people if crew else 1
+    load = before.rig.loads.get(who)
+    if load is not None and force > SELF * GRAVITY * load.mass.likely:
+        share = f"{force / (GRAVITY * load.mass.likely):.0%} of their weight"
+        text = f"{who} would have to pull {show_force(force)}, {share}"
+        yield Fault("hands", step.load, "refused", text, "more mechanical advantage, or somebody to haul")
     needed = max(1, ceil(force / each - 1e-9)) if each else there + 1
     if needed > there and crew is not None:
         text = f"{who} would have to pull {show_force(force)}: {needed} people sustained, {there} are there"
