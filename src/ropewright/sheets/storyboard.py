@@ -14,7 +14,7 @@ from ropewright.quantity import show_length
 from .ink import printable
 from .leaf import Block, Leaf, Scene, StepRow
 from .model import Line, Print
-from .telling import Story, fault_lines, held_words, leaf_of, said
+from .telling import Story, fail_if, fault_lines, held_words, leaf_of, said
 from .words import listed
 
 __all__ = ["LARGEST", "scenes", "storyboard"]
@@ -73,7 +73,7 @@ def _row(story: Story, played: Played) -> StepRow:
         str(played.n),
         played.step.doer,
         said(story.procedure, played),
-        story.critical.get(played.n, ""),
+        fail_if(story, played.n),
         fault_lines(played.faults),
     )
 
