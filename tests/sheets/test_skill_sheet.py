@@ -142,10 +142,12 @@ def test_the_worst_moment_is_said_before_it_begins(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_each_thing_to_put_back_is_a_row_with_a_box(name: str) -> None:
     told = story(name)
-    block = leaf(name, "check").block("reset")
+    block, start = leaf(name, "check").block("reset"), leaf(name, "check").block("start")
     assert block is not None
     todo = reset(told.proof.start, told.proof.end, told.world.catalogue)
-    assert sorted(row.how for row in block.checks) == sorted(t.text for t in todo)
+    before = [t.text for t in todo if t.kind != "start"]
+    assert sorted(row.how for row in block.checks) == sorted(before)
+    assert [r.how for r in (start.checks if start else ())] == [t.text for t in todo if t.kind == "start"]
     assert "before the next person is on it" in block.after[-1].text
 
 
