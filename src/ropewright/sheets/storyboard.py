@@ -22,6 +22,9 @@ __all__ = ["LARGEST", "scenes", "storyboard"]
 LARGEST = (540.0, 560.0)
 """Width and height [pt] that one picture may take at the least type."""
 
+AS_SAID = 0.03
+"""Difference [m] up to which a load came as far as the step says."""
+
 
 def storyboard(story: Story) -> Leaf:
     """All pictures in the order of the steps."""
@@ -57,7 +60,7 @@ def _scene(story: Story, first: Played | None, what: Changed, steps: list[Played
     fits = picture.width <= LARGEST[0] and picture.height <= LARGEST[1]
     lines = [
         *(fault_lines(story.proof.start_faults) if first is None else ()),
-        *_state(story, moment, what, held),
+        *_state(story, moment, what, held, first),
     ]
     return Scene(
         "Start" if first is None else "",
@@ -78,11 +81,19 @@ def _row(story: Story, played: Played) -> StepRow:
     )
 
 
-def _state(story: Story, moment: Moment, what: Changed, held: Mapping[str, Held]) -> Iterator[Line]:
+def _rise(story: Story, rise: float, first: Played | None) -> str:
+    """How far somebody came, in the step's own length where the model finds the same but for stretch."""
+    by = first.step.by if first is not None else None
+    far = by if by is not None and abs(abs(rise) - by) <= AS_SAID else abs(rise)
+    return f"{show_length(far, story.units)} {'up' if rise > 0 else 'down'}"
+
+
+def _state(
+    story: Story, moment: Moment, what: Changed, held: Mapping[str, Held], first: Played | None
+) -> Iterator[Line]:
     hung = story.world.hang(moment)
     for name, rise in what.loads:
-        way = "up" if rise > 0 else "down"
-        yield Line(f"{show_length(abs(rise), story.units)} {way}", f"{name}:")
+        yield Line(_rise(story, rise, first), f"{name}:")
     if what.gone:
         yield Line(listed(what.gone), "Off the rig:")
     if not hung.settled:
@@ -129,10 +140,10 @@ def _subject(story: Story, moment: Moment) -> Subject:
     rest, rig = hung.rest, rig_of(moment)
     if rest is not None and hung.settled:
         at_rest = subject_from(hung.assembly, catalogue, "at rest", "", rest.position, rest.tension, {}, None)
-        return replace(at_rest, rig=rig)
+        return replace(at_rest, rig=rig, stands=dict(moment.stands))
     position = hung.assembly.system.position
     left = subject_from(hung.assembly, catalogue, "as written", "no rest", position, None, {}, None)
-    return replace(left, rig=rig)
+    return replace(left, rig=rig, stands=dict(moment.stands))
 
 
 def _notes(story: Story, moment: Moment) -> dict[str, tuple[str, ...]]:
