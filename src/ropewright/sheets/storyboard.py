@@ -154,7 +154,7 @@ def _notes(story: Story, moment: Moment) -> dict[str, tuple[str, ...]]:
     for name, item in moment.rig.gear.items():
         words = []
         if name in holds:
-            words.append(f"held open by {holds[name]}")
+            words += ["held open", f"by {holds[name]}"]
         elif item.state == "in-hand":
             words.append("HELD OPEN, NO HAND")
         if name in moment.unlocked:
