@@ -25,7 +25,6 @@ COMMANDS = (
     "trace",
     "draw",
     "card",
-    "sheets",
     "who",
     "prove",
     "mistakes",

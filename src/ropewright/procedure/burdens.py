@@ -43,6 +43,8 @@ def burdens(world: World, hung: Hanging) -> Iterator[Burden]:
     if not people - {name for name, _ in hung.moment.stands}:
         return
     for part in strengths(hung.assembly):
+        if part.bearer in hung.moment.unset:
+            continue  # laid on a rope that something else still holds
         load = float(loads[part.part][0]) if part.part in loads else 0.0
         if load > BEARS and _holds_people(world, part):
             yield from _strength(world, part, load)

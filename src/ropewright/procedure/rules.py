@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import Literal
 
@@ -139,7 +139,7 @@ def _chains(world: World, moment: Moment, load: Load, holding: Holding) -> Itera
         number = f"{count or 'no'} chain{'' if count == 1 else 's'}"
         text = f"{load.name} is held by {number}{f' ({by})' if by else ''}"
         text += f", {asked} are asked for{_why_uncounted(world, moment, holding)}"
-        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment, load), count)
+        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment, load, holding), count)
     if alone < off:
         text = f"{load.name} is held by {alone or 'nothing'} with every hand off, {off} asked for"
         fix = "lock a device off, or have a line on that holds by itself, before a hand is needed elsewhere"
@@ -174,7 +174,7 @@ def _why_uncounted(world: World, moment: Moment, holding: Holding) -> str:
     return f" ({'; '.join(said)})" if said else ""
 
 
-def _more(world: World, moment: Moment, load: Load) -> str:
+def _more(world: World, moment: Moment, load: Load, holding: Holding) -> str:
     """What could be put on first."""
     for name in sorted(moment.unlocked):
         if name in moment.rig.gear:
@@ -188,6 +188,8 @@ def _more(world: World, moment: Moment, load: Load) -> str:
     for item in moment.rig.gear.values():
         if item.at is None and moment.ropes_of(item.name):
             return f"clip {item.name} on again first"
+    if holding.shared and len(holding.chains) > len(holding.independent):
+        return "give each chain an anchor, gear and a rope of its own"
     spare = [
         item.name
         for item in (*world.procedure.kit.values(), *moment.rig.gear.values())
@@ -264,9 +266,8 @@ def judged(
     """
     was, now = amiss(world, before), amiss(world, after)
     out = [Fault(h.kind, step.gear or step.rope, "refused", h.text, h.fix) for h in change.hindrances]
-    right = "put it right before going on"
-    out += [Fault("check-finds", step.verb, "refused", text, right) for text in change.catches]
-    out += [Fault("check-finds", step.verb, "caution", text, right) for text in change.notices]
+    out += [Fault("check-finds", step.verb, "refused", text, _right(text)) for text in change.catches]
+    out += [Fault("check-finds", step.verb, "caution", text, _right(text)) for text in change.notices]
     for moment in change.during:
         for key, fault in amiss(world, moment).items():
             if _worse(was.get(key), fault) and key not in now:
@@ -282,7 +283,7 @@ def judged(
                 )
     for key, fault in now.items():
         if _worse(was.get(key), fault):
-            out.append(fault)
+            out.append(_left_on(world, step, before, fault))
         elif key in since:
             when = f"step {since[key]}" if since[key] else "the start"
             text = f"{fault.about or 'the rig'}: {KINDS[fault.kind]}, still so since {when}"
@@ -293,6 +294,33 @@ def judged(
     out += _pull(world, step, before, change)
     out += _went_where(world, step, before, after)
     return out
+
+
+def _right(text: str) -> str:
+    """What puts right what a check found, from its words."""
+    name = text.split(" ")[0]
+    if "wrong way round" in text:
+        return f"turn {name} round"
+    if "gate of" in text:
+        return f"lock the gate of {text.split('gate of ')[1].split(' ')[0]}"
+    if "neither locked off" in text:
+        return f"lock off {name}, or keep a hand on its rope"
+    if "on no rope" in text or "is not on the rig" in text or "is not rigged" in text:
+        return f"put {name} on before going on"
+    return "put it right before going on"
+
+
+def _left_on(world: World, step: Step, before: Moment, fault: Fault) -> Fault:
+    """A chain that goes with a back-up is not made up for on the other rope: the back-up stays on."""
+    if (
+        fault.kind != "too-few-chains"
+        or step.verb not in ("unclip", "take-off")
+        or step.gear not in before.rig.gear
+    ):
+        return fault
+    if not world.type_of(before, step.gear).holding.follows:
+        return fault
+    return replace(fault, fix=f"leave {step.gear} on: it is the other chain")
 
 
 def _hand_left(world: World, step: Step, before: Moment) -> Iterator[Fault]:

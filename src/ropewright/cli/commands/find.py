@@ -69,6 +69,11 @@ def command(
     refuse_to_overwrite(output, force)
     catalogue = load_catalogue(team)
     first, last = read_rig(start, catalogue), read_rig(goal, catalogue)
+    if set(first.loads) != set(last.loads):
+        raise click.ClickException(
+            f"the two rigs name different loads: {clean(', '.join(first.loads))} in {clean(start.name)}, "
+            f"{clean(', '.join(last.loads))} in {clean(goal.name)}; give what hangs the same names in both"
+        )
     procedure = pair(first, last, _extra(extra, catalogue, first, last))
     found = find(procedure, last, catalogue, seconds=seconds, progress=_show)
     helps, tried = list[Any](), list[str]()
