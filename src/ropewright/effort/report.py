@@ -9,7 +9,7 @@ from ropewright.effort.compare import Least
 from ropewright.effort.crew import Haulers
 from ropewright.effort.outlook import Ask, RigAnswer
 from ropewright.effort.profiles import load_profiles
-from ropewright.effort.ropes import LineNeed
+from ropewright.judgement.lengths import RopeNeed
 from ropewright.quantity import Range
 
 __all__ = ["as_data"]
@@ -86,7 +86,7 @@ def _rig_data(a: RigAnswer, at_hand: Sequence[float]) -> dict[str, Any]:
     }
 
 
-def _rope_data(need: LineNeed, at_hand: Sequence[float]) -> dict[str, Any]:
+def _rope_data(need: RopeNeed, at_hand: Sequence[float]) -> dict[str, Any]:
     return {
         "rope": need.rope,
         "needed_m": need.needed,
@@ -95,7 +95,7 @@ def _rope_data(need: LineNeed, at_hand: Sequence[float]) -> dict[str, Any]:
         "runs_m": need.runs,
         "behind_anchor_m": need.behind,
         "paid_m": need.paid,
-        "spare_m": need.spare,
+        "spare_m": need.reserve,
         "knots_m": need.knots,
         "tail_m": need.tail,
         "at_hand": [{"length_m": length, "enough": need.is_enough(length)} for length in at_hand],

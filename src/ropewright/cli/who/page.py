@@ -15,7 +15,8 @@ from .people import table
 from .words import NAME, WIDTH, Answered, tally, wrapped
 
 if TYPE_CHECKING:
-    from ropewright.effort import Ask, Least, LineNeed, RigAnswer
+    from ropewright.effort import Ask, Least, RigAnswer
+    from ropewright.judgement.lengths import RopeNeed
     from ropewright.quantity import Range, Units
 
 __all__ = ["page"]
@@ -114,7 +115,7 @@ def _whole(ranges: Sequence[Range]) -> str:
     return f"{max(1, low)}" if high <= max(1, low) else f"{max(1, low)}–{high}"
 
 
-def _line(need: LineNeed, units: Units) -> str:
+def _line(need: RopeNeed, units: Units) -> str:
     from ropewright.quantity import show_length
 
     def length(metres: float) -> str:
@@ -125,12 +126,12 @@ def _line(need: LineNeed, units: Units) -> str:
     if need.has is not None:
         text += ": enough" if need.is_enough(need.has) else ": refused"
     parts = [f"{length(need.runs)} as it hangs and runs"]
-    if need.paid:
+    if need.paid > 1e-3:
         parts.append(f"{length(need.paid)} paid out on the way")
-    if need.spare:
+    if need.reserve:
         where = " behind the releasable anchor" if need.releasable else ""
-        parts.append(f"{length(need.spare)} spare{where}")
-    parts.append(f"{length(need.behind + need.knots + need.tail)} for anchor, knots and tail")
+        parts.append(f"{length(need.reserve)} spare{where}")
+    parts.append(f"{length(need.ends)} for anchor, knots and tail")
     if not need.ground:
         parts.append("no ground is drawn below it")
     return f"{text} ({', '.join(parts)})."
