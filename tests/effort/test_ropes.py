@@ -2,7 +2,7 @@
 
 import pytest
 
-from ropewright.effort import answer, line_needs
+from ropewright.effort import answer, lanes, line_needs
 from ropewright.judgement.findings import findings
 from tests.effort.rigs import lane, prepared, self_haul, three_to_one
 from tests.judgement.texts import examined
@@ -96,3 +96,23 @@ def test_the_check_and_who_refuse_the_same_ropes_for_the_same_length(slack: str,
         assert (
             stops[0].repair == f"use a rope of at least {'30.5' if needs == 100 else '27.5'} m ({needs} ft)"
         )
+
+
+def test_each_rope_at_hand_is_used_in_one_lane() -> None:
+    (need,) = line_needs(prepared(lane(reserve="rope-reserve: 30 ft")))
+    five = [100 * FOOT] * 5
+    assert lanes([need], [*five, 75 * FOOT]) == 5
+    assert lanes([need, need], [*five, 75 * FOOT]) == 2
+    assert lanes([need, need], [75 * FOOT] * 9) == 0
+    assert lanes([need, need], [100 * FOOT]) == 0
+    assert lanes([], five) is None
+
+
+def test_the_longest_ropes_go_where_most_is_needed() -> None:
+    long, short = (
+        line_needs(prepared(text))[0] for text in (lane(reserve="rope-reserve: 30 ft"), three_to_one())
+    )
+    assert long.needed < short.needed  # 27.4 and 45.4 m
+    assert lanes([long, short], [30, 50]) == 1
+    assert lanes([long, short], [50, 50, 30, 30]) == 2
+    assert lanes([long, short], [50, 30, 30, 30]) == 1

@@ -30,7 +30,6 @@ COMMANDS = (
     "prove",
     "mistakes",
     "find",
-    "sheets",
     "new",
     "schema",
     "catalogue",

@@ -9,6 +9,7 @@ from ropewright.effort.compare import Least
 from ropewright.effort.crew import Haulers
 from ropewright.effort.outlook import Ask, RigAnswer
 from ropewright.effort.profiles import load_profiles
+from ropewright.effort.ropes import lanes
 from ropewright.judgement.lengths import RopeNeed
 from ropewright.quantity import Range
 
@@ -71,6 +72,7 @@ def _rig_data(a: RigAnswer, at_hand: Sequence[float]) -> dict[str, Any]:
             {"what": limit.what, "user_mass_kg": limit.most, "others_kg": limit.others} for limit in a.limits
         ],
         "ropes": [_rope_data(need, at_hand) for need in a.lines],
+        "lanes_at_hand": lanes(a.lines, at_hand) if at_hand else None,
         "people": [
             {
                 "name": o.person.name,

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ropewright.effort.pulls import Prepared
 from ropewright.judgement.lengths import RopeNeed, rope_needs
 
-__all__ = ["line_needs"]
+__all__ = ["lanes", "line_needs"]
 
 
 def line_needs(prepared: Prepared) -> tuple[RopeNeed, ...]:
@@ -17,3 +19,20 @@ def line_needs(prepared: Prepared) -> tuple[RopeNeed, ...]:
         for need in rope_needs(prepared.examination())
         if need.is_line or (need.has is not None and not need.is_enough(need.has))
     )
+
+
+def lanes(needs: Sequence[RopeNeed], at_hand: Sequence[float]) -> int | None:
+    """How many times over a rig's lines can be rigged from ropes of these lengths [m], each used once; None
+    for a rig without a line. What is tied at both ends is cut to length and takes none of them.
+    """
+    lines = sorted((need for need in needs if need.is_line), key=lambda need: -need.needed)
+    if not lines:
+        return None
+    ropes = sorted(at_hand, reverse=True)
+    count = 0
+    while len(ropes) >= len(lines) * (count + 1):
+        wanted = [need for need in lines for _ in range(count + 1)]  # the longest need has the longest rope
+        if not all(need.is_enough(length) for need, length in zip(wanted, ropes, strict=False)):
+            break
+        count += 1
+    return count
