@@ -29,7 +29,6 @@ COMMANDS = (
     "prove",
     "mistakes",
     "find",
-    "sheets",
     "new",
     "schema",
     "catalogue",
