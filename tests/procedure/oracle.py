@@ -97,6 +97,10 @@ class Oracle:
             if same not in out.asked:
                 case = Case(rig, picture, moment.state, self.grip if hands else {})
                 out.asked[same] = _Asked(case, self._endless(rig, moment, away, hands))
+                gives = tuple(gives_way(moment)) if hands else ()
+                if gives:
+                    closed = read(rig, self.catalogue, (*away, *gives), hands)
+                    out.asked[same].overpowered = replace(case, picture=closed)
         return out
 
     def _endless(self, rig: Rig, moment: Moment, away: tuple[Component, ...], hands: bool) -> dict[str, str]:
@@ -114,6 +118,18 @@ class Oracle:
             for one, became in zip(left, came, strict=True):
                 one.settled(became)
             left = [a for a in left if any(how.startswith("unsure") for how in a.how.values())]
+        self._hands_open([a for a in asked if a.overpowered is not None and a.how])
+
+    def _hands_open(self, asked: list[_Asked]) -> None:
+        """Who tends both a rope and the device on it and is asked for more than a hand can hold lets go of
+        both, and the device closes: where somebody came down with those hands on, they come off.
+        """
+        cases = [a.overpowered for a in asked if a.overpowered is not None]
+        came = watched_together(cases, self.catalogue, LONGEST, STILL)
+        for one, became in zip(asked, came, strict=True):
+            if "a motion without end" not in one.how.values():
+                one.how = dict.fromkeys(one.how, "unsure")
+                one.settled(became)
 
 
 @dataclass
@@ -122,6 +138,7 @@ class _Asked:
 
     case: Case
     how: dict[str, str]
+    overpowered: Case | None = None
 
     def settled(self, became: Mapping[str, Came]) -> None:
         """Take in what became of the loads that don't come down by a motion without end."""
@@ -198,6 +215,15 @@ def left_open(moment: Moment, gone: tuple[Component, ...]) -> Iterator[Component
         for gear, holder in moment.holds:
             if gear in met and holder != who:
                 yield Component("gear", gear)
+
+
+def gives_way(moment: Moment) -> Iterator[Component]:
+    """Hands on ropes on which everything that is held open is held by the same person."""
+    for rope in moment.rig.ropes.values():
+        met = {c.target for c in rope.run if c.verb == "through"}
+        holders = {who for gear, who in moment.holds if gear in met}
+        if rope.run[-1].verb == "hand" and holders == {rope.run[-1].target}:
+            yield Component("hand", rope.name, len(rope.run) - 1)
 
 
 def single_things(rig: Rig) -> Iterator[Component]:
