@@ -111,11 +111,13 @@ def test_the_public_names() -> None:
         "FAMILY",
         "FontError",
         "Layout",
+        "Marked",
         "Picture",
         "PictureError",
         "Subject",
         "View",
         "compose",
+        "draw_frame",
         "draw_rig",
         "finish",
         "font_folder",
@@ -123,6 +125,7 @@ def test_the_public_names() -> None:
         "png",
         "subject_from",
         "subject_of",
+        "without_idle",
     ]
 
 

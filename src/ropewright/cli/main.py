@@ -25,6 +25,7 @@ COMMANDS = (
     "trace",
     "draw",
     "card",
+    "sheets",
     "who",
     "prove",
     "mistakes",

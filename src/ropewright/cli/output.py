@@ -20,7 +20,7 @@ __all__ = [
     "stem",
 ]
 
-_ENDINGS = (".rig.yaml", ".rig.yml", ".yaml", ".yml")
+_ENDINGS = (".rig.yaml", ".rig.yml", ".procedure.yaml", ".procedure.yml", ".yaml", ".yml")
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 

@@ -1,5 +1,6 @@
 """The picture of a rig: where every rope, sheave, knot and label goes, and its SVG and PNG."""
 
+from .frame import Marked, draw_frame, without_idle
 from .layout import Layout, View, lay_out
 from .picture import CAUTION, Drawing, Picture, compose, draw_rig, finish
 from .png import PictureError, png
@@ -12,11 +13,13 @@ __all__ = [
     "Drawing",
     "FontError",
     "Layout",
+    "Marked",
     "Picture",
     "PictureError",
     "Subject",
     "View",
     "compose",
+    "draw_frame",
     "draw_rig",
     "finish",
     "font_folder",
@@ -24,4 +27,5 @@ __all__ = [
     "png",
     "subject_from",
     "subject_of",
+    "without_idle",
 ]

@@ -9,7 +9,7 @@ from typing import Literal
 from .angles import Named, named_angles
 from .arrange import arrange, arrange_crews, settle_rows
 from .cluster import Key, Placed, Spot, Tree, tree_of
-from .page import Break, Link, Page, Reach, paged
+from .page import FULL, Break, Link, Page, Reach, Room, paged
 from .ropes import Strand, Wrap
 from .subject import Stretch, Subject
 
@@ -45,7 +45,7 @@ class Layout:
     bare_breaks: tuple[Break, ...]
 
 
-def lay_out(subject: Subject, view: View = "side", air: float = 0.0) -> Layout:
+def lay_out(subject: Subject, view: View = "side", air: float = 0.0, room: Room = FULL) -> Layout:
     """Lay a rig out for one view; ``air`` is room between columns on top of the usual."""
     row = 2 if view == "side" else 1
     points = [complex(float(p[0]), -float(p[row])) for p in subject.position]
@@ -62,7 +62,7 @@ def lay_out(subject: Subject, view: View = "side", air: float = 0.0) -> Layout:
     ]
 
     def turn_page(reach: Sequence[Reach]) -> Page:
-        return _paged(points, links, reach, shown, subject, air)
+        return _paged(points, links, reach, shown, subject, air, room)
 
     page = turn_page([Reach(30, 30, 30, 30)] * len(points))
     found, flips = arrange(tree, page.centres, points, plan, 0)
@@ -126,6 +126,7 @@ def _paged(
     shown: Sequence[int],
     subject: Subject,
     air: float,
+    room: Room,
 ) -> Page:
     """The page of the points that are shown; the others lie anywhere."""
     index = {n: k for k, n in enumerate(shown)}
@@ -136,6 +137,7 @@ def _paged(
         [reach[n] for n in shown],
         [hints[n] for n in shown],
         air,
+        room,
     )
     centres = [0j] * len(points)
     for k, n in enumerate(shown):

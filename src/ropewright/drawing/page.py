@@ -14,15 +14,11 @@ from itertools import pairwise
 
 from .geometry import Box, cross, dot, unit
 
-__all__ = ["Break", "Link", "Page", "Reach", "paged"]
+__all__ = ["FULL", "Break", "Link", "Page", "Reach", "Room", "paged"]
 
-WIDTH, HEIGHT = 400.0, 500.0
-"""Room [page units] that the points themselves should take, labels left out."""
-DETAIL = 170.0
-"""Distance on the page between the two nearest things that a strand joins."""
 LARGEST = 220.0
 """Page units for a metre, at most: a rig of a few centimetres is not blown up further."""
-LEAST_GAP, BARE_GAP = 150.0, 64.0
+BARE_GAP = 64.0
 BENT_NAMED, BENT = math.radians(4), math.radians(12)
 PARALLEL = math.cos(math.radians(8))
 IN_LINE = math.tan(math.radians(3))
@@ -31,8 +27,26 @@ OWN_COLUMN = -math.inf
 """Room that asks only for columns of their own."""
 PARALLELS = 28.0
 """Room that each further strand between the same two things takes."""
-CLEAR, APART = 58.0, 10.0
-"""Room between two things that a strand joins, for its label, and between others."""
+APART = 10.0
+"""Room between two things that no strand joins."""
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """Room [page units] that the points themselves should take, labels left out.
+
+    ``detail`` is the distance between the two nearest things that a strand joins, ``gap`` what a break
+    leaves of a long strand, ``clear`` the room between two things that a strand joins, for its label.
+    """
+
+    width: float = 400.0
+    height: float = 500.0
+    detail: float = 170.0
+    gap: float = 150.0
+    clear: float = 58.0
+
+
+FULL = Room()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +98,7 @@ def paged(
     reach: Sequence[Reach],
     hints: Sequence[float | None],
     air: float = 0.0,
+    room: Room = FULL,
 ) -> Page:
     """Place the points on the page. Equal points in, equal page out.
 
@@ -98,24 +113,25 @@ def paged(
         max(p.real for p in points),
         max(p.imag for p in points),
     )
-    fits = min(WIDTH / max(box.right - box.left, 1e-6), HEIGHT / max(box.bottom - box.top, 1e-6), LARGEST)
+    across, down = max(box.right - box.left, 1e-6), max(box.bottom - box.top, 1e-6)
+    fits = min(room.width / across, room.height / down, LARGEST)
     lengths = [abs(points[k.end] - points[k.start]) for k in links]
     nearest = min((length for length in lengths if length > 0.25), default=0.0)
-    scale = max(fits, min(DETAIL / nearest, LARGEST) if nearest else fits)
+    scale = max(fits, min(room.detail / nearest, LARGEST) if nearest else fits)
     for _ in range(16):
-        moved, cuts = _broken([p * scale for p in points], links)
-        if scale <= fits * 1.001 or _fits(moved):
+        moved, cuts = _broken([p * scale for p in points], links, room)
+        if scale <= fits * 1.001 or _fits(moved, room):
             break
         scale = max(fits, scale * 0.85)
-    centres = _apart(_side_by_side(moved, links, reach, hints), links, reach, air)
+    centres = _apart(_side_by_side(moved, links, reach, hints), links, reach, air, room.clear)
     breaks = tuple(_mark(cut, points, centres, links, reach) for cut in cuts)
     return Page(tuple(centres), scale, breaks)
 
 
-def _fits(points: Sequence[complex]) -> bool:
+def _fits(points: Sequence[complex], room: Room) -> bool:
     across = max(p.real for p in points) - min(p.real for p in points)
     down = max(p.imag for p in points) - min(p.imag for p in points)
-    return across <= WIDTH * 1.02 and down <= HEIGHT * 1.02
+    return across <= room.width * 1.02 and down <= room.height * 1.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,10 +145,10 @@ def _along(point: complex, axis: int) -> float:
     return point.imag if axis else point.real
 
 
-def _broken(points: list[complex], links: Sequence[Link]) -> tuple[list[complex], list[_Cut]]:
+def _broken(points: list[complex], links: Sequence[Link], room: Room) -> tuple[list[complex], list[_Cut]]:
     """Take the middle out of long gaps, down the page first."""
     moved, cuts = list(points), []
-    for axis, room in ((1, HEIGHT), (0, WIDTH)):
+    for axis, length in ((1, room.height), (0, room.width)):
         values = sorted({round(_along(p, axis), 6) for p in points})
         gaps = [b - a for a, b in pairwise(values)]
         cuts_here = []
@@ -140,7 +156,9 @@ def _broken(points: list[complex], links: Sequence[Link]) -> tuple[list[complex]
             low = tuple(i for i, p in enumerate(points) if round(_along(p, axis), 6) <= values[k])
             cuts_here.append(_Cut(axis, low, _crossing(points, links, set(low))))
         most = _gap_that_fits(
-            [min(g, BARE_GAP) if not c.links else g for g, c in zip(gaps, cuts_here, strict=True)], room
+            [min(g, BARE_GAP) if not c.links else g for g, c in zip(gaps, cuts_here, strict=True)],
+            length,
+            room.gap,
         )
         for gap, cut in zip(gaps, cuts_here, strict=True):
             left = most if cut.links else BARE_GAP
@@ -156,16 +174,16 @@ def _broken(points: list[complex], links: Sequence[Link]) -> tuple[list[complex]
     return moved, cuts
 
 
-def _gap_that_fits(gaps: Sequence[float], room: float) -> float:
+def _gap_that_fits(gaps: Sequence[float], room: float, least: float) -> float:
     """The longest gap to leave so that all together fit the room."""
     if sum(gaps) <= room:
         return math.inf
     left, count = room, len(gaps)
     for gap in sorted(gaps):
         if gap * count >= left:
-            return max(LEAST_GAP, left / count)
+            return max(least, left / count)
         left, count = left - gap, count - 1
-    return max(LEAST_GAP, room)
+    return max(least, room)
 
 
 def _crossing(points: Sequence[complex], links: Sequence[Link], low: set[int]) -> tuple[int, ...]:
@@ -227,7 +245,7 @@ def _side_by_side(
 
 
 def _apart(
-    points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach], air: float
+    points: Sequence[complex], links: Sequence[Link], reach: Sequence[Reach], air: float, clear: float
 ) -> list[complex]:
     """Move crowded things apart, whole columns and rows together, so that plumb stays plumb."""
     joined = {frozenset((k.start, k.end)) for k in links}
@@ -236,7 +254,7 @@ def _apart(
     count = len(spread)
     for i in range(count):
         for j in range(i + 1, count):
-            _need(i, j, spread, reach, frozenset((i, j)) in joined, needs, air)
+            _need(i, j, spread, reach, clear if frozenset((i, j)) in joined else None, needs, air)
     hung_from: list[set[int]] = [set() for _ in spread]
     for link in links:
         hung_from[link.start].add(link.end)
@@ -273,12 +291,14 @@ def _need(
     j: int,
     points: Sequence[complex],
     reach: Sequence[Reach],
-    joined: bool,
+    clear: float | None,
     needs: tuple[list[tuple[int, int, float]], list[tuple[int, int, float]]],
     air: float,
 ) -> None:
+    """Note the room that two things need between them; ``clear`` is that for a strand that joins them."""
+    joined = clear is not None
     apart = points[j] - points[i]
-    room = CLEAR if joined else APART
+    room = APART if clear is None else clear
     if abs(apart.imag) >= abs(apart.real):
         above, below = (i, j) if apart.imag >= 0 else (j, i)
         left, right = (i, j) if apart.real >= 0 else (j, i)

@@ -29,7 +29,19 @@ from .symbols import HANGS
 from .text import plain, width, wrapped
 from .words import LINE, SIZE, Wanted, part_words, points_along, rope_words, short, strand_words
 
-__all__ = ["CAUTION", "Drawing", "Picture", "compose", "draw_rig", "finish"]
+__all__ = [
+    "CAUTION",
+    "MARGIN",
+    "Drawing",
+    "Picture",
+    "compose",
+    "draw_rig",
+    "extent",
+    "finish",
+    "letter",
+    "named_strands",
+    "part_box",
+]
 
 CAUTION = (
     "Computed from what was entered, for planning and training under a qualified person. The maker's "
@@ -110,8 +122,8 @@ def _composed(subject: Subject, view: View, units: Units, air: float) -> tuple[D
     board.column(left)
     letters = Sketch()
     for settled in board.placed:
-        _letter(letters, settled)
-    box = _extent(ink, letters, board)
+        letter(letters, settled)
+    box = extent(ink, letters, board)
     return Drawing(layout, ink, tuple(board.placed), letters, box, _alt(subject)), len(left)
 
 
@@ -124,9 +136,9 @@ def _wanted(layout: Layout, notes: list[Wanted], units: Units) -> list[Wanted]:
             continue
         words = part_words(layout, name, units)
         if words is not None:
-            out.append(Wanted(words, _part_box(layout, name)))
+            out.append(Wanted(words, part_box(layout, name)))
     several = {}
-    named = _named(layout)
+    named = named_strands(layout)
     for k, strand in enumerate(layout.strands):
         words = strand_words(layout, strand, units, named)
         if words is None:
@@ -142,7 +154,7 @@ def _wanted(layout: Layout, notes: list[Wanted], units: Units) -> list[Wanted]:
     return out + [several[k] for k in order]
 
 
-def _named(layout: Layout) -> frozenset[Strand]:
+def named_strands(layout: Layout) -> frozenset[Strand]:
     """The strands that bear their rope's name: the longest of each rope on the page, and every slack one."""
     out = []
     for rope in layout.subject.rig.ropes:
@@ -155,7 +167,8 @@ def _named(layout: Layout) -> frozenset[Strand]:
     return frozenset(out)
 
 
-def _part_box(layout: Layout, name: str) -> Box:
+def part_box(layout: Layout, name: str) -> Box:
+    """The room that a part takes, for labels to stand beside."""
     at, axis = layout.at[name], layout.axis[name]
     body = layout.tree.bodies[name]
     side = layout.side.get(name, 1)
@@ -186,7 +199,8 @@ def _part_box(layout: Layout, name: str) -> Box:
     return Box(min(a.real, b.real), min(a.imag, b.imag), max(a.real, b.real), max(a.imag, b.imag))
 
 
-def _letter(ink: Sketch, settled: Settled) -> None:
+def letter(ink: Sketch, settled: Settled) -> None:
+    """Write a label in its place."""
     if settled.leader is not None:
         a, b = settled.leader
         ink.line(a, b, 0.8, "label", GREY)
@@ -198,7 +212,8 @@ def _letter(ink: Sketch, settled: Settled) -> None:
         ink.text(at, words, SIZE, width(words, SIZE, weight), weight)
 
 
-def _extent(ink: Sketch, letters: Sketch, board: Board) -> Box:
+def extent(ink: Sketch, letters: Sketch, board: Board) -> Box:
+    """The room that everything drawn and written takes."""
     boxes = [*ink.boxes, *(s.box for s in board.placed)]
     boxes += [
         Box(min(x, p) - h, min(y, q) - h, max(x, p) + h, max(y, q) + h)

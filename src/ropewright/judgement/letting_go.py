@@ -131,7 +131,28 @@ def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> bool:
         return True
     keeps = held(light.system)
     band = max(1e-5, 2 * rest.residual / light.system.moved_weight)
-    return can_rest(light.system, rest.position, dropped=~keeps, band=band, most=most)
+    if can_rest(light.system, rest.position, dropped=~keeps, band=band, most=most):
+        return True
+    if can_rest(light.system, rest.position, dropped=~keeps, band=band):
+        return False
+    # Not even the strongest hand keeps it just there: a pull from somebody who hangs moves them a little.
+    return all(_asked(light, rest, k) <= force for k, force in most.items())
+
+
+def _asked(light: Assembly, rest: Rest, strand: int) -> float:
+    """The pull [N] that a hand has to hold at the end of a rope: the tension at rest further up, over the
+    ratios of the devices between; bends are left out, which asks for more.
+    """
+    system, most, ratio = light.system, 0.0, 0.0
+    for k in range(strand, -1, -1):
+        if system.strands.rope[k] != system.strands.rope[strand]:
+            break
+        most = max(most, float(rest.tension[k]) * float(np.exp(-ratio)))
+        contact = system.contacts[int(system.strands.first[k])]
+        if contact.holds in ("both", "backward"):
+            break
+        ratio += contact.backward.fixed
+    return most
 
 
 def _judge(rig: Rig, left: Assembly, state: State) -> Aftermath:

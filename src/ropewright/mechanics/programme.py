@@ -21,8 +21,10 @@ from .segments import holding, lets_in
 BOUND = 1e3
 """Tensions above this many times the moved weight count as not bounded by the load at all."""
 TOLERANCE = 1e-9
-MET = 1e-3
-"""Length of rope [m] between two points below which they count as drawn up against each other."""
+MET, LIGHT = 1e-3, 0.02
+"""Length of rope [m] below which its direction is lost, and weight, as a share of the moved weight, of gear
+that dangles: what dangles so is borne by what it lies against.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +107,8 @@ class Programme:
         self.system, self.count, self.band = system, len(system.strands), band
         self.dropped = np.zeros(len(system.position), dtype=bool) if dropped is None else dropped
         self.scale = system.moved_weight
-        self.position = position
         self.unit, _ = chord(position, system.strands)
+        self.drawn_up = self._drawn_up(position)
         self.rows = _Rows(self.count + extra)
         self.upper = np.full(self.count + extra, BOUND)
         self.impossible = False
@@ -119,12 +121,14 @@ class Programme:
         s = self.system.strands
         fallen = self.dropped[s.start] | self.dropped[s.end]
         self.upper[: self.count][fallen] = 0.0
-        for group in self._met():
-            weight = float(self.system.weight[group].sum()) / self.scale
-            grows = 0.0 if loads is None else float(loads[group].sum()) / self.scale
-            leaves, comes = np.isin(s.start, group), np.isin(s.end, group)
-            starts = np.flatnonzero(leaves & ~comes & s.real)
-            ends = np.flatnonzero(comes & ~leaves & s.real)
+        for strands, most in self.drawn_up.values():
+            self.upper[strands] = np.minimum(self.upper[strands], most)
+        for n in self.system.free:
+            if self.dropped[n] or n in self.drawn_up:
+                continue
+            weight = float(self.system.weight[n]) / self.scale
+            grows = 0.0 if loads is None else float(loads[n]) / self.scale
+            starts, ends = np.flatnonzero((s.start == n) & s.real), np.flatnonzero((s.end == n) & s.real)
             for axis in range(3):
                 terms = [(int(k), float(self.unit[k, axis])) for k in starts]
                 terms += [(int(k), -float(self.unit[k, axis])) for k in ends]
@@ -137,25 +141,19 @@ class Programme:
                     continue
                 self.rows.add(terms, still - self.band, still + self.band)
 
-    def _met(self) -> list[Ints]:
-        """Free points that hang, each by itself or with those that it has been drawn up against.
-
-        Rope of no length between two points pulls in no direction that could be told: the points bear each
-        other, as a grab that lies at the device behind it. One that lies at a fixed point is borne by it.
-        A hand bears nothing that its rope has run up to: it holds its rope, with no more than its grip.
+    def _drawn_up(self, position: Array) -> dict[int, tuple[Ints, float]]:
+        """Light points that hang with no length of rope, so that it has no direction: by point its strands,
+        which bear no more than twice its weight, as a share of the moved weight.
         """
-        system, s = self.system, self.system.strands
-        group = np.arange(len(system.position))
-        apart = np.linalg.norm(self.position[s.end] - self.position[s.start], axis=1)
-        for k in np.flatnonzero(s.real & (apart < MET)):
-            if any(system.contacts[int(s.first[k]) + end].end for end in (0, 1)):
-                continue
-            a, b = group[s.start[k]], group[s.end[k]]
-            group[group == max(a, b)] = min(a, b)
-        borne = set(group[system.fixed].tolist())
-        hang = [int(n) for n in system.free if not self.dropped[n] and int(group[n]) not in borne]
-        whole = dict.fromkeys(int(group[n]) for n in hang)
-        return [np.array([n for n in hang if group[n] == g], dtype=np.int64) for g in whole]
+        s = self.system.strands
+        out: dict[int, tuple[Ints, float]] = {}
+        apart = np.linalg.norm(position[s.end] - position[s.start], axis=1)
+        for n in self.system.free:
+            weight = float(self.system.weight[n]) / self.scale
+            ids = np.flatnonzero(((s.start == n) | (s.end == n)) & s.real).astype(np.int64)
+            if weight < LIGHT and len(ids) and apart[ids].max() < MET:
+                out[int(n)] = (ids, 2.0 * weight)
+        return out
 
     def _contacts(self, hands: bool, opened: bool) -> None:
         theta = wraps(self.system, self.unit)

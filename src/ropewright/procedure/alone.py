@@ -109,7 +109,8 @@ def _surely_holds(moment: Moment, chain: Chain, catalogue: Catalogue, figures: F
     ropes are taken to lead within 60° of plumb.
     """
     rig = moment.rig
-    run = {c.target for name in chain.ropes for c in rig.ropes[name].run if c.target and c.verb != "hand"}
+    met = [c for name in chain.ropes for c in rig.ropes[name].run if c.target and c.verb != "hand"]
+    run = {c.target or "" for c in met if c.verb != "over"}  # an edge bends the rope and holds nothing
     tops = {part for part in run if hangs_on(rig, part) in rig.points}
     turns = any(
         catalogue[rig.gear[part].type].family in ("pulley", "join") for part in run if part in rig.gear

@@ -164,10 +164,10 @@ class _Search:
         wanted = list(mending(world, moment, self.goal, differences(moment, self.goal)))
         played = [self._play(node, step) for step in wanted]
         refused = [(p.step, p.faults) for p in played if not _accepted(p)]
-        done = {(s.verb, s.gear, s.rope, s.sheave) for s in wanted}
+        done = {(s.verb, s.gear, s.rope, s.part, s.sheave) for s in wanted}
         more = []
         for step in enabling(world, moment, refused):
-            key = (step.verb, step.gear, step.rope, step.sheave)
+            key = (step.verb, step.gear, step.rope, step.part, step.sheave)
             if key not in done or step.verb in ("hand-on", "hand-off"):
                 done.add(key)
                 more.append(self._play(node, step))

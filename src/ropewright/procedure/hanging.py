@@ -15,6 +15,7 @@ from ropewright.judgement.figures import Figures
 from ropewright.judgement.state import State
 from ropewright.mechanics import Rest, held, settle
 
+from .laying import is_knot
 from .moment import Moment
 
 __all__ = ["BEARS", "Hanging", "assembled", "hang", "open_without_hand"]
@@ -61,7 +62,7 @@ class Hanging:
         return abs(before - after)
 
     def _instead(self, rope: str, k: int) -> str | None:
-        """What still holds a rope behind something laid on it under load, None where nothing does."""
+        """What still holds a rope behind something that was laid on it under load; None for nothing."""
         away = 1 if self.tension.get((rope, k - 1), 0.0) >= self.tension.get((rope, k), 0.0) else -1
         run = self.moment.rig.ropes[rope].run
         for i in range(k + away, len(run) if away > 0 else -1, away):
@@ -72,6 +73,11 @@ class Hanging:
     def _turns(self, gear: str) -> bool:
         item = self.moment.rig.gear.get(gear)
         return item is not None and self.assembly_families.get(item.type) in ("pulley", "join")
+
+    def is_device(self, gear: str) -> bool:
+        """Whether gear is a device that controls a rope."""
+        item = self.moment.rig.gear.get(gear)
+        return item is not None and self.assembly_families.get(item.type) == "device"
 
     @cached_property
     def assembly_families(self) -> Mapping[str, str]:
@@ -91,7 +97,11 @@ class Hanging:
                 if contact.target in holds and contact.verb != "tail":
                     side = hangs if contact.verb == "tie" else holds
                     bearer = self._instead(rope.name, k) if contact.target in self.moment.unset else None
-                    side[bearer or contact.target] += self.bears_at(rope.name, k)
+                    name, force = bearer or contact.target, self.bears_at(rope.name, k)
+                    if contact.verb == "tie" and not isinstance(self.moment.rig.gear[name].at, str):
+                        side[name] = max(side[name], force)  # a link between ropes bears it once
+                    else:
+                        side[name] += force
         out: dict[str, float] = {}
         for name in sorted(holds, key=self._depth, reverse=True):  # what hangs furthest out comes first
             out[name] = max(holds[name], hangs[name])
@@ -168,4 +178,39 @@ def hang(moment: Moment, catalogue: Catalogue, figures: Figures) -> Hanging:
         return Hanging(moment, whole, rest, loads, False)
     state = whole.state(system.with_state(rest.position, rest.laid))
     laid = moment.state.laid if open_without_hand(moment, catalogue) else {**moment.state.laid, **state.laid}
-    return Hanging(replace(moment, state=State(state.at, laid)), whole, rest, loads, True)
+    out = Hanging(replace(moment, state=State(state.at, laid)), whole, rest, loads, True)
+    for rope in moment.rig.ropes:
+        out = _stays_in_devices(moment, out, rope)
+    return out
+
+
+def _stays_in_devices(before: Moment, out: Hanging, rope: str) -> Hanging:
+    """Slack rope does not run through a device by the weight of its own knots and end."""
+    run = before.rig.ropes[rope].run
+    slack = [out.tension.get((rope, k), 0.0) <= BEARS for k in range(len(run) - 1)]
+    stays: set[int] = set()
+    for k in range(1, len(run) - 1):
+        ran = abs(_up_to(out.moment, rope, k) - _up_to(before, rope, k)) > 1e-3
+        if ran and out.is_device(run[k].target or "") and slack[k - 1] and slack[k]:
+            stays |= _stretch(slack, k)
+    if not stays:
+        return out
+    laid = {(rope, i): before.state.laid[rope, i] for i in stays if (rope, i) in before.state.laid}
+    met = {run[i].target for i in stays} | {run[i + 1].target for i in stays}
+    knots = {name for name in met if is_knot(before, rope, name)}
+    at = {k: before.state.at[k] if k in knots else v for k, v in out.moment.state.at.items()}
+    return replace(out, moment=replace(out.moment, state=State(at, {**out.moment.state.laid, **laid})))
+
+
+def _stretch(slack: list[bool], k: int) -> set[int]:
+    """The strands on both sides of a contact as far as they are slack."""
+    first, last = k, k
+    while first > 0 and slack[first - 1]:
+        first -= 1
+    while last < len(slack) and slack[last]:
+        last += 1
+    return set(range(first, last))
+
+
+def _up_to(moment: Moment, rope: str, k: int) -> float:
+    return sum(moment.state.laid.get((rope, i), 0.0) for i in range(k))

@@ -9,7 +9,17 @@ from ropewright.rig import Contact
 
 from .moment import Moment, rope_between, straight, with_rope
 
-__all__ = ["gaps", "lay_in", "place_for", "replace_contact", "slack_before", "take_out", "without_rope"]
+__all__ = [
+    "gaps",
+    "is_knot",
+    "lay_in",
+    "place_for",
+    "replace_contact",
+    "slack_before",
+    "take_out",
+    "without_knots",
+    "without_rope",
+]
 
 
 def _lengths(moment: Moment, rope: str) -> list[float]:
@@ -58,6 +68,27 @@ def take_out(moment: Moment, rope: str, k: int) -> Moment:
         joined = 0.0 if loose else laid[k - 1] + laid[k]
         laid = [*laid[: k - 1], joined, *laid[k + 1 :]]
     return with_rope(moment, replace(was, run=run), laid)
+
+
+def without_knots(moment: Moment) -> Moment:
+    """The moment with every rope as if it had no knot along it: a knot that nothing else hangs on bears what
+    the rope bears.
+    """
+    for rope in list(moment.rig.ropes):
+        for k in range(len(moment.rig.ropes[rope].run) - 2, 0, -1):
+            if is_knot(moment, rope, moment.rig.ropes[rope].run[k].target):
+                moment = take_out(moment, rope, k)
+    return moment
+
+
+def is_knot(moment: Moment, rope: str, name: str | None) -> bool:
+    """Whether a part is a knot along a rope: not at its end, clipped to nothing, and nothing else on it."""
+    item = moment.rig.gear.get(name or "")
+    if item is None or isinstance(item.at, str):
+        return False
+    met = [c for other in moment.rig.ropes.values() for c in other.run if c.target == name]
+    inside = any(c.verb == "tie" and c.target == name for c in moment.rig.ropes[rope].run[1:-1])
+    return inside and len(met) == 1 and all(other.at != name for other in moment.rig.gear.values())
 
 
 def without_rope(moment: Moment, rope: str) -> Moment:

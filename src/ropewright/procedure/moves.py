@@ -80,7 +80,7 @@ def _in(world: World, moment: Moment, wanted: Rig, d: Difference) -> Iterator[St
             if d.index == 0:
                 yield knot
             return
-        for beside, side in _places(moment, wanted, d)[:1]:
+        for beside, side in _places(world, moment, wanted, d)[:1]:
             yield replace(knot, beside=beside, side=side)
         return
     if contact.verb not in ("grip", "through") or d.rope not in moment.rig.ropes:
@@ -89,20 +89,22 @@ def _in(world: World, moment: Moment, wanted: Rig, d: Difference) -> Iterator[St
     if item is None:
         return
     family = world.catalogue[item.type].family
-    for beside, side in _places(moment, wanted, d):
+    for beside, side in _places(world, moment, wanted, d, family == "grab"):
         if family in ("pulley", "join"):
             where = Step("", "reeve", gear=d.name, rope=d.rope, sheave=contact.sheave)
         else:
-            slack = contact.slack or (LITTLE if family == "device" else 0.0)
+            slack = (contact.slack or LITTLE) if family == "device" else 0.0
             where = Step("", "put", gear=d.name, rope=d.rope, slack=slack, reversed=contact.reversed)
         yield replace(where, beside=beside, side=side)
 
 
-def _places(moment: Moment, wanted: Rig, d: Difference) -> list[tuple[str, str]]:
+def _places(
+    world: World, moment: Moment, wanted: Rig, d: Difference, grabs: bool = False
+) -> list[tuple[str, str]]:
     """Where in the present run a contact of the wanted run may go: beside which part, and on which side.
 
     Between the neighbours that it has in the wanted run there may be contacts that come out later: next to
-    those at the same place as the gear itself, on the free end's side first.
+    those at the same place as the gear itself, on the free end's side first, a grab on the side that bears.
     """
     run, then = moment.rig.ropes[d.rope].run, wanted.ropes[d.rope].run
     first = max((_at(run, c) for c in then[: d.index]), default=-1) + 1
@@ -113,8 +115,23 @@ def _places(moment: Moment, wanted: Rig, d: Difference) -> list[tuple[str, str]]
         at = wanted.gear[d.name].at
         here = moment.state.at.get(at) if isinstance(at, str) else None if at is None else np.array(at)
     near = [k for k in reversed(gaps) if here is not None and _touches(moment, run, k, here)]
+    if not near and here is not None:
+        near = sorted(gaps, key=lambda k: _beside_strand(moment, run, k, here))[:1]
+    if grabs:  # a grab goes on the strand that bears, a device on the one that does not
+        tension = world.hang(moment).tension
+        near.sort(key=lambda k: tension.get((d.rope, k - 1), 0.0), reverse=True)
     named = [_named(moment, d.rope, run, k, here) for k in near or [*reversed(gaps)][:1]]
     return list(dict.fromkeys(named))
+
+
+def _beside_strand(moment: Moment, run: tuple[Contact, ...], k: int, here: Array) -> float:
+    """How far [m] a place is from the strand that ends at contact ``k`` of a run."""
+    if not 0 < k < len(run) or not run[k].target or not run[k - 1].target:
+        return 1e9
+    a, b = moment.state.at[run[k - 1].target or ""], moment.state.at[run[k].target or ""]
+    along = b - a
+    share = float(np.clip((here - a) @ along / max(float(along @ along), 1e-9), 0.0, 1.0))
+    return float(np.linalg.norm(a + share * along - here))
 
 
 def _at(run: tuple[Contact, ...], contact: Contact) -> int:
@@ -251,16 +268,28 @@ def _unloading(world: World, moment: Moment) -> Iterator[Step]:
         if kind.family != "device" or tended is None:
             continue
         if item.state == "in-hand" or (kind.holding.needs_hand and item.state == "running"):
-            for name in moment.rig.ropes:
-                if name not in on:
-                    yield Step(tended, "give-weight", rope=name)
+            yield from _givings(world, moment, tended, on)
         elif item.state == "running" and kind.holding.opens_under_load:
             yield Step(tended, "open", gear=item.name)
     for name in moment.rig.ropes:
         who = moment.hand_of(name)
         if who:
+            yield from _givings(world, moment, who, [name])
             yield Step(who, "hand-off", rope=name)  # what only a hand keeps tight goes slack
             yield Step(who, "take-weight", rope=name)
+
+
+def _givings(world: World, moment: Moment, who: str, besides: list[str]) -> Iterator[Step]:
+    """Weight given to what does not bear yet: another rope, or a grab or device at a fixed place."""
+    bears = world.hang(moment).bears
+    for name in moment.rig.ropes:
+        if name not in besides and world.catalogue[moment.rig.ropes[name].type].holding.life_support:
+            yield Step(who, "give-weight", part=name)
+    for item in moment.rig.gear.values():
+        family = world.catalogue[item.type].family
+        fast = family in ("grab", "device") and item.at in moment.rig.points
+        if fast and moment.ropes_of(item.name) and bears.get(item.name, 0.0) <= BEARS:
+            yield Step(who, "give-weight", part=item.name)
 
 
 # --- words
@@ -280,7 +309,7 @@ _WORDS = {
     "lock-off": "lock off {gear}",
     "undo": "undo the lock-off of {gear}",
     "inch-test": "inch-test {gear}",
-    "give-weight": "give weight to {rope}",
+    "give-weight": "give weight to {part}",
     "take-weight": "take weight on {rope}",
     "stand": "stand in {rope}",
     "sit": "sit down",

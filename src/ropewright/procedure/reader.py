@@ -99,6 +99,9 @@ def read_procedure(path: Path, catalogue: Catalogue | None = None) -> Procedure:
         keys = "`procedure:`, `from:`, `steps:`"
         text = f"found {shown(tree.value)}; a procedure file is a list of keys such as {keys}"
         raise RigFileError(tree.faults or [tree.fault((), text)], name)
+    if "rig" in tree.value and "steps" not in tree.value:
+        text = "this is a rig file; a procedure file names one under `from:` and has `steps:`"
+        raise RigFileError([tree.fault(("rig",), text, key=True)], name)
     reading = _Reading(tree, tree.value, catalogue or load_catalogue())
     procedure = _procedure(reading, path)
     faults = [*tree.faults, *(tree.fault(each.path, each.text, key=each.key) for each in reading.found)]
@@ -192,6 +195,10 @@ def _people(r: _Reading, rig: Rig) -> dict[str, Person]:
                         key=True,
                     )
                 )
+        if name in rig.points or name in rig.gear or name in rig.ropes:
+            text = f"`{name}` is a name of the rig already; give this person their own"
+            r.found.append(Found(("people", name), text, key=True))
+            continue
         at = part.get("at")
         if name not in rig.loads and name not in rig.crews:
             if at is None:

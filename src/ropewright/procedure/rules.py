@@ -17,7 +17,7 @@ from .acts import Change
 from .acts.tending import minded
 from .burdens import overloaded
 from .hanging import BEARS, Hanging, assembled, open_without_hand
-from .laying import gaps
+from .laying import gaps, without_knots
 from .model import Step
 from .moment import Moment
 from .others import through_harness
@@ -40,11 +40,13 @@ KINDS = {
     "too-few-chains": "fewer independent chains than the policy asks for",
     "too-few-hands-off": "fewer chains that hold by themselves than the policy asks for",
     "untended": "a loaded device neither locked off nor in hand",
-    "overloaded": "more kilograms hang on gear than it is rated for",
     "slack": "a line that should catch has too much slack",
+    "overloaded": "more kilograms hang on gear than it is rated for",
     "loaded": "something that bears weight can't come off",
     "reach": "out of the doer's reach",
     "hands": "the doer has no hand free",
+    "untied": "somebody works at an edge and is tied to nothing",
+    "edge": "an edge without protection",
     "cannot": "the step can't be done as things stand",
     "check-finds": "a check finds something amiss",
     "not-tested": "the last other connection goes before its replacement was loaded and tested",
@@ -237,7 +239,8 @@ def _hands_give_way(world: World, moment: Moment, hung: Hanging) -> Iterator[Fau
     if not hung.settled or not all(hung.held.values()) or moment.stands:
         return
     grip = hand_grips(moment.rig, world.policy)
-    after = let_go(moment.rig, world.catalogue, moment.state, figures=world.figures, grip=grip)
+    plain = without_knots(moment)
+    after = let_go(plain.rig, world.catalogue, plain.state, figures=world.figures, grip=grip)
     if not after.hands_gave_way:
         return
     for outcome in after.outcomes:
@@ -283,11 +286,32 @@ def judged(
             when = f"step {since[key]}" if since[key] else "the start"
             text = f"{fault.about or 'the rig'}: {KINDS[fault.kind]}, still so since {when}"
             out.append(Fault("still", fault.about, "caution", text))
+    out += [f for f in _hand_left(world, step, before) if (f.kind, f.about) not in now]
     out += _dropped(world, before, change, after)
     out += _tested(world, before, change, after)
     out += _pull(world, step, before, change)
     out += _went_where(world, step, before, after)
     return out
+
+
+def _hand_left(world: World, step: Step, before: Moment) -> Iterator[Fault]:
+    """A hand that leaves a device while it bears weight and is not locked off, whatever holds instead."""
+    if (
+        step.verb != "hand-off"
+        or step.rope not in before.rig.ropes
+        or not world.policy.asks("tend-loaded-devices")
+    ):
+        return
+    bears = world.hang(before).bears
+    for gear in {c.target or "" for c in before.rig.ropes[step.rope].run if c.verb == "through"}:
+        item = before.rig.gear.get(gear)
+        if item is None or not world.catalogue[item.type].holding.needs_hand or item.state == "locked-off":
+            continue
+        if bears.get(gear, 0.0) > BEARS:
+            text = f"the hand leaves {gear}, which bears {show_force(bears[gear])} and is not locked off"
+            yield Fault(
+                "untended", gear, "refused", text, f"lock off {gear} first, or take the weight off it"
+            )
 
 
 def _worse(was: Fault | None, now: Fault) -> bool:
@@ -378,10 +402,9 @@ def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[
 
 
 def _pull_needed(world: World, moment: Moment, load: str, ropes: tuple[str, ...]) -> tuple[float, str] | None:
-    """The pull of one hand [N] that raises a load by ``ropes``, with friction at its likely figures, and
-    whose hand; the other ropes are minded meanwhile.
+    """The pull of one hand [N] that raises a load by ``ropes``, with likely friction, and whose hand.
 
-    None where no hand raises it, or the model finds no motion.
+    The other ropes are minded meanwhile. None where no hand raises it, or the model finds no motion.
     """
     loads = [load] if load else list(moment.rig.loads)
     for name in loads:

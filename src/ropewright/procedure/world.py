@@ -17,6 +17,7 @@ from ropewright.rig import Contact, Gear, Rig, Rope
 
 from .alone import Alone, tried_alone
 from .hanging import Hanging, hang, open_without_hand
+from .laying import without_knots
 from .model import Procedure
 from .moment import Moment
 from .others import counts_not_for
@@ -106,11 +107,11 @@ class World:
 
     def _tried(self, moment: Moment, rest: Moment) -> dict[str, Alone]:
         hung, parts = self.hang(moment), components(moment.rig, self.catalogue)
+        rest = without_knots(rest)
         uncounted, out = self._uncounted(moment, parts), {}
         for name, by in self.connected(moment).items():
             if hung.settled and hung.held[name]:
-                gone = self._for(name, moment, parts, uncounted)
-                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, gone)
+                out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, uncounted)
             else:
                 out[name] = Alone(by)
         return out
@@ -151,6 +152,8 @@ class World:
         for name in moment.unlocked:
             if name in moment.rig.gear:
                 lost |= {("join", name, k) for k, _, _ in named_joins(moment.rig, name)}
+                if self.catalogue[moment.rig.gear[name].type].family in ("grab", "device"):
+                    lost.add(("gear", name, 0))  # it does not hang on its rope in the way of what holds
         for item in moment.rig.gear.values():
             if not self.catalogue[item.type].holding.life_support:
                 lost.add(("gear", item.name, 0))

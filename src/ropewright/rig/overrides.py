@@ -95,6 +95,21 @@ def read_policy(draft: Draft, faults: list[Found]) -> dict[str, PolicyValue]:
     return rules
 
 
+LONGEST_GRADE = 20
+
+
+def _check_list(words: str, key: PolicyKey) -> None:
+    """Raise where words with commas between them are too few, too many, too long or told twice."""
+    parts = [part.strip() for part in words.split(",")]
+    ends = f"{key.least:g} to {key.most:g}"
+    if not key.least <= len(parts) <= key.most or len(set(parts)) < len(parts):
+        raise QuantityError(f"found {shown(words)}; write {ends} different ones with commas between them")
+    if any(not part or len(part) > LONGEST_GRADE for part in parts):
+        raise QuantityError(
+            f"found {shown(words)}; between commas stand words, {LONGEST_GRADE} characters at most"
+        )
+
+
 def _rule(value: Any, key: PolicyKey, draft: Draft) -> PolicyValue:
     if key.kind == "yes-no":
         if not isinstance(value, bool):
@@ -107,6 +122,8 @@ def _rule(value: Any, key: PolicyKey, draft: Draft) -> PolicyValue:
             raise QuantityError(f"found the hidden character {hidden}; write words without it")
         if is_blank(words) or len(words) > 200 or "\n" in words:
             raise QuantityError(f"found {shown(value)}; write one line of words, in quotes")
+        if key.most:
+            _check_list(words, key)
         return words
     if key.kind == "count":
         if isinstance(value, bool) or not isinstance(value, int) or not key.least <= value <= key.most:

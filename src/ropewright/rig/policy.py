@@ -9,7 +9,9 @@ __all__ = ["POLICY_KEYS", "PolicyKey"]
 
 
 class PolicyKey(NamedTuple):
-    """One key: what it takes, the least and the most (SI; counts as they are), what it asks for."""
+    """One key: what it takes, the least and the most (SI; counts as they are; of words with a most how many,
+    with commas between them), what it asks for.
+    """
 
     kind: Kind | Literal["count", "yes-no", "words"]
     least: float
@@ -56,6 +58,9 @@ POLICY_KEYS: dict[str, PolicyKey] = {
         0,
         1,
         "whether what is left on a rope is loaded and tested before the last other thing comes off",
+    ),
+    "grades": PolicyKey(
+        "words", 2, 5, "how each step of a skill sheet is marked, best first, with commas between the grades"
     ),
     "rope-reserve": PolicyKey("length", 0, 1000, "rope kept spare behind the hand or the anchor"),
 }

@@ -133,16 +133,28 @@ def _found(key: str, title: str, found: tuple[Finding, ...], levels: tuple[Level
 
 def _grouped(found: list[Finding]) -> list[list[Finding]]:
     """Findings that are told in one sentence, together where the first of them stands."""
-    groups: dict[tuple[str, str, str], list[Finding]] = {}
+    groups: dict[tuple[str, ...], list[Finding]] = {}
     for k, f in enumerate(found):
-        groups.setdefault((f.code, f.group, f.repair if f.group else str(k)), []).append(f)
+        alike = f.group or _of_each(f) or str(k)
+        groups.setdefault((f.code, alike, f.repair), []).append(f)
     return list(groups.values())
+
+
+def _of_each(f: Finding) -> str:
+    """The sentence before a semicolon, of `each of these` in place of the part: what one repair mends may be
+    told in one sentence. Empty where there is no such sentence.
+    """
+    first, semicolon, _ = f.text.partition("; ")
+    return first.replace(f.part, "each of these") if semicolon and f.repair and f.part in first else ""
 
 
 def _line(alike: list[Finding]) -> Line:
     first = alike[0]
     text = first.text
-    if len(alike) > 1:
+    if len(alike) > 1 and not first.group:
+        each = (f"{f.part}, {f.text.partition('; ')[2]}" for f in alike)
+        text = f"{_of_each(first)}: {'; '.join(each)}"
+    elif len(alike) > 1:
         text = f"{first.group}: {', '.join(f.part for f in alike)}"
         if first.code == "single-failure":  # the next section but one has them all by name
             text = (

@@ -85,11 +85,10 @@ def _hauling(ctx: Context, moved: Moved, ask: Ask) -> Iterator[Line]:
         each = [profile.value.likely for profile in map(load_profiles().__getitem__, _EACH)]
         for newtons, word in zip(each, ("best case", "sustained"), strict=True):
             need = haulers(moved.hand_force, moved.hands, newtons)
-            ends = f"{need.low}–{need.high}" if need.low != need.high else f"{need.likely}"
-            likely = f", likely {need.likely}" if need.low != need.high else ""
-            yield Line(f"{ends}{likely}, each giving {ctx.force(newtons)}", f"haulers, {word}:")
+            ends = f" ({need.low}–{need.high})" if need.low != need.high else ""
+            yield Line(f"{need.likely}{ends} of {ctx.force(newtons)} each", f"haulers, {word}:")
     if ask.pulls is not None and ask.time is not None:
-        text = f"{ask.pulls.low:.0f}–{ask.pulls.high:.0f} pulls at the rope, at the very least"
+        text = f"{ask.pulls.low:.0f}–{ask.pulls.high:.0f} pulls, at the very least"
         yield Line(f"{text} {_time(ask.time.low)} (by energy alone)")
 
 

@@ -29,7 +29,7 @@ def loose_end(ctx: Context, rope: Rope) -> CheckRow:
     last = max(k for k, c in enumerate(rope.run) if c.target)
     name = rope.run[last].target or ""
     behind = rope.run[last].verb == "hand"
-    what = f"end of {rope.name} behind the hand" if behind else f"loose end of {rope.name}"
+    what = f"end of {rope.name} behind {name}" if behind else f"loose end of {rope.name}"
     if rope.length is None:
         return CheckRow(what, "LENGTH NOT KNOWN: measure it", (KNOT,), True)
     left = rope.length - laid_to(ctx.x.assembly, rope.name, last) - knots(ctx.x, rope)
@@ -37,7 +37,7 @@ def loose_end(ctx: Context, rope: Rope) -> CheckRow:
         return CheckRow(what, "TOO SHORT as rigged", (KNOT,), True)
     height = float(ctx.x.assembly.system.position[ctx.x.assembly.node[name], 2])
     ground = ground_below(ctx.rig, height)
-    said = f"{ctx.length(left)} past {name}"
+    said = ctx.length(left) if behind else f"{ctx.length(left)} past {name}"
     if behind and name in ctx.rig.crews:
         paid = next((need.paid for need in rope_needs(ctx.x) if need.rope == rope.name), 0.0)
         out = f"; {ctx.length(paid)} go out on the way" if paid > PAID else ""

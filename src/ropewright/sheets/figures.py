@@ -50,14 +50,13 @@ def _count(moved: Moved, written: Board) -> Iterator[Line]:
         return
     kind, why = written.trace.classified, written.trace.counted.why
     count = f"counted {written.counted}" if written.counted else f"no count ({why})"
-    yield Line(f"ideal {moved.ideal:.2f}, with friction {actual}", f"{count},", kind.text if kind else "")
     both = written.variants
     if both.climber and both.ground:
         own = moved.load in hands_of(moved)
-        text = f"from the ground the same reeving counts {both.ground}"
-        yield Line(
-            text if own else f"given to {moved.load}'s own hands the same reeving counts {both.climber}"
+        count += (
+            f" (from the ground {both.ground})" if own else f" (by {moved.load}'s own hands {both.climber})"
         )
+    yield Line(f"ideal {moved.ideal:.2f}, with friction {actual}", f"{count},", kind.text if kind else "")
 
 
 def _hand(ctx: Context, moved: Moved) -> Iterator[Line]:
@@ -72,7 +71,8 @@ def _hand(ctx: Context, moved: Moved) -> Iterator[Line]:
     elif way.meets:
         made = f"one of {ctx.length(way.reach)}, then {listed(way.meets)} meet"
     else:
-        made = "one, no resets"
+        yield Line(f"{rope}, in one stroke", "rope through the hand:")
+        return
     yield Line(f"{rope}; strokes: {made}", "rope through the hand:")
 
 

@@ -42,13 +42,16 @@ _ENDLESS = r"[^\s-]{30}(?=[^\s-])"
 
 _UNIT = re.compile(r"(\d) (kN|lbf|mm|m|ft|in|kg|lb|T)\b")
 """A figure and its unit, which stay on one line."""
+_TIMES = re.compile(r"(\d) × ")
+"""A number of pieces, which stays with what it counts."""
 
 
 def shown(text: str) -> str:
     """The text with what can't be drawn spelt out, white space made single, and endless words broken."""
     composed = unicodedata.normalize("NFC", text)
     out = "".join(c if _has(c) else " " if c.isspace() else _escape(c) for c in composed)
-    return re.sub(_UNIT, "\\1\u00a0\\2", re.sub(_ENDLESS, r"\g<0> ", " ".join(out.split())))
+    whole = re.sub(_ENDLESS, r"\g<0> ", " ".join(out.split()))
+    return re.sub(_TIMES, "\\1\u00a0×\u00a0", re.sub(_UNIT, "\\1\u00a0\\2", whole))
 
 
 def everywhere(data: Any) -> Any:

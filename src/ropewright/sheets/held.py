@@ -12,7 +12,7 @@ from ropewright.judgement.rules import Context, ratio
 from .model import Line, Section
 from .words import MARK, labels, listed
 
-__all__ = ["drops", "held", "outcome_words"]
+__all__ = ["drops", "held", "off_words", "outcome_words"]
 
 SMALL = 0.1
 """Drop [m] up to which a load is said to stay about where it is."""
@@ -23,6 +23,7 @@ LITTLE = 0.01
 """Distance [m] below which a movement is told as that alone: no rig is known more closely."""
 INCH = 0.0254
 STAYS = "stays"
+OTHERS = "a load that is not named above with what fails:"
 
 _Group = list[tuple[Failure, Outcome]]
 
@@ -32,23 +33,27 @@ def held(ctx: Context) -> Section | None:
     x = ctx.x
     if x.hands_off is None or not x.hands_off.outcomes:
         return None
-    lines = list(_hands_off(ctx, x.hands_off.outcomes))
+    told = off_words(ctx, x.hands_off.outcomes)
+    lines = [Line(words, "every hand off:", "", falls) for words, falls in told]
+    still = _still(ctx) if len(ctx.rig.loads) > 1 else None
     for load in ctx.rig.loads:
-        lines += _failures(ctx, load, len(ctx.rig.loads) > 1)
+        lines += _failures(ctx, load, still)
         lines += _later(ctx, load)
+    if still is not None:
+        lines += _all_still(ctx, still)
     if any(MARK in line.text for line in lines):
-        lines.append(Line("more is asked of the hands than they are counted on for: they let go", MARK))
+        lines.append(Line("asked for more than is counted on, hands let go", MARK))
     lines += [_chains(ctx, k) for k in range(len(x.holdings))]
     return Section("held", "Hands off, and one thing failing", tuple(lines))
 
 
-def outcome_words(ctx: Context, outcome: Outcome) -> str:
-    """What becomes of a load: `is held, 32 mm down`, `FALLS 6 m: nothing holds it any more`."""
+def outcome_words(ctx: Context, outcome: Outcome, small: bool = True) -> str:
+    """What becomes of a load: `is held, at most 40 mm down`, `FALLS 6 m: nothing holds it any more`."""
     if outcome.verdict == "held":
         drop = outcome.drop or 0.0
-        if abs(drop) < HARDLY:
+        if abs(drop) < (HARDLY if small else SMALL):
             return "is held"
-        most = "no more than " if LITTLE <= abs(drop) < SMALL else ""
+        most = "at most " if LITTLE <= abs(drop) < SMALL else ""
         return f"is held, {most}{movement(ctx, drop)} {'down' if drop > 0 else 'up'}"
     far = "" if outcome.drop is None else f" {ctx.length(outcome.drop)}"
     return f"{outcome.verdict.upper()}{far}: {outcome.reason}"
@@ -76,24 +81,56 @@ def drops(ctx: Context) -> list[tuple[str, str]]:
     ]
 
 
-def _hands_off(ctx: Context, outcomes: Iterable[Outcome]) -> Iterator[Line]:
-    """Loads of which the same becomes are told in one line."""
+def off_words(ctx: Context, outcomes: Iterable[Outcome], small: bool = True) -> Iterator[tuple[str, bool]]:
+    """What becomes of each load, and whether it is lost; loads with the same outcome are told as one. A small
+    movement is told if ``small``.
+    """
     alike: dict[tuple[str, bool], list[str]] = {}
     for outcome in outcomes:
-        key = (outcome_words(ctx, outcome), outcome.verdict != "held")
+        key = (outcome_words(ctx, outcome, small), outcome.verdict != "held")
         alike.setdefault(key, []).append(outcome.load)
     for (words, falls), names in alike.items():
         said = words.replace("is held", "are held") if len(names) > 1 else words
-        yield Line(f"{listed(names)} {said}", "every hand off:", "", falls)
+        yield f"{listed(names)} {said}", falls
 
 
-def _failures(ctx: Context, load: str, several: bool) -> Iterator[Line]:
-    """Each thing by name under what becomes of the load; what leaves it about where it is comes last."""
+def _still(ctx: Context) -> _Group:
+    """Each failure that leaves every load about where it is, with what becomes of each."""
+    return [
+        (failure, outcome)
+        for failure in ctx.x.failures
+        if all(_kind(o)[0] == STAYS for o in failure.after.outcomes)
+        for outcome in failure.after.outcomes
+    ]
+
+
+def _all_still(ctx: Context, still: _Group) -> Iterator[Line]:
+    """Where several loads hang: what moves none of them, once; what moves one leaves the others there."""
+    told = {id(failure) for failure, _ in still}
+    others = [
+        (failure, outcome)
+        for failure in ctx.x.failures
+        for outcome in failure.after.outcomes
+        if id(failure) not in told and _kind(outcome)[0] == STAYS
+    ]
+    if still:
+        said = _held(ctx, still).replace("where it is", "where they are")
+        yield Line(_names(still), f"all are {said} if one fails:", _weakest(still))
+    if others:
+        yield Line(_held(ctx, others).rstrip(","), OTHERS, _weakest(others))
+
+
+def _failures(ctx: Context, load: str, still: _Group | None) -> Iterator[Line]:
+    """Each thing by name under what becomes of the load; what leaves it about where it is comes last, and of
+    several loads (``still``: what moves none of them) not here.
+    """
     groups: dict[tuple[str, str], _Group] = {}
     for failure in ctx.x.failures:
         outcome = next(o for o in failure.after.outcomes if o.load == load)
         groups.setdefault(_kind(outcome), []).append((failure, outcome))
-    who = f"{load} " if several else ""
+    who = f"{load} " if still is not None else ""
+    if still is not None:
+        groups.pop((STAYS, ""), None)
     order = ["FALLS", "RUNS", "held", STAYS]
     for (verdict, _), found in sorted(groups.items(), key=lambda g: order.index(g[0][0])):
         if verdict in ("FALLS", "RUNS"):
@@ -151,7 +188,7 @@ def _held(ctx: Context, found: _Group) -> str:
         way = " or ".join(
             w for w, there in (("down", max(ways) >= 1e-3), ("up", min(ways) <= -1e-3)) if there
         )
-        most = "" if far < LITTLE else "no more than "
+        most = "" if far < LITTLE else "at most "
         text = f"held, {way} by {most}{movement(ctx, far)},"
     if swing >= SMALL:
         text += f"{'' if text.endswith(',') else ','} swinging {ctx.length(swing)},"
@@ -162,7 +199,7 @@ def _held(ctx: Context, found: _Group) -> str:
 
 def _weakest(found: _Group) -> str:
     weakest = min((f.weakest for f, _ in found if f.weakest), key=lambda w: w[1], default=None)
-    return f"nearest its strength then: {weakest[0]}, factor {ratio(weakest[1])}" if weakest else ""
+    return f"least factor then: {weakest[0]}, {ratio(weakest[1])}" if weakest else ""
 
 
 def _chains(ctx: Context, index: int) -> Line:

@@ -3,20 +3,14 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
-from functools import cache
-from importlib.resources import files
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
-
-from ropewright.drawing import font_folder
-from ropewright.errors import RopewrightError
 
 from .glyphs import everywhere
 from .ink import LEAST_SIZE
 from .model import Card, Paper
+from .typesetter import PressError, compiler, count_pages
 
 if TYPE_CHECKING:
     import typst
@@ -29,10 +23,6 @@ SIZES = (LEAST_SIZE, 8.5, 9.0, 9.5, 10.0)
 _SPARE = (3, 2, 1)
 _ROOM: dict[Paper, tuple[float, float]] = {"a4": (555.0, 690.0), "us-letter": (572.0, 640.0)}
 """Width and height [pt] that a picture may take."""
-
-
-class PressError(RopewrightError):
-    """A sheet that the typesetter refuses."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +127,7 @@ class _Sheet:
 
     def pages(self, form: _Form) -> int:
         """How many pages it takes."""
-        return _count(self.pdf(form))
+        return count_pages(self.pdf(form))
 
     def pdf(self, form: _Form) -> bytes:
         """The sheet as tagged PDF."""
@@ -176,18 +166,6 @@ class _Sheet:
             raise PressError(f"the card of {self.card.file} can't be printed: {said[:300]}") from None
 
 
-@cache
 def _compiler() -> typst.Compiler:
-    """The typesetter with the card's form: starting it and reading the fonts is done once."""
-    import typst  # 80 MB of library: only when something is printed
-
-    form = Path(str(files("ropewright.sheets") / "card.typ"))
-    return typst.Compiler(str(form), font_paths=[str(font_folder())], ignore_system_fonts=True)
-
-
-def _count(pdf: bytes) -> int:
-    """How many pages a PDF of the typesetter has: its page tree stands in it as plain text."""
-    found = re.search(rb"/Type/Pages/Count (\d+)", pdf)
-    if found is None:
-        raise PressError("the typesetter's PDF has no page tree that can be read")
-    return int(found[1])
+    """The typesetter with the card's form."""
+    return compiler("card.typ")

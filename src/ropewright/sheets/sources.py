@@ -1,11 +1,13 @@
-"""What the figures rest on, in short: those of the catalogue by source, and the policy's rules."""
+"""What the figures rest on, in short: those of the catalogue, each with its source."""
 
 from __future__ import annotations
+
+import math
 
 from ropewright.catalogue import CONFIDENCE, FIGURES
 from ropewright.judgement.figures import Used
 from ropewright.judgement.report import figures_used
-from ropewright.judgement.rules import Context
+from ropewright.judgement.rules import LOADED, Context
 from ropewright.quantity import show_range
 
 from .model import Line, Section
@@ -16,30 +18,36 @@ _MINOR = {"mass", "length"}
 """Figures of which a card only says that they are assumed: they move a result by little."""
 
 
+ASSUMED = "*"
+"""Stands behind a planning assumption that has no source."""
+
+
 def assumptions(ctx: Context) -> Section | None:
-    """Every figure used that the rig file does not state, grouped by where it comes from."""
-    used = [u for u in figures_used(ctx.x) if u.confidence != "N" and u.key in FIGURES]
-    groups: dict[str, list[Used]] = {}
-    minor = False
+    """Every figure used that the rig file does not state, by what it is a figure of, each with its source."""
+    used = [
+        u for u in figures_used(ctx.x) if u.confidence != "N" and u.key in FIGURES and u.key != "diameter"
+    ]  # a diameter is its type's own name
+    minor = [u for u in used if u.confidence == "A" and u.key in _MINOR]
+    kinds: dict[str, dict[str, list[Used]]] = {}
     for figure in used:
-        if figure.key == "diameter":
-            continue  # its type's own name
-        if figure.confidence == "A" and figure.key in _MINOR:
-            minor = True
-            continue
-        source = "planning assumption, no source" if figure.confidence == "A" else _first(figure.source)
-        groups.setdefault(source or CONFIDENCE[""], []).append(figure)
-    said = [f"{_figures(ctx, found)} ({source})" for source, found in groups.items()]
-    if minor:
-        said.append("mass and room of the gear (planning assumptions)")
-    if not said:
+        if figure not in minor:
+            source = ASSUMED if figure.confidence == "A" else f" ({_first(figure.source) or CONFIDENCE['']})"
+            kinds.setdefault(figure.key, {}).setdefault(source, []).append(figure)
+    said = []
+    for key, sources in kinds.items():
+        told = [f"{_figures(ctx, found, source)}" for source, found in sources.items()]
+        where = " (see margins)" if key == "strength" else ""
+        said.append(f"{key}{where} of {', '.join(told)}")
+    if not said and not minor:
         return None
-    return Section(
-        "assumptions",
-        "Figures of the catalogue, and where each comes from",
-        (Line(f"{'; '.join(said)}."),),
-        spare=3,
-    )
+    text = f"{'; '.join(said)}." if said else ""
+    if any(ASSUMED in kind for kind in kinds.values()):
+        text += (
+            f" {ASSUMED} planning assumption, no source{'; so mass and room of the gear' if minor else ''}."
+        )
+    elif minor:
+        text += " Mass and room of the gear are planning assumptions."
+    return Section("assumptions", "Catalogue figures and their sources", (Line(text.strip()),), spare=3)
 
 
 def _first(source: str) -> str:
@@ -48,12 +56,19 @@ def _first(source: str) -> str:
     return f"{first}, and {len(more)} more" if more else first
 
 
-def _figures(ctx: Context, found: list[Used]) -> str:
-    """`strength of cam-grab 11.0 kN (2470 lbf)`, figures of one kind and value told together."""
-    alike: dict[tuple[str, str], list[str]] = {}
+def _figures(ctx: Context, found: list[Used], source: str) -> str:
+    """`cam-grab 5.0–11.0 kN*`: figures of one kind and source; strengths without their values where these
+    stand in the table of margins.
+    """
+    borne = [p.strength for p in ctx.x.parts if p.strength is not None and ctx.carried(p)[0] >= LOADED]
+    alike: dict[str, list[str]] = {}
     for used in found:
-        alike.setdefault((used.key, _value(ctx, used)), []).append(used.by)
-    return "; ".join(f"{key} of {', '.join(by)} {value}" for (key, value), by in alike.items())
+        known = used.value if used.key == "strength" else None
+        in_table = known is not None and any(math.isclose(known.low, bears) for bears in borne)
+        alike.setdefault("" if in_table else f" {_value(ctx, used)}", []).append(used.by)
+    if source == ASSUMED:
+        return ", ".join(f"{', '.join(by)}{value}{source}" for value, by in alike.items())
+    return ", ".join(f"{', '.join(by)}{value}" for value, by in alike.items()) + source
 
 
 def _value(ctx: Context, used: Used) -> str:

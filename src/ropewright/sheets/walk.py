@@ -10,7 +10,7 @@ from ropewright.judgement.rules import Context
 from ropewright.rig import Contact, Gear, Place, Rope
 
 from .ends import loose_end, spare_row
-from .held import drops, outcome_words
+from .held import drops, off_words
 from .model import CheckRow, Line, Section
 from .words import labels, listed
 
@@ -174,7 +174,7 @@ class _Walk:
         rule, wrong = kind.holding, ""
         before = before or "its end"
         if contact.verb == "grip":
-            how = f"bites when pulled towards {after}, away from {before}"
+            how = f"bites when pulled towards {after}"
         elif rule.one_way:
             how = f"in from {before}, out to {after}; stops what runs back to {before}"
         else:
@@ -233,7 +233,7 @@ def _tests(ctx: Context) -> Iterator[CheckRow]:
     """The three tests of the trade, with what the model says will happen."""
     off = ctx.x.hands_off.outcomes if ctx.x.hands_off is not None else ()
     falls = [o for o in off if o.verdict != "held"]
-    said = "; ".join(f"{o.load} {outcome_words(ctx, o)}" for o in (falls or off))
+    said = "; ".join(words for words, _ in off_words(ctx, falls or off, small=False))
     yield CheckRow("Whistle test", f"everyone lets go; the model: {said or 'no load'}", (), bool(falls))
     dropped = drops(ctx)
     if dropped:

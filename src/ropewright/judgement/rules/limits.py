@@ -13,7 +13,7 @@ __all__ = ["find", "limit_words"]
 
 _HOW = {
     "part": "it would break or open",
-    "slip": "a slip, no break",
+    "slip": "no break",
     "hand": "no break, but more than is counted on",
     "friction": "a slide, no break",
 }

@@ -50,7 +50,7 @@ def hand_off(step: Step, moment: Moment, world: World) -> Change:
         if contact.verb != "through" or item is None or item.state != "in-hand":
             continue  # what a rope is only tied to runs on another rope, and stays open
         if world.type_of(after, item.name).family != "device":
-            continue  # a grab is let off by a hand of its own until it grips again
+            continue  # a grab that is held open is in the other hand
         if (item.name, step.doer) in after.holds:
             after = _closed(after, item.name)
     return Change(after)

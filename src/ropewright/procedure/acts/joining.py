@@ -39,6 +39,8 @@ def clip(step: Step, moment: Moment, world: World) -> Change:
     for child in _on(moment, step.gear):
         at[child] = at[step.gear]
     after = replace(moment.with_gear(placed), state=State(at, moment.state.laid)).forget(step.gear)
+    if moment.ropes_of(step.gear):  # clipped where its rope is held by something else: that still bears
+        after = replace(after, unset=after.unset | {step.gear})
     unlocked = after.unlocked - {step.gear} if step.locked else after.unlocked | {step.gear}
     return Change(replace(after, unlocked=unlocked))
 

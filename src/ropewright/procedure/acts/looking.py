@@ -7,7 +7,7 @@ from dataclasses import replace
 from ropewright.procedure.hanging import BEARS
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment
-from ropewright.procedure.others import through_harness
+from ropewright.procedure.others import hangs_on, through_harness
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force
 
@@ -70,9 +70,14 @@ def _amiss(name: str, moment: Moment, world: World) -> list[str]:
 
 
 def _rope_amiss(name: str, moment: Moment) -> list[str]:
-    """What a second person sees wrong with a rope: fast to nothing, or harness hung on harness."""
-    if not any(c.verb in ("tie", "grip", "through") for c in moment.rig.ropes[name].run):
+    """What a second person sees wrong with a rope: fast to nothing, or to one thing alone, or harness
+    hung on harness.
+    """
+    met = [c.target for c in moment.rig.ropes[name].run if c.verb in ("tie", "grip", "through") and c.target]
+    if not met:
         return [f"{name} is made fast to nothing"]
+    if len({hangs_on(moment.rig, part) for part in met}) == 1:
+        return [f"{name} is made fast to {met[0]} and to nothing else"]
     loads = moment.rig.loads
     hung = sorted(
         load for load in loads if any(rope == name for rope, _ in through_harness(moment.rig, load))

@@ -14,7 +14,7 @@ from ropewright.procedure.world import World
 from ropewright.quantity import show_length
 
 from .base import CannotError, Change, free_hands, must_reach, on_rope, rigged
-from .tending import brought, carries, last_device
+from .tending import brought, carries, eased, last_device
 
 __all__ = ["give_out", "give_weight", "haul", "lower", "sit", "stand", "take_in", "take_weight"]
 
@@ -171,26 +171,20 @@ def give_weight(step: Step, moment: Moment, world: World) -> Change:
     if step.part not in moment.rig.ropes and step.part not in moment.rig.gear:
         raise CannotError(f"{step.part} is not rigged")
     rope, k = _tended(step, moment, world)
-    without = world.hang(moment.with_laid({(rope, k - 1): rope_between(moment, rope, k - 1) + 100.0}))
+    without, after = eased(moment, world, rope, k)
     if not without.settled or not all(_near(moment, without.moment, name) for name in moment.rig.loads):
         text = f"{step.part} does not take the weight: nothing else holds"
-        raise CannotError(text, f"take slack out of {step.part}")
-    if not _gains(world.hang(moment), without, step.part):
+        raise CannotError(text, _ready(step, moment, world))
+    if _bears(without, step.part) <= _bears(world.hang(moment), step.part) + BEARS:
         raise _elsewhere(step, moment, world, without)
-    ends = moment.rig.ropes[rope].run
-    a, b = ends[k - 1].target, ends[k].target
-    length = without.moment.apart(a, b) if a and b else 0.0
-    after = moment.with_laid({(rope, k - 1): length + 0.05})
     sinks = max(float(moment.state.at[n][2] - without.moment.state.at[n][2]) for n in moment.rig.loads)
     return Change(after, goes_down=sinks + 0.05)
 
 
-def _gains(now: Hanging, then: Hanging, part: str) -> bool:
-    """Whether a rope, or a piece of gear, comes to bear more weight."""
-    run = then.moment.rig.ropes[part].run if part in then.moment.rig.ropes else ()
-    more = [then.bears_at(part, i) - now.bears_at(part, i) for i in range(len(run))]
-    more.append(then.bears.get(part, 0.0) - now.bears.get(part, 0.0))
-    return max(more) > BEARS
+def _bears(hung: Hanging, part: str) -> float:
+    """What a rope or a piece of gear bears [N]."""
+    run = hung.moment.rig.ropes[part].run if part in hung.moment.rig.ropes else ()
+    return max((hung.bears_at(part, i) for i in range(len(run))), default=hung.bears.get(part, 0.0))
 
 
 def _elsewhere(step: Step, moment: Moment, world: World, without: Hanging) -> CannotError:
@@ -203,7 +197,16 @@ def _elsewhere(step: Step, moment: Moment, world: World, without: Hanging) -> Ca
         if any(c.target == step.part and c.reversed for c in rope.run):
             text = f"{step.part} does not take the weight, it is on {rope.name} the wrong way round{to}"
             return CannotError(text, f"turn {step.part} round on {rope.name} first")
-    return CannotError(f"the weight does not go to {step.part}{to}", f"take slack out of {step.part}")
+    return CannotError(f"the weight does not go to {step.part}{to}", _ready(step, moment, world))
+
+
+def _ready(step: Step, moment: Moment, world: World) -> str:
+    """What makes a part ready to take weight."""
+    item = moment.rig.gear.get(step.part)
+    device = item is not None and world.catalogue[item.type].family == "device" and item.state != "locked-off"
+    if device and not any(moment.hand_of(rope) for rope in moment.ropes_of(step.part)):
+        return f"lock off {step.part} first, or put a hand on its rope"
+    return f"take slack out of {step.part}"
 
 
 def _near(before: Moment, after: Moment, load: str) -> bool:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from ropewright.judgement.state import State
 from ropewright.procedure.hanging import BEARS
 from ropewright.procedure.laying import (
+    is_knot,
     lay_in,
     place_for,
     replace_contact,
@@ -41,6 +42,8 @@ __all__ = ["advance", "grip", "let_off", "put", "reeve", "take_off", "take_out_o
 _FAMILIES = {"grab": "grip", "device": "through", "pulley": "through", "join": "through"}
 Place = NDArray[np.float64]
 
+_CLOSE = 0.1
+"""Rope [m] between a knot and the device that is put on behind it."""
 _BENT = 0.1
 """Rope [m] by which a tight rope can be pulled aside to what is put on it: a planning figure."""
 _FLOATS = 0.3
@@ -65,11 +68,18 @@ def put(step: Step, moment: Moment, world: World) -> Change:
     moment = _there(step, moment, world, k)
     must_reach(moment, world, step, step.gear)
     _reach_rope(moment, world, step)
+    moment = _pulled_up(step, moment, k)
     _rope_reaches(moment, world, step, k)
     verb = _verb(step, moment, world)
     contact = Contact(verb, step.gear, step.sheave, reversed=step.reversed)  # type: ignore[arg-type]
+    force = world.hang(moment).tension.get((step.rope, k - 1), 0.0)
+    if force > BEARS and step.slack > 0:
+        raise CannotError(
+            f"{step.rope} pulls with {show_force(force)} there, so no slack can be left before {step.gear}",
+            "leave the slack out, or put it on where the rope is slack",
+        )
     after = lay_in(moment, step.rope, k, contact, step.slack).forget(step.gear)
-    if world.hang(moment).tension.get((step.rope, k - 1), 0.0) > BEARS and step.slack == 0:
+    if force > BEARS:
         after = replace(after, unset=after.unset | {step.gear})
     return Change(after, untended(moment, step.rope, k))
 
@@ -90,6 +100,26 @@ def _reach_rope(moment: Moment, world: World, step: Step) -> None:
     line = moment.state.at[met[-1]] - here
     line[2] = min(0.0, float(line[2]))  # above the doer the rope comes down to them
     must_be_within(float(np.linalg.norm(line)), moment, world, step, step.rope)
+
+
+def _pulled_up(step: Step, moment: Moment, k: int) -> Moment:
+    """A knot along a slack rope is pulled up to the device that is put on beside it."""
+    run = moment.rig.ropes[step.rope].run
+    near = next((i for i in (k - 1, k) if 0 <= i < len(run) and run[i].target == step.beside), None)
+    if not step.beside or near is None or not is_knot(moment, step.rope, step.beside):
+        return moment
+    far = near - 1 if near < k else near + 1
+    here, there = moment.state.at[step.gear], moment.state.at[run[far].target or step.gear]
+    line = there - here
+    length = float(np.linalg.norm(line))
+    short = _CLOSE if length <= _CLOSE else _CLOSE / length
+    where = here + line * short
+    laid = rope_between(moment, step.rope, min(near, far))
+    if float(np.linalg.norm(there - where)) > laid + 1e-6:
+        raise CannotError(
+            f"{step.rope} is too tight to bring {step.beside} up to {step.gear}", f"slacken {step.rope} first"
+        )
+    return replace(moment, state=State({**moment.state.at, step.beside: where}, moment.state.laid))
 
 
 def _rope_reaches(moment: Moment, world: World, step: Step, k: int) -> None:
@@ -120,11 +150,12 @@ def _verb(step: Step, moment: Moment, world: World) -> str:
 
 def _there(step: Step, moment: Moment, world: World, k: int) -> Moment:
     """The moment with the gear at hand: grabs may ride on a rope alone, everything else is clipped first."""
-    if step.gear in moment.rig.gear:
-        return moment
-    item = world.at_hand(step.gear)
+    item = moment.rig.gear.get(step.gear) or world.at_hand(step.gear)
     if item is None:
         raise CannotError(f"{step.gear} is not there")
+    hangs_ready = item.name in moment.rig.gear and not isinstance(item.at, str) and step.beside
+    if item.name in moment.rig.gear and not hangs_ready:
+        return moment
     if world.catalogue[item.type].family != "grab":
         raise CannotError(f"{step.gear} is clipped to nothing", f"clip {step.gear} where it belongs first")
     beside = moment.state.at[step.beside] if step.beside else moment.state.at.get(step.doer)

@@ -7,17 +7,22 @@ from dataclasses import dataclass, replace
 
 from ropewright.judgement.state import State
 from ropewright.mechanics import MechanicsError, StuckError, at_height, hand_strands, held
-from ropewright.procedure.hanging import BEARS, assembled
-from ropewright.procedure.laying import replace_contact
+from ropewright.procedure.hanging import BEARS, Hanging, assembled
+from ropewright.procedure.laying import is_knot, replace_contact
 from ropewright.procedure.moment import Moment, rope_between, straight
 from ropewright.procedure.world import World
+from ropewright.quantity import show_length
 from ropewright.rig import Contact
 
 from .base import CannotError
 
-__all__ = ["brought", "carries", "last_device", "minded"]
+__all__ = ["brought", "carries", "eased", "last_device", "minded"]
 
 _LOOSE = 1000.0
+_SHORT = 0.1
+"""How far [m] short of a device a knot has to stop so that it is not drawn in: a planning figure."""
+_EASED = 0.05
+"""Slack [m] that is let out beyond what it takes for other things to carry: a planning figure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,8 @@ def brought(
     Every other rope in a hand is minded: a slack one is let through its device and keeps its slack, one that
     bears is held still, or taken in where its device lets rope in.
     """
+    distance = direction * (target - float(moment.state.at[load][2]))
+    _no_knot_jams(moment, world, direction, distance, moving)
     kept = _back_ups(moment, world) + _let_through(moment, world, direction, moving)
     loose = _loosened(moment, kept, moving)
     whole = assembled(loose, world.catalogue, world.figures, braked=False, load=load)
@@ -77,7 +84,39 @@ def brought(
     state = whole.state(moved.with_state(rest.position, rest.laid))
     reached = float(state.at[load][2])
     after = replace(moment, state=State({**moment.state.at, **state.at}, {**moment.state.laid, **state.laid}))
-    return _hands_stay(moment, _following(after, kept), moving), reached
+    after = _following(_links_follow(moment, after, kept, load), kept)
+    after = _hands_stay(moment, after, moving)
+    return (_braked(after, world, moving) if direction < 0 else after), reached
+
+
+def eased(moment: Moment, world: World, rope: str, k: int) -> tuple[Hanging, Moment]:
+    """A rope let out before its contact ``k`` until other things carry: how it then hangs, the other ropes in
+    hands minded; and the moment when no more is let out than that takes.
+    """
+    kept = _let_through(moment, world, -1, [rope])
+    loose = _loosened(moment, kept, [rope])
+    without = world.hang(loose.with_laid({(rope, k - 1): rope_between(moment, rope, k - 1) + 100.0}))
+    laid = {key: v for key, v in without.moment.state.laid.items() if key[0] != rope}
+    after = replace(moment, state=State(without.moment.state.at, {**moment.state.laid, **laid}))
+    run = moment.rig.ropes[rope].run
+    after = after.with_laid({(rope, k - 1): straight(after, run, k - 1) + _EASED})
+    return without, _hands_stay(moment, _following(after, kept), [rope])
+
+
+def _no_knot_jams(moment: Moment, world: World, direction: int, way: float, moving: Sequence[str]) -> None:
+    """Refuse to run a knot along a rope up against what it can't pass: the device when rope is let out."""
+    for rope in moving if direction < 0 else ():
+        run = moment.rig.ropes[rope].run
+        k = last_device(moment, world, rope)
+        knots = [j for j, c in enumerate(run) if k is not None and j > k and is_knot(moment, rope, c.target)]
+        if k is None or not knots:
+            continue
+        there = sum(rope_between(moment, rope, i) for i in range(k, knots[0]))
+        if way > there - _SHORT:
+            knot, device = run[knots[0]].target, run[k].target
+            text = f"{knot} is {show_length(there)} behind {device} on {rope} and jams in it"
+            fix = f"stop at least {show_length(_SHORT)} short, and pass the knot"
+            raise CannotError(f"{text}: {show_length(way)} can't be let out", fix)
 
 
 def _turned(moment: Moment) -> str:
@@ -176,9 +215,32 @@ def _following(after: Moment, kept: list[_Kept]) -> Moment:
     return after.with_laid(changes)
 
 
+def _links_follow(before: Moment, after: Moment, kept: list[_Kept], load: str) -> Moment:
+    """Links between a minded line and the rope below it go as far as the load goes."""
+    went = after.state.at[load] - before.state.at[load]
+    at = dict(after.state.at)
+    for each in kept:
+        start = before.rig.ropes[each.rope].run[each.start]
+        item = before.rig.gear.get(start.target or "")
+        if item is not None and start.verb == "tie" and not isinstance(item.at, str):
+            at[item.name] = before.state.at[item.name] + went
+    return replace(after, state=State(at, after.state.laid))
+
+
 def _hands_stay(before: Moment, after: Moment, moving: Sequence[str]) -> Moment:
     """The hands that did not move the load as they were: rope behind the device went into the bag, or out."""
     ends = {
         (rope.name, len(rope.run) - 2) for rope in before.rig.ropes.values() if rope.run[-1].verb == "hand"
     }
     return after.with_laid({key: rope_between(before, *key) for key in ends if key[0] not in moving})
+
+
+def _braked(after: Moment, world: World, moving: Sequence[str]) -> Moment:
+    """Ropes that were let out, stopped at their devices: behind those a hand is enough."""
+    changes = {}
+    for rope in moving:
+        k = last_device(after, world, rope)
+        run = after.rig.ropes[rope].run
+        for i in range(k, len(run) - 1) if k is not None else ():
+            changes[rope, i] = max(rope_between(after, rope, i), straight(after, run, i))
+    return after.with_laid(changes)

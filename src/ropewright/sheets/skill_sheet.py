@@ -1,0 +1,114 @@
+"""The skill sheet of a procedure: steps to be marked, those critical with the reason that the model gave."""
+
+from __future__ import annotations
+
+from ropewright.procedure import Procedure
+
+from .leaf import Blank, Block, Leaf, StepRow
+from .model import Line
+from .telling import Story, fault_lines, leaf_of, said
+
+__all__ = ["GRADES", "candidates", "grades", "skill_sheet"]
+
+GRADES = ("met", "not met")
+"""How a step is marked where the policy names no grades."""
+RESULTS = ("passed", "not passed", "stopped as unsafe", "not tested: limit of the gear")
+
+
+def skill_sheet(story: Story) -> Leaf:
+    """The sheet on which an evaluator marks one attempt of one candidate."""
+    return leaf_of(
+        story,
+        "skill-sheet",
+        "Skill sheet",
+        (_head(story), _given(story), _steps(story), _rules(story), _close(story)),
+    )
+
+
+def grades(procedure: Procedure) -> tuple[str, ...]:
+    """The grades of the policy, best first, by which each step is marked."""
+    text = procedure.rig.policy.get("grades")
+    return tuple(part.strip() for part in text.split(",")) if isinstance(text, str) else GRADES
+
+
+def candidates(procedure: Procedure) -> tuple[str, ...]:
+    """Who is marked: those whose role says candidate or student, else everybody who does a step."""
+    roles = {name: person.role.lower() for name, person in procedure.people.items()}
+    for word in ("candidate", "student"):
+        found = tuple(name for name, role in roles.items() if word in role)
+        if found:
+            return found
+    return tuple(dict.fromkeys(step.doer for step in procedure.steps))
+
+
+def _head(story: Story) -> Block:
+    p = story.procedure
+    tries = f"of {p.attempts}" if p.attempts else ""
+    rows = (
+        (Blank("team"), Blank("level", p.level), Blank("standard and edition", p.standard, 2.0)),
+        (Blank("candidate", "", 2.0), Blank("evaluator", "", 2.0), Blank("attempt", tries)),
+        (Blank("site", "", 2.0), Blank("date"), Blank("weather")),
+    )
+    return Block("head", "", blanks=rows)
+
+
+def _given(story: Story) -> Block:
+    p = story.procedure
+    lines = [Line(p.given, "Read aloud:") if p.given else Line("CONDITIONS NOT STATED", "", "", True)]
+    lines.append(Line(f"{p.rig.rig}, checked row by row before anybody is on it", "Starting rig:"))
+    gear = ", ".join([*(f"{g.name} ({g.type})" for g in p.kit.values()), *p.spare])
+    if gear:
+        lines.append(Line(gear, "Handed out:"))
+    lines.append(Line(f"{p.minutes} min" if p.minutes else "none set", "Time limit:"))
+    lines.append(Line(str(p.attempts) if p.attempts else "as the authority sets it", "Attempts:"))
+    lines.append(
+        Line(
+            "does not coach, prompt or show this sheet, and stops unsafe acts at once: this ends the try.",
+            "The evaluator",
+            "",
+            True,
+        )
+    )
+    return Block("given", "Conditions", tuple(lines))
+
+
+def _steps(story: Story) -> Block:
+    marked, marks = set(candidates(story.procedure)), grades(story.procedure)
+    rows = tuple(
+        StepRow(
+            str(s.n),
+            s.step.doer,
+            said(story.procedure, s),
+            story.critical.get(s.n, ""),
+            fault_lines(s.faults),
+            marks if s.step.doer in marked else ("done",),
+        )
+        for s in story.proof.steps
+    )
+    return Block("steps", "Steps, in this order", steps=rows)
+
+
+def _rules(story: Story) -> Block:
+    best = grades(story.procedure)[0]
+    lines = []
+    if story.critical:
+        numbers = ", ".join(str(n) for n in sorted(story.critical))
+        text = f"{numbers}. A critical step that is not “{best}”: the attempt is not passed."
+        lines.append(Line(text, "Critical steps:", "", True))
+    else:
+        lines.append(Line("none found by the model; the evaluator's own eye comes first", "Critical steps:"))
+    lines.append(Line("by adding to it, signed and dated; nothing is struck out or written over.", "Amend"))
+    return Block("rules", "Rules", tuple(lines))
+
+
+def _close(story: Story) -> Block:
+    del story
+    rows = (
+        (Blank("candidate", "", 3.0), Blank("attempt"), Blank("total time, min")),
+        (Blank("started"), Blank("ended"), Blank("paused: from, to and why", "", 3.0)),
+        (Blank("comment", "", 1.0, True),),
+        (Blank("evaluator, signature", "", 1.0, True), Blank("second evaluator, signature", "", 1.0, True)),
+        (Blank("candidate, signature", "", 1.0, True), Blank("lead instructor, signature", "", 1.0, True)),
+    )
+    result = StepRow("", "", "Result", boxes=RESULTS)
+    return Block("close", "Result", blanks=rows, steps=(result,), together=True)

@@ -1,0 +1,99 @@
+"""What the sheets of a procedure tell alike: who does what, who is held, how it was judged."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from ropewright import __version__
+from ropewright.judgement.policy import Policy
+from ropewright.procedure import Fault, Held, Played, Procedure, Proof, World
+from ropewright.procedure.mistakes import MissingCheck
+from ropewright.quantity import Units
+
+from .content import CAUTION
+from .leaf import Block, Leaf
+from .model import Line
+from .words import counted
+
+__all__ = ["ALWAYS", "Story", "fault_lines", "held_words", "leaf_of", "said"]
+
+ALWAYS = (
+    "Anybody may call stop, at any time and for any reason. Everybody then stops and holds; nothing moves "
+    "until the one who called says go on.",
+    "Anything that nobody expected, a hand that can't hold, gear that looks wrong: stop.",
+    "Interrupted, or rigged otherwise than shown here: the pre-load check again from its first row.",
+)
+
+
+@dataclass(frozen=True)
+class Story:
+    """A procedure with its proof, the world that it was proved in, and what is printed about the printing.
+
+    ``critical``: the steps critical for somebody's life, each with the reason that the model gave;
+    ``missing``: checks that nobody makes and that would find a grave mistake.
+    """
+
+    proof: Proof
+    world: World
+    file: str
+    time: str
+    units: Units = "both"
+    critical: Mapping[int, str] = field(default_factory=dict)
+    missing: tuple[MissingCheck, ...] = ()
+
+    @property
+    def procedure(self) -> Procedure:
+        return self.proof.procedure
+
+
+def leaf_of(story: Story, key: str, kind: str, blocks: tuple[Block | None, ...]) -> Leaf:
+    """A sheet with the head and the foot that all have."""
+    p, proof = story.procedure, story.proof
+    refused = sum(s.verdict == "refused" for s in proof.steps) + bool(proof.start_faults)
+    cautions = sum(s.verdict == "caution" for s in proof.steps)
+    counts = [
+        *([counted(refused, "step") + " refused"] if refused else []),
+        *([counted(cautions, "step") + " with a caution"] if cautions else []),
+    ]
+    judged = f"Every step judged by {Policy(p.rig).name}"
+    return Leaf(
+        key=key,
+        kind=kind,
+        title=p.name,
+        purpose=p.about,
+        verdict="WITHIN POLICY" if proof.proved else "OUTSIDE POLICY",
+        judged=f"{judged}: {', '.join(counts)}." if counts else f"{judged}.",
+        blocks=tuple(b for b in blocks if b is not None),
+        caution=CAUTION,
+        file=story.file,
+        time=story.time,
+        version=__version__,
+    )
+
+
+def said(procedure: Procedure, played: Played) -> str:
+    """A step's words, with what the team calls where it is a call."""
+    word = played.step.word
+    own = procedure.words.get(word)
+    return f"{played.step.text}: “{own}”" if word and own and own != word else played.step.text
+
+
+def held_words(held: Mapping[str, Held]) -> tuple[Line, ...]:
+    """Who is held by how many independent chains, and by how many with every hand off."""
+    out = []
+    for name, by in held.items():
+        if not by.chains:
+            out.append(Line("NO CHAIN THAT COUNTS", f"{name}:", "", True))
+            continue
+        ropes = "; ".join(by.ropes)
+        off = f"{by.hands_off} with hands off" if by.hands_off else "NONE with hands off"
+        text = f"{counted(by.chains, 'chain')} ({ropes}), {off}"
+        out.append(Line(text, f"{name}:", "", not by.hands_off))
+    return tuple(out)
+
+
+def fault_lines(faults: tuple[Fault, ...]) -> tuple[Line, ...]:
+    """What is wrong with a step and what would be right."""
+    leads = {"refused": "REFUSED:", "caution": "Caution:"}
+    return tuple(Line(f.text, leads[f.level], f.fix, f.level == "refused") for f in faults)

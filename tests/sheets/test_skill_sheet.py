@@ -1,0 +1,113 @@
+"""Skill sheet, briefing and check: what is marked, by which grades, what is critical, what is put back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from ropewright.procedure.reset import reset
+from ropewright.rig import RigFileError
+from ropewright.sheets.brief import brief
+from ropewright.sheets.skill_sheet import candidates, grades, skill_sheet
+from ropewright.sheets.station_check import station_check
+
+from .stories import NAMES, WRONG, leaf, made, story
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_critical_steps_have_their_reason_and_stand_in_the_rule(name: str) -> None:
+    sheet, critical = leaf(name, "skill-sheet"), story(name).critical
+    steps, rules = sheet.block("steps"), sheet.block("rules")
+    assert steps is not None
+    assert rules is not None
+    assert {int(s.number): s.critical for s in steps.steps if s.critical} == dict(critical)
+    assert ", ".join(map(str, sorted(critical))) in rules.lines[0].text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_candidate_is_marked_and_others_are_ticked(name: str) -> None:
+    marked = candidates(story(name).procedure)
+    steps = leaf(name, "skill-sheet").block("steps")
+    assert steps is not None
+    for step in steps.steps:
+        assert step.boxes == (("met", "not met") if step.doer in marked else ("done",))
+
+
+def test_the_policy_names_the_grades(tmp_path: Path) -> None:
+    told = made(tmp_path, WRONG + "policy: {grades: 'met, partly, not met'}\n")
+    assert grades(told.procedure) == ("met", "partly", "not met")
+    steps = skill_sheet(told).block("steps")
+    assert steps is not None
+    assert steps.steps[0].boxes == ("met", "partly", "not met")
+
+
+@pytest.mark.parametrize("words", ["met", "a, b, c, d, e, f", "met, met", "met,", f"met, {'x' * 30}"])
+def test_grades_that_are_none_are_told(words: str, tmp_path: Path) -> None:
+    with pytest.raises(RigFileError, match=r"policy\.grades: found"):
+        made(tmp_path, WRONG + f"policy: {{grades: '{words}'}}\n")
+
+
+def test_what_nobody_stated_is_said_to_be_missing_or_left_to_be_written(tmp_path: Path) -> None:
+    told = made(tmp_path, WRONG)
+    given, head = skill_sheet(told).block("given"), skill_sheet(told).block("head")
+    assert given is not None
+    assert head is not None
+    assert given.lines[0].text == "CONDITIONS NOT STATED"
+    assert any("does not coach" in line.text for line in given.lines)
+    labels = [b.label for row in head.blanks for b in row]
+    assert labels[:4] == ["team", "level", "standard and edition", "candidate"]
+
+
+def test_words_of_the_team_are_called(tmp_path: Path) -> None:
+    told = made(tmp_path, WRONG + "words: {change-over: going over, stop: hold hard}\nstop-when: [wind]\n")
+    sheet = brief(told)
+    calls, stops, steps = sheet.block("calls"), sheet.block("stops"), sheet.block("steps")
+    assert calls is not None
+    assert stops is not None
+    assert steps is not None
+    assert ("“going over”", "change-over", "student", "1") in calls.table
+    assert ("“hold hard”", "stop", "anybody", "any") in calls.table
+    assert stops.lines[0].text == "wind"
+    assert "Anybody may call stop" in stops.lines[1].text
+    assert steps.steps[0].text == "call change-over: “going over”"
+
+
+def test_the_worst_moment_is_said_before_it_begins(tmp_path: Path) -> None:
+    start = brief(made(tmp_path, WRONG)).block("start")
+    assert start is not None
+    worst = [line for line in start.lines if line.lead == "student, at the worst:"]
+    assert worst
+    assert worst[0].strong
+    [fine] = [
+        x for x in (leaf("ascent-to-descent", "brief").block("start") or start).lines if "held" in x.lead
+    ]
+    assert fine.text == "2 chains at every step, 2 with hands off"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_thing_to_put_back_is_a_row_with_a_box(name: str) -> None:
+    told = story(name)
+    block = leaf(name, "check").block("reset")
+    assert block is not None
+    todo = reset(told.proof.start, told.proof.end, told.world.catalogue)
+    assert sorted(row.how for row in block.checks) == sorted(t.text for t in todo)
+    assert "before the next person is on it" in block.after[-1].text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_check_touches_every_contact_of_the_starting_rig(name: str) -> None:
+    block = leaf(name, "check").block("check")
+    assert block is not None
+    said = " ".join(row.what for row in block.checks)
+    for rope in story(name).procedure.rig.ropes.values():
+        for contact in rope.run:
+            assert contact.target is None or contact.target in said
+
+
+def test_a_refused_procedure_says_so_at_the_reset(tmp_path: Path) -> None:
+    sheet = station_check(made(tmp_path, WRONG))
+    block = sheet.block("reset")
+    assert sheet.verdict == "OUTSIDE POLICY"
+    assert block is not None
+    assert any("refused" in line.text for line in block.lines)

@@ -1,0 +1,112 @@
+"""The storyboard: a scene for each changed state, what changed marked, and what is wrong said under it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from time import process_time
+from xml.etree import ElementTree
+
+import pytest
+
+from ropewright.sheets.leaf import Scene
+from ropewright.sheets.leaf_press import print_leaf
+from ropewright.sheets.storyboard import scenes, storyboard
+
+from .stories import NAMES, WRONG, leaf, made, printed, story
+
+A_PAGE = 0.5
+"""Seconds of the processor that a page may take once everything is warm."""
+
+
+def _scenes(name: str) -> tuple[Scene, ...]:
+    return leaf(name, "storyboard").blocks[0].scenes
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_step_stands_under_one_picture_in_order(name: str) -> None:
+    numbers = [int(step.number) for scene in _scenes(name) for step in scene.steps]
+    assert numbers == list(range(1, len(story(name).proof.steps) + 1))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_checks_and_calls_have_no_picture_of_their_own(name: str) -> None:
+    for scene in _scenes(name)[1:]:
+        first = story(name).proof.steps[int(scene.steps[0].number) - 1]
+        assert not first.step.is_check
+        assert not first.step.is_call
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_number_of_the_step_stands_in_its_picture_and_in_no_other(name: str) -> None:
+    for scene in _scenes(name):
+        assert scene.picture is not None
+        texts = [e.text for e in ElementTree.fromstring(scene.picture.svg).iter() if e.tag.endswith("text")]
+        tags = [t for t in texts if t and re.fullmatch(r"\d+", t)]
+        if scene.title == "Start":
+            assert tags == []
+        else:
+            removed = [line for line in scene.lines if line.lead == "Off the rig:"]
+            assert set(tags) == {scene.steps[0].number} or (removed and not tags)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_everything_on_the_rig_is_named_in_the_picture(name: str) -> None:
+    steps = {s.n: s for s in story(name).proof.steps}
+    for scene in _scenes(name)[1:]:
+        assert scene.picture is not None
+        texts = [e.text for e in ElementTree.fromstring(scene.picture.svg).iter() if e.tag.endswith("text")]
+        rig = steps[int(scene.steps[0].number)].after.rig
+        assert {*rig.gear, *rig.loads} <= set(texts)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_who_is_held_is_said_under_each_picture(name: str) -> None:
+    proof = story(name).proof
+    for scene in _scenes(name):
+        last = int(scene.steps[-1].number) if scene.steps else 0
+        held = proof.steps[last - 1].held if last else proof.start_held
+        for who, by in held.items():
+            [line] = [x for x in scene.lines if x.lead == f"{who}:" and "chain" in x.text]
+            assert line.text.startswith(f"{by.chains} chain")
+            assert f"{by.hands_off} with hands off" in line.text or not by.hands_off
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_three_to_six_pictures_a_page(name: str) -> None:
+    pages = printed(name, "storyboard").pages
+    assert len(_scenes(name)) / pages >= 3 or pages == 1
+
+
+def test_one_rope_has_one_line_in_all_pictures() -> None:
+    dashes = set()
+    for scene in scenes(story("ascent-to-descent")):
+        assert scene.picture is not None
+        patterns = re.findall(r'stroke-dasharray="([\d. ]+)"', scene.picture.svg)
+        dashes.add("11 3.5 2.5 3.5" in patterns)
+    assert dashes == {True}
+
+
+def test_a_picture_of_somebody_whom_nothing_holds_says_so(tmp_path: Path) -> None:
+    told = made(tmp_path, WRONG)
+    found = [s for s in scenes(told) if any("NOTHING HOLDS IT" in line.text for line in s.lines)]
+    assert found
+    for scene in found:
+        assert scene.picture is not None
+        assert "NOTHING HOLDS IT" in scene.picture.svg
+    assert any("gate NOT LOCKED" in s.picture.svg for s in scenes(told) if s.picture)
+    assert any("WRONG WAY ROUND" in s.picture.svg for s in scenes(told) if s.picture)
+    refused = [n for s in scenes(told) for step in s.steps for n in step.notes if n.lead == "REFUSED:"]
+    assert refused
+    assert storyboard(told).verdict == "OUTSIDE POLICY"
+    assert print_leaf(storyboard(told)).pages >= 1
+
+
+def test_a_warm_page_takes_half_a_second_at_most() -> None:
+    told = story("ascent-to-descent")
+    took, pages = list[float](), print_leaf(storyboard(told)).pages
+    for _ in range(3):  # time of the processor: the machine may have other things to do
+        begin = process_time()
+        print_leaf(storyboard(told))
+        took.append(process_time() - begin)
+    assert min(took) / pages < A_PAGE
