@@ -409,13 +409,18 @@ def comes_to_rest(
     """
     picture = read(rig, catalogue, gone, hands)
     if helped:
-        for _, run in picture.runs:
-            more = math.prod(r.rubs for r in run)
-            for r in run:
-                r.slips *= more
-            run[-1].helps *= more
+        help_by_friction(picture)
     came = watched(rig, catalogue, picture, state, grip, longest)
     return {name: each.answer for name, each in came.items()}
+
+
+def help_by_friction(picture: Picture) -> None:
+    """Let grips and hands hold more by all the friction that their rope could have."""
+    for _, run in picture.runs:
+        more = math.prod(r.rubs for r in run)
+        for r in run:
+            r.slips *= more
+        run[-1].helps *= more
 
 
 def watched(

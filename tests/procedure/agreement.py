@@ -57,6 +57,7 @@ class Tally:
     cautious: Counter[str] = field(default_factory=Counter)
     cautious_cases: dict[str, str] = field(default_factory=dict)
     agreed: Counter[str] = field(default_factory=Counter)
+    rubs: list[str] = field(default_factory=list)
     unsure: list[str] = field(default_factory=list)
     crashed: list[str] = field(default_factory=list)
 
@@ -65,6 +66,7 @@ class Tally:
         for name in ("procedures", "steps", "moments", "questions", "passed", "proved"):
             setattr(self, name, getattr(self, name) + getattr(other, name))
         self.dangerous += other.dangerous
+        self.rubs += other.rubs
         self.unsure += other.unsure
         self.crashed += other.crashed
         self.cautious += other.cautious
@@ -152,6 +154,8 @@ def _one(look: Looked, load: str, judged: Judged, tally: Tally) -> None:
         [d for d in drops if d.load == load] for drops in (judged.at_once, judged.one_gone, judged.hands_off)
     )
     tally.unsure += [f"{look.where}: {d}" for d in judged.unsure if d.load == load]
+    if not kinds:
+        tally.rubs += [f"{look.where}: {d}" for d in judged.rubs if d.load == load]
     tally.passed += not kinds
     wrong = []
     if not kinds or kinds == {"drops"}:
@@ -209,6 +213,9 @@ def shown(tally: Tally, listed: int) -> str:
         f"proved: {tally.proved}; somebody hangs with nothing said against it: {tally.passed} times",
         f"passed by the prover, dropped by the oracle: {len(tally.dangerous)}",
         *(f"    {text}" for text in sorted(tally.dangerous)[:listed]),
+        f"passed by the prover, and held only by friction that the oracle otherwise leaves out: "
+        f"{len(tally.rubs)}",
+        *(f"    {text}" for text in sorted(tally.rubs)[:listed]),
         f"refused by both: {tally.agreed.total()}",
         *(f"    {n:6d}  {kind}: {WHY[kind]}" for kind, n in tally.agreed.most_common()),
         f"refused by the prover, nothing found by the oracle: {tally.cautious.total()}",

@@ -9,18 +9,20 @@ stepping through time. What counts for nothing, and what stands, is read here by
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterator, Mapping, Sequence
+from copy import deepcopy
 from dataclasses import dataclass, field, replace
 
 from ropewright.catalogue import Catalogue
 from ropewright.judgement.components import Component
 from ropewright.procedure.moment import Moment
 from ropewright.rig import Place, Rig
-from tests.judgement.oracle import Came, can_fall, read
+from tests.judgement.oracle import Came, can_fall, help_by_friction, read
 
 from .together import Case, watched_together
 
 LONGEST = 60.0  # s of letting a rig hang before it is called unsure
 STILL = 5e-3  # m/s: what is slower has 20 mm to go at most, where it swings on a rope of 12 m
+ENDLESS = "a motion without end"
 PEOPLE = ("person", "litter")
 
 
@@ -45,6 +47,7 @@ class Judged:
     one_gone: list[Drop] = field(default_factory=list)
     hands_off: list[Drop] = field(default_factory=list)
     unsure: list[Drop] = field(default_factory=list)
+    rubs: list[Drop] = field(default_factory=list)  # stays up with friction, and only with it
     questions: int = 0
 
     def drops(self) -> list[Drop]:
@@ -97,6 +100,10 @@ class Oracle:
             if same not in out.asked:
                 case = Case(rig, picture, moment.state, self.grip if hands else {})
                 out.asked[same] = _Asked(case, self._endless(rig, moment, away, hands))
+                gives = tuple(gives_way(moment)) if hands else ()
+                if gives:
+                    closed = read(rig, self.catalogue, (*away, *gives), hands)
+                    out.asked[same].overpowered = replace(case, picture=closed)
         return out
 
     def _endless(self, rig: Rig, moment: Moment, away: tuple[Component, ...], hands: bool) -> dict[str, str]:
@@ -104,7 +111,7 @@ class Oracle:
         key = (moment.connection, frozenset(c.key for c in away), hands)
         if key not in self._falls:
             self._falls[key] = can_fall(rig, self.catalogue, away, hands)
-        return {name: "a motion without end" for name, falls in self._falls[key].items() if falls}
+        return {name: ENDLESS for name, falls in self._falls[key].items() if falls}
 
     def _let_go(self, asked: list[_Asked]) -> None:
         """Let the rig go in every way in which somebody might stay up, and see where they come to rest."""
@@ -114,6 +121,35 @@ class Oracle:
             for one, became in zip(left, came, strict=True):
                 one.settled(became)
             left = [a for a in left if any(how.startswith("unsure") for how in a.how.values())]
+        self._hands_open([a for a in asked if a.overpowered is not None and a.how])
+        self._rubbing([a for a in asked if any(how != ENDLESS for how in a.how.values())])
+
+    def _hands_open(self, asked: list[_Asked]) -> None:
+        """Who tends both a rope and the device on it and is asked for more than a hand can hold lets go of
+        both, and the device closes: where somebody came down with those hands on, they come off.
+        """
+        cases = [a.overpowered for a in asked if a.overpowered is not None]
+        came = watched_together(cases, self.catalogue, LONGEST, STILL)
+        for one, became in zip(asked, came, strict=True):
+            one.how.update({name: "unsure" for name, how in one.how.items() if how != ENDLESS})
+            one.settled(became)
+
+    def _rubbing(self, asked: list[_Asked]) -> None:
+        """Whoever comes down only because ropes run without friction here: with all that there could be,
+        grips and hands hold. The prover counts it at its least, so it may hold what is let run here.
+        """
+        cases = []
+        for one in asked:
+            picture = deepcopy(one.case.picture)
+            help_by_friction(picture)
+            cases.append(replace(one.case, picture=picture))
+        came = watched_together(cases, self.catalogue, LONGEST, STILL)
+        for one, became in zip(asked, came, strict=True):
+            rubbing = _Asked(one.case, dict.fromkeys(one.how, "unsure"))
+            rubbing.settled(became)
+            for name, how in list(one.how.items()):
+                if how != ENDLESS and name not in rubbing.how:
+                    one.rubs[name] = one.how.pop(name)
 
 
 @dataclass
@@ -122,6 +158,8 @@ class _Asked:
 
     case: Case
     how: dict[str, str]
+    overpowered: Case | None = None
+    rubs: dict[str, str] = field(default_factory=dict)
 
     def settled(self, became: Mapping[str, Came]) -> None:
         """Take in what became of the loads that don't come down by a motion without end."""
@@ -157,6 +195,8 @@ class _Questions:
                 if how is not None:
                     drops = out.unsure if how.startswith("unsure") else getattr(out, where)
                     drops.append(Drop(load, label, how))
+                elif load in self.asked[same].rubs:
+                    out.rubs.append(Drop(load, label, self.asked[same].rubs[load]))
         return out
 
 
@@ -198,6 +238,15 @@ def left_open(moment: Moment, gone: tuple[Component, ...]) -> Iterator[Component
         for gear, holder in moment.holds:
             if gear in met and holder != who:
                 yield Component("gear", gear)
+
+
+def gives_way(moment: Moment) -> Iterator[Component]:
+    """Hands on ropes on which everything that is held open is held by the same person."""
+    for rope in moment.rig.ropes.values():
+        met = {c.target for c in rope.run if c.verb == "through"}
+        holders = {who for gear, who in moment.holds if gear in met}
+        if rope.run[-1].verb == "hand" and holders == {rope.run[-1].target}:
+            yield Component("hand", rope.name, len(rope.run) - 1)
 
 
 def single_things(rig: Rig) -> Iterator[Component]:

@@ -59,7 +59,7 @@ def tried_alone(
             rig, catalogue, moment.state, figures=figures, gone=gone, hands_off=hands_off, grip=grip
         )
         opened = _held_open(moment, chain)
-        if after.hands_gave_way and opened:  # whoever holds it open still does while the rope runs
+        if after.hands_gave_way and opened:  # it stays open while the rope runs
             return f"its hand is asked for more than it can hold while {opened[0]} is held open"
         return _reason(after, holding.load)
 
@@ -88,8 +88,16 @@ def tried_alone(
 
 
 def _held_open(moment: Moment, chain: Chain) -> list[str]:
-    """The gear that somebody holds open on a chain's ropes."""
-    return [gear for gear, _ in moment.holds if set(moment.ropes_of(gear)) & set(chain.ropes)]
+    """The gear on a chain's ropes that somebody holds open whose hand is not the one on the rope.
+
+    Who tends both and is asked for more than a hand can hold lets go of both, and what brakes by itself
+    closes; what another holds open stays so while the rope runs.
+    """
+    return [
+        gear
+        for gear, who in moment.holds
+        if any(moment.hand_of(rope) != who for rope in set(moment.ropes_of(gear)) & set(chain.ropes))
+    ]
 
 
 def _surely_holds(moment: Moment, chain: Chain, catalogue: Catalogue, figures: Figures) -> bool:

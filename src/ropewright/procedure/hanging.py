@@ -16,12 +16,16 @@ from ropewright.judgement.state import State
 from ropewright.mechanics import Rest, held, settle
 
 from .laying import is_knot
-from .moment import Moment
+from .moment import Moment, rope_between, straight
 
 __all__ = ["BEARS", "Hanging", "assembled", "hang", "open_without_hand"]
 
 BEARS = 40.0
 """Force [N] from which a part bears weight: more than gear and hanging rope weigh, less than a foot does."""
+LOOSE = 0.3
+"""Slack [m] between an open device and the hand on its rope from which the hand brakes nothing: an arm's
+movement, this project's own planning figure.
+"""
 
 
 @dataclass(frozen=True)
@@ -124,14 +128,26 @@ class Hanging:
 
 
 def open_without_hand(moment: Moment, catalogue: Catalogue) -> list[str]:
-    """Devices that are held open though nobody has a hand on their rope: rope runs through them."""
+    """Devices that are held open though no hand keeps their rope: it runs through them.
+
+    A hand keeps a rope only where there is no slack between it and the device.
+    """
     out = []
     for item in moment.rig.gear.values():
         if item.state != "in-hand" or catalogue[item.type].family != "device":
             continue
-        if any(moment.hand_of(rope) is None for rope in moment.ropes_of(item.name)):
+        if any(not _kept_by_hand(moment, rope, item.name) for rope in moment.ropes_of(item.name)):
             out.append(item.name)
     return out
+
+
+def _kept_by_hand(moment: Moment, rope: str, gear: str) -> bool:
+    if moment.hand_of(rope) is None:
+        return False
+    run, k = moment.rig.ropes[rope].run, moment.on(rope, gear)
+    behind = range(k if k is not None else 0, len(run) - 1)
+    slack = sum(rope_between(moment, rope, j) - straight(moment, run, j) for j in behind)
+    return slack <= LOOSE
 
 
 def assembled(

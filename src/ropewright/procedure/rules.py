@@ -127,7 +127,7 @@ def _lost(world: World, moment: Moment, load: Load) -> Fault:
     drop = None if ground is None else height - ground
     far = "" if drop is None else f" {show_length(drop)} to the ground"
     if open_:
-        text = f"{load.name} runs down{far}: {open_[0]} is held open and nobody has a hand on its rope"
+        text = f"{load.name} runs down{far}: {open_[0]} is held open and no hand keeps its rope"
         return Fault(
             "runs", load.name, "refused", text, "put a hand on the rope before the device is opened", 0, drop
         )

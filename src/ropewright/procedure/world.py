@@ -107,9 +107,9 @@ class World:
 
     def _tried(self, moment: Moment, rest: Moment) -> dict[str, Alone]:
         hung, parts = self.hang(moment), components(moment.rig, self.catalogue)
+        uncounted, connected, out = self._uncounted(rest, parts), self.connected(rest), {}
         rest = without_knots(rest)
-        uncounted, out = self._uncounted(moment, parts), {}
-        for name, by in self.connected(moment).items():
+        for name, by in connected.items():
             if hung.settled and hung.held[name]:
                 out[name] = tried_alone(rest, by, self.catalogue, self.figures, self.grip, uncounted)
             else:
@@ -117,8 +117,11 @@ class World:
         return out
 
     def connected(self, moment: Moment) -> dict[str, Holding]:
-        """The independent chains that hold each load that does not stand: by connection alone."""
-        found = self._connected.get(moment.connection)
+        """The independent chains that hold each load that does not stand: by connection alone, but that a
+        hand with slack before it keeps no device.
+        """
+        key = (moment.connection, tuple(open_without_hand(moment, self.catalogue)))
+        found = self._connected.get(key)
         if found is None:
             parts = components(moment.rig, self.catalogue)
             uncounted = self._uncounted(moment, parts)
@@ -130,7 +133,7 @@ class World:
                 for name in moment.rig.loads
                 if name not in stood
             }
-            self._connected[moment.connection] = found
+            self._connected[key] = found
         return found
 
     def remembered(self, what: str, moment: Moment, work: Callable[[], _Answer]) -> _Answer:

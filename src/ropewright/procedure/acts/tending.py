@@ -135,7 +135,7 @@ def minded(moment: Moment, world: World, direction: int, moving: Sequence[str]) 
 
 
 def _back_ups(moment: Moment, world: World) -> list[_Kept]:
-    """Back-ups that follow a person along a slack rope."""
+    """Back-ups that follow a person along a slack rope; one that is clipped to nobody follows nobody."""
     hung = world.hang(moment)
     out = []
     for rope in moment.rig.ropes.values():
@@ -143,7 +143,7 @@ def _back_ups(moment: Moment, world: World) -> list[_Kept]:
             item = moment.rig.gear.get(contact.target or "")
             if item is None or contact.verb != "grip" or not world.catalogue[item.type].holding.follows:
                 continue
-            if hung.bears.get(item.name, 0.0) <= BEARS and k > 0:
+            if isinstance(item.at, str) and hung.bears.get(item.name, 0.0) <= BEARS and k > 0:
                 out.append(_kept(moment, rope.name, k))
     return out
 
