@@ -74,7 +74,7 @@ def test_back_up_unclipped_to_tidy() -> None:
     found = fault(first, "too-few-chains")
     assert found.count == 1
     assert "1 chain (working)" in found.text
-    assert found.fix == "clip backup on again first"
+    assert found.fix == "leave backup on: it is the other chain"
 
 
 WRONG_WAY = ("put descender", "0.3 m slack", "0.3 m slack wrong way round")

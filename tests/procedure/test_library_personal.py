@@ -317,6 +317,11 @@ def test_two_people_on_a_device_for_one(rated: float | None, text: str) -> None:
     if rated:
         assume["descender"] = {"user-mass": Range(rated, rated, rated)}
     proof = prove(replace(procedure, rig=replace(procedure.rig, assume=assume)), load_catalogue())
+    if rated is None:  # it bears from the start
+        (found,) = [f for f in proof.start_faults if f.about == "descender"]
+        assert found.kind == "not-rated"
+        assert text in found.text
+        return
     first = first_refused(proof)
     assert first.step.text == "give weight to working"
     found = fault(first, "overloaded")

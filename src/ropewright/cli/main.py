@@ -29,6 +29,7 @@ COMMANDS = (
     "prove",
     "mistakes",
     "find",
+    "sheets",
     "new",
     "schema",
     "catalogue",

@@ -159,7 +159,8 @@ def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float], settled:
     if not settled or can_rest(light.system, rest.position, dropped=~keeps, band=band):
         return False
     # Not even the strongest hand keeps it just there: a pull from somebody who hangs moves them a little.
-    return all(_asked(light, rest, k) <= force for k, force in most.items())
+    moves = any(not light.system.fixed[int(light.system.strands.end[k])] for k in most)
+    return moves and all(_asked(light, rest, k) <= force for k, force in most.items())
 
 
 def _asked(light: Assembly, rest: Rest, strand: int) -> float:

@@ -9,7 +9,7 @@ from ropewright.judgement.letting_go import Verdict, let_go
 from ropewright.quantity import show_length
 
 from .hanging import BEARS
-from .laying import take_out
+from .laying import take_out, without_knots
 from .moment import Moment
 from .rules import Fault, people
 from .world import World
@@ -27,6 +27,7 @@ class Exposure:
     part: str
     outcome: Verdict
     drop: float | None
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,14 +49,15 @@ def exposure(world: World, moment: Moment) -> dict[str, Exposure]:
 def _exposure(world: World, moment: Moment) -> dict[str, Exposure]:
     loads = [load.name for load in people(moment)]
     out: dict[str, Exposure] = {}
-    for part in _parts(world, moment, loads):
+    parts, moment = _parts(world, moment, loads), without_knots(moment)
+    for part in parts:
         after = let_go(
             moment.rig, world.catalogue, moment.state, figures=world.figures, gone=[part], grip=world.grip
         )
         for outcome in after.outcomes:
             if outcome.load not in loads:
                 continue
-            found = Exposure(outcome.load, part.label, outcome.verdict, outcome.drop)
+            found = Exposure(outcome.load, part.label, outcome.verdict, outcome.drop, outcome.reason)
             if outcome.load not in out or _rank(found) > _rank(out[outcome.load]):
                 out[outcome.load] = found
     return out
@@ -67,6 +69,8 @@ def too_far(world: World, moment: Moment) -> list[Fault]:
     out = []
     for load, x in exposure(world, moment).items():
         far = "" if x.drop is None else f" {show_length(x.drop)}"
+        if x.outcome != "held" and "ground" not in x.reason:
+            continue  # every chain was tried alone: what else the model can't settle here is no new fall
         if x.outcome != "held":
             verb = "falls" if x.outcome == "falls" else "runs"
             text = (

@@ -6,11 +6,16 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from ropewright.catalogue import Catalogue
+from ropewright.quantity import Range
 from ropewright.rig import Contact, Gear, Load, Place, Rig, Rope
 
 from .find import Found, find, pair
 
 __all__ = ["Lacking", "Trial", "lacking"]
+
+
+STRONG = 36_000.0
+"""Strength [N] that an anchor which is only tried out is taken to have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +80,7 @@ def _second(rig: Rig, load: Load, catalogue: Catalogue) -> Rig:
     """A rig with one more rope from an anchor of its own to a back-up on a load."""
     at = rig.loads[load.name].at
     top = max((p.at[2] for p in rig.points.values() if p.kind == "anchor"), default=at[2] + 5.0)
-    anchor = Place("extra-anchor", "anchor", (at[0] + 0.3, at[1], top), None)
+    anchor = Place("extra-anchor", "anchor", (at[0] + 0.3, at[1], top), Range.exactly(STRONG))
     kind = next((g.type for g in rig.gear.values() if catalogue[g.type].holding.follows), "running-back-up")
     backup = Gear("extra-backup", kind, load.name, ("carabiner-locking",))
     run = (
@@ -88,6 +93,7 @@ def _second(rig: Rig, load: Load, catalogue: Catalogue) -> Rig:
         points={**rig.points, anchor.name: anchor},
         gear={**rig.gear, backup.name: backup},
         ropes={**rig.ropes, rope.name: rope},
+        assume={**rig.assume, backup.name: {"user-mass": Range.exactly(2 * load.mass.high)}},
     )
 
 
