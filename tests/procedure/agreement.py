@@ -40,6 +40,20 @@ NOT_ASKED = {ON_THE_WAY: "something passed during a step, where the oracle is as
 hand free, out of reach, untended, not tested, what a check finds, what cannot be done at all)."""
 
 
+CAUTIOUS = {
+    "too-few-chains": "chains share nothing from load to anchor, where the oracle asks only that no one "
+    "thing drops anybody; they don't count a hand that no joined device helps, nor somebody else's harness, nor "
+    "what slips, is overpowered or strikes the ground once all of the other chain is gone and not one thing",
+    "too-few-hands-off": "a device held open with no hand on its rope counts for nothing there, and closes "
+    "here once every hand is off; and as above",
+    "drops": "somebody sank further than the step means and was caught: it is the way that is refused",
+    "not-settled": "rope too short to reach stretches here, and springs back: who hangs from it is not known",
+    "runs": "the hand is asked with friction at its least, and here with all that its device gives",
+    "falls": "what jams at an edge or a sheave may be dragged past it there, and stays here",
+    ON_THE_WAY: NOT_ASKED[ON_THE_WAY],
+}
+"""Why the prover may refuse what the oracle finds nothing against, by kind of fault: never the reverse."""
+
 WHY = {**KINDS, **NOT_ASKED}
 
 
@@ -222,6 +236,7 @@ def shown(tally: Tally, listed: int) -> str:
     ]
     for kind, n in tally.cautious.most_common():
         lines += [f"    {n:6d}  {kind}: {WHY[kind]}", f"            as in {tally.cautious_cases[kind]}"]
+        lines += [f"            {CAUTIOUS[kind]}"]
     lines += [f"the oracle was unsure: {len(tally.unsure)}", *(f"    {t}" for t in tally.unsure[:listed])]
     lines += [f"could not be answered: {len(tally.crashed)}", *(f"    {t}" for t in tally.crashed[:listed])]
     return "\n".join(lines)
