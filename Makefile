@@ -7,6 +7,7 @@ UV     := .tools/bin/uv
 BIN    := .venv/bin
 LOG    := .tools/set-up.log
 EXAMPLES := $(sort $(wildcard examples/*.yaml))
+PROCEDURES := $(sort $(wildcard examples/procedures/*.procedure.yaml))
 
 export UV_PYTHON_DOWNLOADS := never
 export VIRTUAL_ENV := $(CURDIR)/.venv
@@ -19,6 +20,9 @@ run: set-up
 	@$(BIN)/ropewright check $(EXAMPLES) --out out || test $$? -eq 1  # 1: some examples are outside policy, to teach it
 	@$(BIN)/ropewright draw $(EXAMPLES) --out out --format svg,png
 	@$(BIN)/ropewright card $(EXAMPLES) --out out
+	@$(BIN)/ropewright prove --brief $(PROCEDURES)
+	@$(BIN)/ropewright sheets $(PROCEDURES) --out out --force >out/sheets.txt
+	@echo "Briefs, storyboards, skill sheets and checks (PDF) of $(words $(PROCEDURES)) procedures are in out/"
 	@echo "Pictures (SVG, PNG), cards (PDF) and full results (JSON) of $(words $(EXAMPLES)) rigs are in out/"
 
 test: check
@@ -36,6 +40,9 @@ bench: dev-set-up
 # The gallery, the README's card and the validation page, from the examples and the cases.
 pages: dev-set-up
 	@$(BIN)/python tools/gallery.py
+	@$(BIN)/python tools/procedure_words.py
+	@$(BIN)/python tools/storyboards.py
+	@$(BIN)/python studies/procedure_cost.py
 	@$(BIN)/python -m tools.validation_page
 
 set-up: .venv/.run.stamp

@@ -24,7 +24,8 @@ NEARBY = 0.05
 
 def main() -> None:
     motions = [
-        move(engine_model.geared(rig), 1) for rig in (three_to_one(), self_haul(), nine_to_one(), over_an_edge())
+        move(engine_model.geared(rig), 1)
+        for rig in (three_to_one(), self_haul(), nine_to_one(), over_an_edge())
     ]
     print(f"{'step [ms]':>10}{'quiet':>10}{'worst error':>14}{'steps':>10}{'time [ms]':>12}")
     for step in (0.0005, 0.001, 0.002, 0.005):

@@ -149,7 +149,7 @@ def test_the_short_rope_is_refused_on_the_tower() -> None:
     found = findings(examine(read_rig(text, catalogue), catalogue, 50))
     stops = {f.part: f.text for f in found if f.code == "rope-too-short"}
     assert set(stops) == {"working", "second"}
-    assert "is 22.9 m (75 ft) long and needs 25 m (81.9 ft)" in stops["working"]
+    assert "is 22.9 m (75 ft) long and needs 27.4 m (90 ft)" in stops["working"]
 
 
 def test_the_track_line_hangs_as_it_is_drawn_and_carries_what_its_text_says() -> None:

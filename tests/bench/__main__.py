@@ -25,7 +25,7 @@ from ropewright.mechanics import solve_samples
 from ropewright.rig import read_rig
 from tests.drawing import bench as drawing
 
-from . import card, cross_check, who
+from . import card, cross_check, procedures, who
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SAMPLES = 100_000
@@ -146,9 +146,19 @@ def printed() -> list[Line]:
     ]
 
 
+def in_steps() -> list[Line]:
+    """Procedures: a proof with all its mistakes, and the searches."""
+    steps, spent = procedures.proof_and_mistakes()
+    out = [Line(f"a change-over of {steps} steps proved, all its mistakes", spent, "s", procedures.GOAL)]
+    for what, (start, goal, most) in procedures.SEARCHES.items():
+        steps, spent = procedures.search(start, goal)
+        out.append(Line(f"`find` {what}: {steps} steps", spent, "s", most))
+    return out
+
+
 def main() -> int:
     """Print the table."""
-    lines = [samples(), single_failures(), *whole_process(), *printed()]
+    lines = [samples(), single_failures(), *whole_process(), *printed(), *in_steps()]
     ratio, table = against_the_engine()
     print(f"{'':<58}{'measured':>12}{'goal':>12}")
     for line in (*lines, ratio):

@@ -20,7 +20,7 @@ GOAL, SELF_HAUL_GOAL, RAISE_GOAL = 2.0, 5.0, 20.0
 """Most time [s]: proof and all mistakes; the two searches."""
 SEARCHES = {
     "self-haul to descent": ("self-haul-on-tower", "self-haul-stripped", SELF_HAUL_GOAL),
-    "lower to raise": ("team-lower", "team-raise", RAISE_GOAL),
+    "lower to raise": ("device-lower", "device-raise", RAISE_GOAL),
 }
 
 

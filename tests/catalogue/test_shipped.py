@@ -24,7 +24,7 @@ NAMED_IN_THE_RIG_FORMAT: dict[Family, str] = {
     "join": "carabiner-locking sling plate swivel lanyard",
     "body": "harness litter-basket",
     "protection": "roller pad",
-    "surface": "concrete steel wood rock grass",
+    "surface": "concrete steel steel-edge wood rock grass",
     "knot": "figure-eight-bight bowline butterfly tensionless",
 }
 

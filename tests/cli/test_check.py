@@ -47,7 +47,7 @@ def test_a_rig_within_policy_is_status_0(write: Write, capsys: pytest.CaptureFix
         "Hauling weight 4 m (13.1 ft)", "counted 3:1, ideal 3.00, with friction", "simple: ",
         "pull at haulers: 0.", "one stroke, no resets", "Tension in the rope", "weight to grab", "at rest",
         "Parts (greatest load)", "main at weight", "Every hand off", "weight: held", "One thing fails",
-        "carabiner-locking of device", "Chains", "Limit", "knots, behind the hand", "planning assumptions",
+        "carabiner-locking of device", "Chains", "Limit", "anchor, knots, tail", "planning assumptions",
         "teaching page on",
     ):  # fmt: skip
         assert piece in out, piece

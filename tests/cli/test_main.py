@@ -191,6 +191,10 @@ def test_a_terminal_without_the_characters_gets_escapes() -> None:
     assert b"\\u2500" in ended.stdout
 
 
+def test_the_help_page_lists_each_command_once() -> None:
+    assert len(set(COMMANDS)) == len(COMMANDS)
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_each_command_module_holds_a_command_of_its_name(name: str) -> None:
     module = pytest.importorskip(f"ropewright.cli.commands.{name}")

@@ -81,6 +81,29 @@ def test_the_short_rope_in_the_rig_itself(lane: Path, capsys: pytest.CaptureFixt
     assert found[0]["needed_m"] == pytest.approx(27.43, abs=0.01)
 
 
+def test_ropes_at_hand_are_counted_into_lanes(lane: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    ropes = ",".join(["100 ft"] * 5 + ["75 ft"])
+    status, out = said(capsys, str(lane), "--masses", "95", "--ropes", ropes)
+    assert status == 0
+    assert "5 ropes of 30.5 m (100 ft) do for every line here." in out
+    assert out.count("30.5 m (100 ft) do") == 1
+    assert "A rope of 22.9 m (75 ft) is refused: " in out
+    assert "The 6 ropes at hand rig 2 lanes of 2 ropes each." in out
+    main(["who", str(lane), "--masses", "95", "--ropes", ropes, "--json"])
+    assert json.loads(capsys.readouterr().out)["rigs"][0]["lanes_at_hand"] == 2
+
+
+@pytest.mark.parametrize("ropes", ["75 ft", "75 ft,75 ft", "100 ft", "100 ft,75 ft"])
+def test_ropes_that_rig_no_lane_are_status_1_in_brief_too(
+    ropes: str, lane: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    status, out = said(capsys, str(lane), "--masses", "95", "--ropes", ropes, "--brief")
+    assert status == 1
+    assert "1 yes; the " in out
+    assert "at hand rig" in out
+    assert "NO lane of 2 ropes each: working needs 27.4 m (90 ft), second needs 27.4 m (90 ft)" in out
+
+
 def test_without_the_heaviest_all_can(lane: Path, capsys: pytest.CaptureFixture[str]) -> None:
     status, _ = said(capsys, str(lane), "--masses", MASSES.removesuffix(",146"))
     assert status == 0

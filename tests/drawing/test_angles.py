@@ -28,6 +28,12 @@ def test_an_angle_is_what_it_is_by_hand(example: str, part: str, kind: str, degr
     assert math.degrees(found[0].value) == pytest.approx(degrees, abs=2)
 
 
+def test_no_angle_is_named_between_strands_of_which_one_hangs_slack() -> None:
+    subject = quick_subject(rig_of(PATHS["tower-day-lane"]))
+    assert any(s.slack for s in subject.stretches)
+    assert named_angles(subject) == ()
+
+
 def test_three_legs_in_space_have_the_angle_that_their_places_give() -> None:
     found = named_angles(quick_subject(rig_of(PATHS["anchor-three-legs"])))
     assert len(found) == 2

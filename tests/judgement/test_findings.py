@@ -183,8 +183,8 @@ def test_the_rope_that_is_needed_is_named() -> None:
     assert "12 m (39.4 ft) long and needs" in says
     assert "7 m" in says
     assert "3 m (9.8 ft) of reserve" in says
-    assert "2.25 m (7.4 ft) for knots and what is kept behind a hand" in says
-    assert repair == "use a rope of at least 19 m (62.2 ft)"
+    assert "2.44 m (8 ft) for anchor, knots and tail" in says
+    assert repair == "use a rope of at least 19.2 m (63 ft)"
 
 
 def test_haulers_are_counted() -> None:

@@ -239,8 +239,8 @@ def test_chains_limit_ropes_and_edges_stand_beside() -> None:
     assert {tuple(c["ropes"]) for c in chains["chains"]} == {("main",), ("second",)}
     main = next(r for r in lower["ropes"] if r["rope"] == "main")
     assert main["paid_out_m"] == pytest.approx(7.0, abs=0.1)
-    assert main["needed_m"] == pytest.approx(main["laid_m"] + main["paid_out_m"] + main["ends_m"], rel=1e-4)
-    assert main["ends_m"] == pytest.approx(60 * 0.0125 + 1.5)
+    assert main["needed_m"] == pytest.approx(main["runs_m"] + main["paid_out_m"] + main["ends_m"], rel=1e-4)
+    assert main["ends_m"] == pytest.approx((3 + 5) * 0.3048)
     assert lower["limit"]["multiple"] > 1
     assert lower["limit"]["kind"] == "slip"
     assert lower["lower"]["trace"]

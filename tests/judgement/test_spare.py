@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from ropewright.judgement.lengths import rope_needs
 from ropewright.judgement.rules import Context
 from ropewright.judgement.spare import Spare
-from ropewright.judgement.strokes import rope_needs
 from tests.effort.rigs import lane
 from tests.judgement.texts import HANG, examined, found, swapped
 
@@ -63,8 +63,8 @@ def test_laid_spare_is_the_reserve_and_is_not_asked_twice() -> None:
         rope_needs(examined(swapped(lane(reserve=RESERVE), ("slack 0.3", f"slack {slack}"))))[0]
         for slack in ("0.3", "30 ft")
     )
-    assert little.reserve == pytest.approx(30 * FOOT - 0.3)
-    assert much.reserve == pytest.approx(0.0, abs=1e-9)
+    assert little.reserve == pytest.approx(30 * FOOT)
+    assert much.reserve == pytest.approx(30 * FOOT)
     assert much.needed == pytest.approx(little.needed, abs=0.01)
 
 

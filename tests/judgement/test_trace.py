@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -126,7 +127,8 @@ def test_no_count_keeps_the_hands_and_says_why() -> None:
 def test_lowering_is_held_not_pulled() -> None:
     said = [s.text for s in board(builders.pulled_from_ground(), -1).steps]
     assert said[0] == "the hand at ground holds 1 T"
-    assert said[-1].startswith("so 1 T of pull holds ")
+    assert said[-1].startswith("so without friction 1 T at the hand holds ")
+    assert re.search(r"; friction helps, with it 1 T at the hand holds \d+\.\d\d T\)$", said[-1])
 
 
 @dataclass(frozen=True)

@@ -119,3 +119,13 @@ def test_differences_count_what_is_left_to_do() -> None:
         ("unclip", "below"),
     }
     assert differences(beginning(world), start) == []
+
+
+def test_from_lowering_to_raising_on_one_device() -> None:
+    """The device locked off before the hand leaves, the haul built, a hand on before the lock is undone."""
+    start, goal = rig("device-lower"), rig("device-raise")
+    found = find(pair(start, goal), goal, CATALOGUE)
+    said = order(found)
+    assert said.index("lock off main-device") < said.index("hand off main") < said.index("hand on main")
+    assert said[-1] == "undo the lock-off of main-device"
+    assert {"put haulgrab on main below main-device", "reeve main through travel"} < set(said)

@@ -73,7 +73,7 @@ def test_a_call_left_out_changes_nothing() -> None:
 def test_critical_steps_are_those_with_a_grave_mistake() -> None:
     for name in NAMES_OF_ALL:
         result = found(name)
-        assert set(result.critical) == {m.n for m in result.all if m.grave}, name
+        assert set(result.critical) == {n for m in result.all if m.grave for n in (m.n, m.at)}, name
 
 
 def test_a_missing_check_is_proposed_only_where_it_would_have_found_the_mistake() -> None:

@@ -48,18 +48,37 @@ def test_played_with_nobody_hanging_it_brings_back_every_connection(name: str) -
     for _ in range(4):  # a clamp that comes off its rope takes its loops along: then look again
         with suppress(CannotError):
             for todo in reset(proof.start, moment, CATALOGUE):
-                if todo.is_step:
-                    moment = do(read_step(doer, todo.text), moment, world).after
-    assert not any(todo.is_step for todo in reset(proof.start, moment, CATALOGUE))
+                for line in todo.steps:
+                    moment = do(read_step(doer, line), moment, world).after
+    assert not any(todo.steps for todo in reset(proof.start, moment, CATALOGUE))
     assert _connected(moment) == _connected(proof.start)
 
 
 def test_a_descent_is_brought_back_up_by_what_it_went_down() -> None:
     proof = story("ascent-to-descent").proof
     down = float(proof.start.state.at["student"][2] - proof.end.state.at["student"][2])
-    [text] = [t.text for t in reset(proof.start, proof.end, CATALOGUE, "metric") if t.kind == "bring back"]
-    assert text.startswith("student up ")
-    assert float(text.split()[2]) == pytest.approx(down, abs=0.01)
+    todo = reset(proof.start, proof.end, CATALOGUE, "metric")
+    [text] = [t.text for t in todo if t.kind == "start" and "than where" in t.text]
+    assert text.startswith("student ")
+    assert text.endswith(" m higher than where this turn ended")
+    assert float(text.split()[1]) == pytest.approx(down, abs=0.01)
+
+
+def test_a_loop_that_came_away_with_its_clamp_goes_on_with_it() -> None:
+    proof = story("ascent-to-descent").proof
+    todo = reset(proof.start, proof.end, CATALOGUE)
+    assert not any(t.text.startswith("tie ") for t in todo)
+    [row] = [t for t in todo if t.text == "put upper on working, with foot tied to it and student"]
+    assert [line.split()[0] for line in row.steps] == ["put", "tie", "tie"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_asked_of_a_person_while_nobody_is_on_the_rig(name: str) -> None:
+    proof = story(name).proof
+    people = {n for n, load in proof.start.rig.loads.items() if load.kind == "person"}
+    for todo in reset(proof.start, proof.end, CATALOGUE):
+        assert todo.kind == "start" or todo.text.split()[0].rstrip(":") not in people
+        assert "once hanging" not in todo.text or todo.kind == "start"
 
 
 def test_a_gate_left_open_and_a_hand_are_told() -> None:

@@ -11,7 +11,7 @@ from ropewright.judgement.report import report
 from ropewright.judgement.rules import Context
 from ropewright.quantity import Units, show_force, show_length
 from ropewright.sheets import Card, card_of
-from ropewright.sheets.held import OTHERS, movement
+from ropewright.sheets.held import OTHERS, movement, worst_drop
 from ropewright.sheets.model import CheckRow
 from ropewright.sheets.words import labels
 from tests.effort.rigs import lane
@@ -440,3 +440,25 @@ def test_what_a_crew_pays_out_stands_at_the_end_of_its_rope() -> None:
     row = _check(card("lower-two-tensioned"))["end of left behind left-hand"]
     assert row.how == "53.2 m (174 ft); 7.31 m (24 ft) go out on the way"
     assert not row.strong
+
+
+def critical_point(name: str) -> CheckRow:
+    section = card(name).section("check")
+    assert section is not None
+    return next(row for row in section.rows if row.what == "Critical-point test")
+
+
+def test_the_critical_point_test_says_how_far_the_load_drops_and_onto_what() -> None:
+    drops = [o.drop or 0.0 for f in examined("self-haul-one-sheave").failures for o in f.after.outcomes]
+    assert max(drops) > 0.1
+    said = f"the model: drops at most {show_length(max(drops))}, onto backup, caught with up to "
+    assert critical_point("self-haul-one-sheave").how.startswith(said)
+    row = critical_point("tower-day-lane")
+    assert "drops at most 0.33 m (1.1 ft), onto backup, caught with up to 3.71 kN (833 lbf)" in row.how
+    assert "; at the end of the lowering drops at most 0.48 m (1.6 ft), onto backup" in row.how
+    assert not row.strong
+
+
+def test_no_drop_is_said_where_nothing_drops() -> None:
+    still = replace(examined("tower-day-lane"), failures=(), failures_later=())
+    assert worst_drop(Context(still)) == "no one failure drops a load"

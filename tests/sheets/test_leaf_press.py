@@ -65,7 +65,12 @@ def _said(name: str, key: str) -> list[str]:
     out = [leaf(name, key).title, leaf(name, key).verdict, leaf(name, key).judged]
     for block in leaf(name, key).blocks:
         scenes = block.scenes
-        for line in (*block.lines, *block.after, *(x for s in scenes for x in s.lines)):
+        for line in (
+            *leaf(name, key).wrong,
+            *block.lines,
+            *block.after,
+            *(x for s in scenes for x in s.lines),
+        ):
             out += [line.lead, line.text, line.then]
         out += [cell for row in block.table for cell in row]
         out += [b.label for row in block.blanks for b in row] + [b.value for r in block.blanks for b in r]
@@ -100,6 +105,17 @@ def test_no_step_is_torn_between_two_pages(name: str, key: str) -> None:
         if step.critical:
             both = packed(f"{step.text}CRITICAL{step.critical}")
             assert any(both in page for page in pages), both
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_result_never_stands_alone_on_a_page(name: str) -> None:
+    last = PdfReader(io.BytesIO(printed(name, "skill-sheet").pdf)).pages[-1]
+    steps = leaf(name, "skill-sheet").block("steps")
+    assert steps is not None
+    found = packed(last.extract_text().replace("\u00a0", " "))
+    assert "Result" in found
+    for step in steps.steps[-3:]:
+        assert packed(step.text) in found
 
 
 @pytest.mark.parametrize(("name", "key"), EVERY)

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
+from typing import cast
 
 import pytest
 
+from ropewright.procedure import Fault, Proof
 from ropewright.procedure.reset import reset
 from ropewright.rig import RigFileError
 from ropewright.sheets.brief import brief
+from ropewright.sheets.leaf_text import leaf_text
 from ropewright.sheets.skill_sheet import candidates, grades, skill_sheet
 from ropewright.sheets.station_check import station_check
 
@@ -21,7 +26,11 @@ def test_critical_steps_have_their_reason_and_stand_in_the_rule(name: str) -> No
     steps, rules = sheet.block("steps"), sheet.block("rules")
     assert steps is not None
     assert rules is not None
-    assert {int(s.number): s.critical for s in steps.steps if s.critical} == dict(critical)
+    said = {int(s.number): s.critical for s in steps.steps if s.critical}
+    assert set(said) == set(critical)
+    for n, text in said.items():
+        assert text.startswith("Fail if ")
+        assert text.endswith(critical[n].partition(": ")[2])
     assert ", ".join(map(str, sorted(critical))) in rules.lines[0].text
 
 
@@ -31,7 +40,52 @@ def test_the_candidate_is_marked_and_others_are_ticked(name: str) -> None:
     steps = leaf(name, "skill-sheet").block("steps")
     assert steps is not None
     for step in steps.steps:
-        assert step.boxes == (("met", "not met") if step.doer in marked else ("done",))
+        ticked = (
+            ("seen",)
+            if step.text.startswith(("check ", "inch-test ", "whistle ", "critical-"))
+            else ("done",)
+        )
+        assert step.boxes == (("met", "not met") if step.doer in marked else ticked)
+
+
+def test_who_marks_is_not_marked_where_nobody_is_called_a_candidate(tmp_path: Path) -> None:
+    told = made(tmp_path, WRONG.replace("student: {role: candidate}", "student: {}"))
+    assert candidates(told.procedure) == ("student",)
+    steps = skill_sheet(told).block("steps")
+    assert steps is not None
+    [check] = [s for s in steps.steps if s.doer == "instructor"]
+    assert check.boxes == ("seen",)
+
+
+def test_what_stops_it_stands_on_the_sheet_where_it_is_marked(tmp_path: Path) -> None:
+    given = skill_sheet(made(tmp_path, WRONG + "stop-when: [wind, dark]\n")).block("given")
+    assert given is not None
+    assert [line.text for line in given.lines if line.lead == "Stop when:"] == ["wind", "dark"]
+
+
+def test_a_critical_step_says_what_fails_it(tmp_path: Path) -> None:
+    told = replace(made(tmp_path, WRONG), critical={3: "swapped: it falls", 5: "wrong way round: it slips"})
+    steps = skill_sheet(told).block("steps")
+    assert steps is not None
+    assert steps.steps[2].critical == "Fail if done before step 2: it falls"
+    assert steps.steps[4].critical == "Fail if on the wrong way round: it slips"
+
+
+def test_a_starting_rig_that_nobody_rated_is_told_under_the_head(tmp_path: Path) -> None:
+    told = story("ascent-to-descent")
+    assert skill_sheet(told).verdict == "STEPS PROVED"
+    open_ = Fault("open", "working", "refused", "working: STRENGTH NOT STATED", "state it")
+    proof = SimpleNamespace(
+        **{k: getattr(told.proof, k) for k in ("procedure", "start_faults", "steps", "end", "start")},
+        start_held=told.proof.start_held,
+        rig_faults=(open_,),
+        proved=False,
+    )
+    sheet = skill_sheet(replace(told, proof=cast(Proof, proof)))
+    assert sheet.verdict == "NOT PROVED"
+    assert [line.text for line in sheet.wrong] == ["working: STRENGTH NOT STATED"]
+    assert "the starting rig" in sheet.judged
+    assert "REFUSED: working: STRENGTH NOT STATED -> state it" in leaf_text(sheet)
 
 
 def test_the_policy_names_the_grades(tmp_path: Path) -> None:
@@ -88,10 +142,12 @@ def test_the_worst_moment_is_said_before_it_begins(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_each_thing_to_put_back_is_a_row_with_a_box(name: str) -> None:
     told = story(name)
-    block = leaf(name, "check").block("reset")
+    block, start = leaf(name, "check").block("reset"), leaf(name, "check").block("start")
     assert block is not None
     todo = reset(told.proof.start, told.proof.end, told.world.catalogue)
-    assert sorted(row.how for row in block.checks) == sorted(t.text for t in todo)
+    before = [t.text for t in todo if t.kind != "start"]
+    assert sorted(row.how for row in block.checks) == sorted(before)
+    assert [r.how for r in (start.checks if start else ())] == [t.text for t in todo if t.kind == "start"]
     assert "before the next person is on it" in block.after[-1].text
 
 
@@ -108,6 +164,6 @@ def test_the_check_touches_every_contact_of_the_starting_rig(name: str) -> None:
 def test_a_refused_procedure_says_so_at_the_reset(tmp_path: Path) -> None:
     sheet = station_check(made(tmp_path, WRONG))
     block = sheet.block("reset")
-    assert sheet.verdict == "OUTSIDE POLICY"
+    assert sheet.verdict == "NOT PROVED"
     assert block is not None
     assert any("refused" in line.text for line in block.lines)

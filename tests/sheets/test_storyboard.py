@@ -98,7 +98,7 @@ def test_a_picture_of_somebody_whom_nothing_holds_says_so(tmp_path: Path) -> Non
     assert any("WRONG WAY ROUND" in s.picture.svg for s in scenes(told) if s.picture)
     refused = [n for s in scenes(told) for step in s.steps for n in step.notes if n.lead == "REFUSED:"]
     assert refused
-    assert storyboard(told).verdict == "OUTSIDE POLICY"
+    assert storyboard(told).verdict == "NOT PROVED"
     assert print_leaf(storyboard(told)).pages >= 1
 
 

@@ -53,6 +53,7 @@ def _flat(a: Array, b: Array) -> bool:
 
 def _turns(subject: Subject) -> list[Named]:
     out = []
+    slack = {(s.rope, k) for s in subject.stretches if s.slack for k in (s.first, s.second)}
     for rope in subject.rig.ropes.values():
         for k in range(1, len(rope.run) - 1):
             before, here, after = rope.run[k - 1 : k + 2]
@@ -67,6 +68,8 @@ def _turns(subject: Subject) -> list[Named]:
                     out.append(
                         Named("deflection", math.pi - inside, here.target, ((rope.name, k),), _flat(back, on))
                     )
+            elif (rope.name, k) in slack:
+                continue  # no pulls meet there: an angle would say that they do
             elif LEAST_TURN < inside < MOST:
                 out.append(Named("interior", inside, here.target, ((rope.name, k),), _flat(back, on)))
     return out

@@ -218,7 +218,8 @@ def _discs(tree: Tree, placed: Placed, side: Mapping[str, int]) -> list[tuple[st
         if body.kind == "anchor":
             out.append((name, at - placed.axis[name] * 6, 13.0))
         elif body.kind == "person":
-            out.append((name, at + complex(40 * side[name], -24), 14.0))
+            head = complex(9 * side[name], -38) if body.stands else complex(40 * side[name], -24)
+            out.append((name, at + head, 14.0))
         elif body.kind == "crew":
             out.append((name, at + complex(28 * side[name], 24), 20.0))
         elif body.kind in ("object", "pack"):

@@ -44,6 +44,8 @@ def _body(ink: Sketch, layout: Layout, name: str) -> None:
     spots = layout.spots
     hands = [spots[k].at for k in body.lanes if layout.tree.verb[k] == "hand"]
     side = layout.side.get(name, 1)
+    if body.stands and not _drawn_under(layout, name):
+        symbols.ground(ink, at + 1j * symbols.SOLES[body.kind])
     match body.kind:
         case "anchor":
             symbols.anchor(ink, at, axis)
@@ -54,6 +56,8 @@ def _body(ink: Sketch, layout: Layout, name: str) -> None:
             _edge(ink, layout, name)
         case "object" | "pack" if layout.view == "plan":
             symbols.downward(ink, at, symbols.HANGS)
+        case "person" if body.stands:
+            symbols.stander(ink, at, side, hands)
         case "person":
             symbols.person(ink, at, side, hands)
         case "crew":
@@ -66,6 +70,13 @@ def _body(ink: Sketch, layout: Layout, name: str) -> None:
             symbols.test_weight(ink, at)
         case _:
             _gear(ink, layout, name)
+
+
+def _drawn_under(layout: Layout, name: str) -> bool:
+    """Whether the place that a load stands on is itself drawn under it."""
+    foot = layout.at[name] + 1j * symbols.SOLES[layout.tree.bodies[name].kind]
+    places = [n for n, b in layout.tree.bodies.items() if b.kind in ("ground", "stand")]
+    return any(abs(layout.at[n] - foot) < 1.0 for n in places)
 
 
 def _gear(ink: Sketch, layout: Layout, name: str) -> None:

@@ -55,6 +55,7 @@ class Body:
     children: list[str] = field(default_factory=list)
     lanes: list[Key] = field(default_factory=list)
     joins: tuple[str, ...] = ()
+    stands: bool = False
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,7 @@ def tree_of(subject: Subject, truth: Sequence[complex]) -> Tree:
     for place in rig.points.values():
         bodies[place.name] = Body(place.name, place.kind)
     for load in rig.loads.values():
-        bodies[load.name] = Body(load.name, load.kind)
+        bodies[load.name] = Body(load.name, load.kind, stands=load.name in subject.stands)
     for crew in rig.crews.values():
         bodies[crew.name] = Body(crew.name, "crew")
     for item in rig.gear.values():

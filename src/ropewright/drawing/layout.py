@@ -12,6 +12,7 @@ from .cluster import Key, Placed, Spot, Tree, tree_of
 from .page import FULL, Break, Link, Page, Reach, Room, paged
 from .ropes import Strand, Wrap
 from .subject import Stretch, Subject
+from .symbols import SOLES
 
 __all__ = ["Layout", "View", "lay_out"]
 
@@ -73,8 +74,11 @@ def lay_out(subject: Subject, view: View = "side", air: float = 0.0, room: Room 
     found = arrange_crews(tree, page.centres, points, flips, plan, found)
     placed = found.placed
     at = {**placed.at}
-    for stand, crew in under.items():
-        at[stand] = placed.at[crew] + complex(26 * found.side[crew], 70)
+    for stand, who in under.items():
+        kind = tree.bodies[who].kind
+        at[stand] = placed.at[who] + (
+            complex(26 * found.side[who], 70) if kind == "crew" else 1j * SOLES[kind]
+        )
     stretch = {((s.rope, s.first), (s.rope, s.second)): s for s in subject.stretches}
     return Layout(
         subject,
@@ -95,13 +99,16 @@ def lay_out(subject: Subject, view: View = "side", air: float = 0.0, room: Room 
 
 
 def _stood_on(subject: Subject, view: View) -> dict[str, str]:
-    """Places to stand that lie under a crew's feet are drawn there: place to crew."""
+    """Places to stand that lie under somebody's feet are drawn there: place to crew or to load."""
     out: dict[str, str] = {}
     if view == "plan":
         return out
     rig = subject.rig
+    for load, stand in subject.stands.items():
+        if stand in rig.points and rig.points[stand].kind in ("stand", "ground"):
+            out.setdefault(stand, load)
     for place in rig.points.values():
-        if place.kind not in ("stand", "ground"):
+        if place.kind not in ("stand", "ground") or place.name in out:
             continue
         for crew in rig.crews.values():
             apart = [c - p for c, p in zip(crew.at, place.at, strict=True)]
@@ -116,7 +123,7 @@ def _stood_on(subject: Subject, view: View) -> dict[str, str]:
     used = {c.target for rope in rig.ropes.values() for c in rope.run} | {
         g.at for g in rig.gear.values() if isinstance(g.at, str)
     }
-    return {place: crew for place, crew in out.items() if place not in used}
+    return {place: who for place, who in out.items() if place in rig.points and place not in used}
 
 
 def _paged(
@@ -178,7 +185,11 @@ def _reaches(tree: Tree, placed: Placed, side: Mapping[str, int], centres: Seque
     for name, body in tree.bodies.items():
         home = centres[tree.node[name]]
         off = placed.at[name] - home
-        _widen(out[tree.node[name]], off, _size(body.kind, side.get(name, 1)))
+        _widen(
+            out[tree.node[name]],
+            off,
+            _size("stander" if body.stands and body.kind == "person" else body.kind, side.get(name, 1)),
+        )
         for key in body.lanes:
             spot = placed.spots[key]
             r = spot.radius + 7
@@ -189,6 +200,8 @@ def _reaches(tree: Tree, placed: Placed, side: Mapping[str, int], centres: Seque
 def _size(kind: str, side: int) -> tuple[float, float, float, float]:
     if kind == "person":
         return (58.0, 40.0, 32.0, 88.0) if side < 0 else (32.0, 40.0, 58.0, 88.0)
+    if kind == "stander":
+        return (38.0, 54.0, 38.0, 88.0)
     if kind == "crew":
         return (46.0, 18.0, 12.0, 74.0) if side < 0 else (12.0, 18.0, 46.0, 74.0)
     return {

@@ -25,7 +25,7 @@ from .rope_ink import draw_ropes
 from .ropes import Strand
 from .subject import Subject, subject_of
 from .svg import write_svg
-from .symbols import HANGS
+from .symbols import HANGS, SOLES
 from .text import plain, width, wrapped
 from .words import LINE, SIZE, Wanted, part_words, points_along, rope_words, short, strand_words
 
@@ -175,6 +175,8 @@ def part_box(layout: Layout, name: str) -> Box:
     match body.kind:
         case "object" | "pack" if layout.view == "plan":
             a, b = at - complex(HANGS, HANGS), at + complex(HANGS, HANGS)
+        case "person" if body.stands:
+            a, b = at + complex(-11 * side, -50), at + complex(21 * side, SOLES["person"])
         case "person":
             a, b = at + complex(-34 * side, -36), at + complex(52 * side, 44)
         case "crew":

@@ -7,7 +7,7 @@ that has none is taken as it was written, with the reason.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -51,7 +51,8 @@ class Subject:
     """A rig with an answer, or without one.
 
     ``node`` gives each part's point and ``position`` (n, 3) [m] the points; ``bears`` [N] what each part
-    bears; ``reason`` says why there is no answer, or why the motion asked for has none.
+    bears; ``reason`` says why there is no answer, or why the motion asked for has none; ``stands`` the
+    place on which each load stands that hangs on nothing.
     """
 
     rig: Rig
@@ -66,6 +67,7 @@ class Subject:
     bears: Mapping[str, Array]
     parent: Mapping[str, str]
     hand_force: float | None
+    stands: Mapping[str, str] = field(default_factory=dict)
 
     def contact(self, rope: str, index: int) -> Contact:
         """A contact of a rope's run."""

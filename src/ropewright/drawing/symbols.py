@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from .geometry import unit
 from .ink import GREY, INK, PAPER, TINT, Sketch
 
 __all__ = [
     "HANGS",
+    "SOLES",
     "anchor",
     "bite",
     "bundle",
@@ -28,12 +29,15 @@ __all__ = [
     "person",
     "plate",
     "pulley",
+    "stander",
     "test_weight",
 ]
 
 HEAD = 7.5
 HANGS = 15.0
 """Radius of what hangs, seen from above."""
+SOLES: Mapping[str, float] = {"person": 46.0, "litter": 40.0, "object": 36.0, "pack": 36.0}
+"""How far below the point that ropes are tied to a load stands on the ground, by kind."""
 
 
 def anchor(ink: Sketch, at: complex, way: complex) -> None:
@@ -286,6 +290,35 @@ def person(ink: Sketch, at: complex, side: int, hands: Sequence[complex]) -> Non
         ink.shape([shoulder, elbow, wrist], PAPER, 3.4, "gear", closed=False)
         hand(ink, wrist)
     ink.line(p(-3, -4), p(7, 5), 2.6, "front")
+    ink.circle(at, 3.2, PAPER, 1.6, "front")
+
+
+def stander(ink: Sketch, at: complex, side: int, hands: Sequence[complex]) -> None:
+    """Somebody in a harness who stands upright on the ground line `SOLES` below."""
+
+    def p(x: float, y: float) -> complex:
+        return at + complex(x * side, y)
+
+    soles = SOLES["person"] - 2.0
+    for a, b, w in (
+        (p(8, 2), p(9, -24), 7.0),
+        (p(9, 2), p(15, 22), 5.0),
+        (p(15, 22), p(14, soles), 4.6),
+        (p(7, 2), p(3, 22), 5.0),
+        (p(3, 22), p(0, soles), 4.6),
+        (p(14, soles), p(7, soles), 4.0),
+        (p(0, soles), p(-7, soles), 4.0),
+    ):
+        ink.line(a, b, w, "gear")
+        ink.line(a, b, w - 2.6, "gear", PAPER)
+    ink.circle(p(9, -38), HEAD, PAPER, 1.5, "gear")
+    ink.curve([p(1, -39), p(2, -50), p(16, -50), p(17, -39)], 3.0, "gear")
+    for wrist in hands or (p(-6, -2),):
+        shoulder = p(8, -22)
+        elbow = (shoulder + wrist) / 2 + complex(-3 * side, 5)
+        ink.shape([shoulder, elbow, wrist], PAPER, 3.4, "gear", closed=False)
+        hand(ink, wrist)
+    ink.line(p(0, 0), p(12, 2), 2.6, "front")
     ink.circle(at, 3.2, PAPER, 1.6, "front")
 
 

@@ -7,7 +7,7 @@ from ropewright.effort.outlook import Ask, Outlook, RigAnswer, Verdict, answer
 from ropewright.effort.profiles import Profile, Role, load_profiles, load_roles
 from ropewright.effort.pulls import Prepared, hand_forces, prepare
 from ropewright.effort.report import as_data
-from ropewright.effort.ropes import LineNeed, line_needs
+from ropewright.effort.ropes import lanes, line_needs
 from ropewright.effort.roster import Person, RosterError, people_of_masses, read_roster
 
 __all__ = [
@@ -16,7 +16,6 @@ __all__ = [
     "Difference",
     "Haulers",
     "Least",
-    "LineNeed",
     "MassLimit",
     "Outlook",
     "Person",
@@ -30,6 +29,7 @@ __all__ = [
     "as_data",
     "hand_forces",
     "haulers",
+    "lanes",
     "least_rig",
     "line_needs",
     "load_profiles",

@@ -20,8 +20,9 @@ from ropewright.effort.crew import (
 from ropewright.effort.limits import MassLimit, mass_limits
 from ropewright.effort.profiles import profile
 from ropewright.effort.pulls import Prepared, hand_forces
-from ropewright.effort.ropes import LineNeed, line_needs
+from ropewright.effort.ropes import line_needs
 from ropewright.effort.roster import Person
+from ropewright.judgement.lengths import RopeNeed
 from ropewright.judgement.letting_go import let_go
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.state import State
@@ -85,7 +86,7 @@ class RigAnswer:
     of_load: bool
     crew: Crew | None
     left_out: tuple[Person, ...]
-    lines: tuple[LineNeed, ...]
+    lines: tuple[RopeNeed, ...]
     limits: tuple[MassLimit, ...]
     trouble: tuple[str, ...]
 

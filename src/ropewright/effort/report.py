@@ -9,7 +9,8 @@ from ropewright.effort.compare import Least
 from ropewright.effort.crew import Haulers
 from ropewright.effort.outlook import Ask, RigAnswer
 from ropewright.effort.profiles import load_profiles
-from ropewright.effort.ropes import LineNeed
+from ropewright.effort.ropes import lanes
+from ropewright.judgement.lengths import RopeNeed
 from ropewright.quantity import Range
 
 __all__ = ["as_data"]
@@ -71,6 +72,7 @@ def _rig_data(a: RigAnswer, at_hand: Sequence[float]) -> dict[str, Any]:
             {"what": limit.what, "user_mass_kg": limit.most, "others_kg": limit.others} for limit in a.limits
         ],
         "ropes": [_rope_data(need, at_hand) for need in a.lines],
+        "lanes_at_hand": lanes(a.lines, at_hand) if at_hand else None,
         "people": [
             {
                 "name": o.person.name,
@@ -86,7 +88,7 @@ def _rig_data(a: RigAnswer, at_hand: Sequence[float]) -> dict[str, Any]:
     }
 
 
-def _rope_data(need: LineNeed, at_hand: Sequence[float]) -> dict[str, Any]:
+def _rope_data(need: RopeNeed, at_hand: Sequence[float]) -> dict[str, Any]:
     return {
         "rope": need.rope,
         "needed_m": need.needed,
@@ -95,7 +97,7 @@ def _rope_data(need: LineNeed, at_hand: Sequence[float]) -> dict[str, Any]:
         "runs_m": need.runs,
         "behind_anchor_m": need.behind,
         "paid_m": need.paid,
-        "spare_m": need.spare,
+        "spare_m": need.reserve,
         "knots_m": need.knots,
         "tail_m": need.tail,
         "at_hand": [{"length_m": length, "enough": need.is_enough(length)} for length in at_hand],

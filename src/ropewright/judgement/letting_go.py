@@ -111,14 +111,37 @@ def let_go(
     if hands_off or after.rest is None:
         return after
     light = assemble(rig, catalogue, figures=figures, gone=gone, state=state, friction="light")
-    if _hands_hold(light, after.rest, grip or {}):
+    rests = all(outcome.verdict == "held" for outcome in after.outcomes)
+    if _hands_hold(light, after.rest, grip or {}, rests):
         return after
+    weak = _overasked(light, after.rest, grip or {})
+    if weak and len(weak) < sum(w.contact.verb == "hand" for w in light.wires):  # the others still hold
+        left_on = let_go(rig, catalogue, state, figures=figures, gone=[*gone, *weak], grip=grip)
+        return replace(left_on, hands_gave_way=True)
     left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=True, state=state)
     return replace(_judge(rig, left, state), hands_gave_way=True)
 
 
-def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> bool:
-    """Whether the rig can rest there with no hand beyond its grip, friction at its least."""
+def _overasked(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> list[Component]:
+    """The hands that are asked for more than they can hold, as components that let go."""
+    out = []
+    for k in range(len(light.system.strands)):
+        _, end = light.strand_ends(k)
+        last = light.system.contacts[int(light.system.strands.first[k]) + 1].end == "hand"
+        if (
+            end.contact.verb == "hand"
+            and last
+            and _asked(light, rest, k) > grip.get(end.contact.target or "", 0.0)
+        ):
+            out.append(Component("hand", end.rope, end.index))
+    return out
+
+
+def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float], settled: bool) -> bool:
+    """Whether the rig can rest there with no hand beyond its grip, friction at its least.
+
+    ``settled``: whether it rests there at all, hands holding what it takes.
+    """
     most = {}
     for k in range(len(light.system.strands)):
         _, end = light.strand_ends(k)
@@ -133,7 +156,7 @@ def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> bool:
     band = max(1e-5, 2 * rest.residual / light.system.moved_weight)
     if can_rest(light.system, rest.position, dropped=~keeps, band=band, most=most):
         return True
-    if can_rest(light.system, rest.position, dropped=~keeps, band=band):
+    if not settled or can_rest(light.system, rest.position, dropped=~keeps, band=band):
         return False
     # Not even the strongest hand keeps it just there: a pull from somebody who hangs moves them a little.
     return all(_asked(light, rest, k) <= force for k, force in most.items())

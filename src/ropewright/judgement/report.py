@@ -19,12 +19,13 @@ from .chains import Holding
 from .examine import Examination, Failure
 from .figures import Used
 from .findings import findings, within_policy
+from .lengths import rope_needs
 from .letting_go import Outcome
 from .loads import borne, pulls
 from .moved import CannotMove, Moved, spread
 from .parts import PartLoad
 from .rules import LOADED, Context, Finding, hands_of, pull_of, touches
-from .strokes import rope_needs, strokes
+from .strokes import strokes
 from .trace import render
 
 __all__ = ["figures_used", "report"]
@@ -61,6 +62,7 @@ def report(examination: Examination, units: Units = "both", found: tuple[Finding
                 "rope": need.rope,
                 "length_m": need.has and _number(need.has),
                 "laid_m": _number(need.laid),
+                "runs_m": _number(need.runs),
                 "paid_out_m": _number(need.paid),
                 "reserve_m": _number(need.reserve),
                 "ends_m": _number(need.ends),

@@ -1,4 +1,4 @@
-"""How a way is made in strokes, and how much rope it takes."""
+"""How a way is made in strokes, and how much longer each rope gets on it."""
 
 from __future__ import annotations
 
@@ -8,23 +8,16 @@ from typing import Literal
 
 import numpy as np
 
-from ropewright.rig import Rope
-
 from .examine import Examination
 from .moved import Moved, room
-from .spare import spares
 from .way import ground_for, lost, most_rise
 
-__all__ = ["End", "RopeNeed", "Strokes", "grown", "knots", "rope_needs", "strokes"]
+__all__ = ["End", "Strokes", "grown", "strokes"]
 
 End = Literal["", "meets", "tight", "top", "ground", "lost"]
 """What ends a way that is too short: two things meet, a slack rope comes tight, the load is up at what its
 rope goes to, it stands on the ground, or the model finds no further way."""
 
-KNOT = 60.0
-"""Rope in a knot with its loop and tail, in diameters: a planning figure of this project, no source."""
-TAIL = 1.5
-"""Rope [m] kept behind a hand or past the last device: a planning figure of this project, no source."""
 SAME = 1e-3
 """Length [m] below which a stroke counts as long enough."""
 
@@ -46,26 +39,6 @@ class Strokes:
     tight: bool = False
     follows: str = ""
     ends: End = ""
-
-
-@dataclass(frozen=True, slots=True)
-class RopeNeed:
-    """What one rope must be long [m]: ``laid`` as rigged, ``paid`` more on the way, ``reserve`` asked by the
-    policy, ``ends`` for knots and the tail behind the hand. ``has``: its length, None where nobody said.
-    """
-
-    rope: str
-    laid: float
-    paid: float
-    reserve: float
-    ends: float
-    has: float | None
-    line: int
-
-    @property
-    def needed(self) -> float:
-        """All of it [m]."""
-        return self.laid + self.paid + self.reserve + self.ends
 
 
 def asked(x: Examination, moved: Moved) -> float:
@@ -121,50 +94,6 @@ def _movable_grab(moved: Moved, meets: tuple[str, str]) -> str:
         if contact.verb == "grip" and contact.target and assembly.node[contact.target] in nodes:
             return contact.target
     return ""
-
-
-def rope_needs(x: Examination) -> tuple[RopeNeed, ...]:
-    """What each rope must be long; spare that is laid behind a releasable anchor counts for the reserve."""
-    reserve = x.policy.number("rope-reserve") or 0.0
-    found = spares(x.rig, x.assembly.figures.catalogue, x.assembly, x.policy)
-    behind = {spare.rope: spare.slack for spare in found}
-    laid = dict.fromkeys(x.rig.ropes, 0.0)
-    strands = x.assembly.system.strands
-    for k in range(len(strands)):
-        laid[x.assembly.strand_ends(k)[0].rope] += float(strands.laid[k])
-    paid = dict.fromkeys(x.rig.ropes, 0.0)
-    for moved in (x.haul, x.lower):
-        if isinstance(moved, Moved):
-            for name, more in grown(x, moved).items():
-                paid[name] = max(paid[name], more)
-    return tuple(
-        RopeNeed(
-            rope.name,
-            laid[rope.name],
-            paid[rope.name],
-            max(0.0, reserve - behind.get(rope.name, 0.0)) if _is_line(x, rope) else 0.0,
-            _ends(x, rope),
-            rope.length,
-            rope.line,
-        )
-        for rope in x.rig.ropes.values()
-    )
-
-
-def _ends(x: Examination, rope: Rope) -> float:
-    """Rope [m] that knots take, and the tail behind a hand."""
-    return knots(x, rope) + (TAIL if rope.run[-1].verb == "hand" else 0.0)
-
-
-def knots(x: Examination, rope: Rope) -> float:
-    """Rope [m] in the knots of a rope."""
-    thick = x.assembly.figures.likely(rope.name, rope.type, "diameter", 0.011)
-    return KNOT * thick * sum(c.verb == "tie" for c in rope.run)
-
-
-def _is_line(x: Examination, rope: Rope) -> bool:
-    """Whether a rope leads from an anchor, to a hand or to a tail: a cord between loads keeps no reserve."""
-    return any(c.verb in ("hand", "tail") or c.target in x.rig.points for c in rope.run)
 
 
 def grown(x: Examination, moved: Moved) -> dict[str, float]:

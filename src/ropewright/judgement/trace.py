@@ -205,9 +205,14 @@ class _Board:
         if ratio is None:
             self.steps.append(Step("result", f"no count: {self.counted.why}", None, (), self.system.load))
             return
-        verb = "moves" if self.motion.direction > 0 else "holds"
-        text = f"so 1 T of pull {verb} {_t(ratio)} of load: counted {self.counted.label}"
-        figures = f"ideal {ideal:.2f}, with friction {actual:.2f}"
+        if self.motion.direction > 0:
+            text = f"so 1 T of pull moves {_t(ratio)} of load: counted {self.counted.label}"
+            figures = f"ideal {ideal:.2f}, with friction {actual:.2f}"
+        else:  # friction helps a hand that lowers: the count alone would look like the whole answer
+            text = (
+                f"so without friction 1 T at the hand holds {_t(ratio)} of load: counted {self.counted.label}"
+            )
+            figures = f"ideal {ideal:.2f}; friction helps, with it 1 T at the hand holds {actual:.2f} T"
         self.steps.append(Step("result", f"{text} ({figures})", ratio, (), self.system.load))
         own = self._own_hands()
         if 0 < own < ratio:

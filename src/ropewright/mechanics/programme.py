@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .errors import MechanicsError
-from .model import Array, Contact, Ints, System, chord, wraps
+from .model import Array, Contact, System, chord, wraps
 from .segments import holding, lets_in
 
 BOUND = 1e3
@@ -121,8 +121,6 @@ class Programme:
         s = self.system.strands
         fallen = self.dropped[s.start] | self.dropped[s.end]
         self.upper[: self.count][fallen] = 0.0
-        for strands, most in self.drawn_up.values():
-            self.upper[strands] = np.minimum(self.upper[strands], most)
         for n in self.system.free:
             if self.dropped[n] or n in self.drawn_up:
                 continue
@@ -141,18 +139,17 @@ class Programme:
                     continue
                 self.rows.add(terms, still - self.band, still + self.band)
 
-    def _drawn_up(self, position: Array) -> dict[int, tuple[Ints, float]]:
-        """Light points that hang with no length of rope, so that it has no direction: by point its strands,
-        which bear no more than twice its weight, as a share of the moved weight.
+    def _drawn_up(self, position: Array) -> set[int]:
+        """Light points that hang with no length of rope: it has no direction to pull in, on either of its
+        ends, so that what the point lies against bears its weight.
         """
         s = self.system.strands
-        out: dict[int, tuple[Ints, float]] = {}
+        out = set()
         apart = np.linalg.norm(position[s.end] - position[s.start], axis=1)
         for n in self.system.free:
-            weight = float(self.system.weight[n]) / self.scale
-            ids = np.flatnonzero(((s.start == n) | (s.end == n)) & s.real).astype(np.int64)
-            if weight < LIGHT and len(ids) and apart[ids].max() < MET:
-                out[int(n)] = (ids, 2.0 * weight)
+            ids = np.flatnonzero(((s.start == n) | (s.end == n)) & s.real)
+            if float(self.system.weight[n]) < LIGHT * self.scale and len(ids) and apart[ids].max() < MET:
+                out.add(int(n))
         return out
 
     def _contacts(self, hands: bool, opened: bool) -> None:

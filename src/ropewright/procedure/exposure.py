@@ -6,14 +6,15 @@ from dataclasses import dataclass
 
 from ropewright.judgement.components import Component
 from ropewright.judgement.letting_go import Verdict, let_go
+from ropewright.quantity import show_length
 
 from .hanging import BEARS
 from .laying import take_out
 from .moment import Moment
-from .rules import people
+from .rules import Fault, people
 from .world import World
 
-__all__ = ["Exposure", "Hands", "exposure", "free_gear", "hands"]
+__all__ = ["Exposure", "Hands", "exposure", "free_gear", "hands", "too_far"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,9 @@ def _exposure(world: World, moment: Moment) -> dict[str, Exposure]:
     loads = [load.name for load in people(moment)]
     out: dict[str, Exposure] = {}
     for part in _parts(world, moment, loads):
-        after = let_go(moment.rig, world.catalogue, moment.state, figures=world.figures, gone=[part])
+        after = let_go(
+            moment.rig, world.catalogue, moment.state, figures=world.figures, gone=[part], grip=world.grip
+        )
         for outcome in after.outcomes:
             if outcome.load not in loads:
                 continue
@@ -58,18 +61,42 @@ def _exposure(world: World, moment: Moment) -> dict[str, Exposure]:
     return out
 
 
+def too_far(world: World, moment: Moment) -> list[Fault]:
+    """People and litters that one failure would drop to the ground, or further than the policy allows."""
+    most = world.policy.number("most-drop")
+    out = []
+    for load, x in exposure(world, moment).items():
+        far = "" if x.drop is None else f" {show_length(x.drop)}"
+        if x.outcome != "held":
+            verb = "falls" if x.outcome == "falls" else "runs"
+            text = (
+                f"if {x.part} fails, {load} {verb}{far}: what counts as a chain holds too late or not at all"
+            )
+            out.append(
+                Fault("drop", load, "refused", text, "take slack out of what then holds", None, x.drop)
+            )
+        elif most is not None and (x.drop or 0.0) > most:
+            text = f"if {x.part} fails, {load} drops{far}; the policy allows {show_length(most)}"
+            fix = f"take {show_length((x.drop or 0.0) - most)} or more of slack out of what then holds"
+            out.append(Fault("drop", load, "refused", text, fix, None, x.drop))
+    return out
+
+
 def _rank(one: Exposure) -> tuple[bool, float]:
     return one.outcome != "held", float("inf") if one.drop is None else one.drop
 
 
 def _parts(world: World, moment: Moment, loads: list[str]) -> list[Component]:
     chains = world.chains(moment)
-    found = {
+    kinds = (
+        ("rope", "gear") if all(len(chains[x].independent) > 1 for x in loads) else ("rope", "gear", "hand")
+    )
+    found = {  # a hand that leaves takes less away than its rope, and the other chain was tried without that
         part.key: part
         for load in loads
         for chain in chains[load].chains
         for part in chain.components
-        if part.kind in ("rope", "gear", "hand")
+        if part.kind in kinds
     }
     return list(found.values())
 

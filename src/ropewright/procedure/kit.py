@@ -30,14 +30,22 @@ def read_kit(
             found.append(Found(("gear", name, "is"), text))
             continue
         via = part.get("via", [])
-        if not isinstance(via, list) or any(v not in catalogue for v in via):
+        if not isinstance(via, list) or any(not _joins(v, catalogue) for v in via):
             found.append(
-                Found(("gear", name, "via"), f"found {shown(via)}; write a list of types, as in [lanyard]")
+                Found(
+                    ("gear", name, "via"),
+                    f"found {shown(via)}; write a list of types that join, as in [lanyard]",
+                )
             )
             continue
         line = tree.place(("gear", name), key=True)[0]
         out[name] = Gear(name, kind, None, tuple(via), about=str(part.get("about") or ""), line=line)
     return out
+
+
+def _joins(word: Any, catalogue: Catalogue) -> bool:
+    """Whether a word names a type that joins gear to something."""
+    return isinstance(word, str) and word in catalogue and catalogue[word].family == "join"
 
 
 def read_spare(
@@ -81,7 +89,7 @@ def _type(
         if key not in keys
     ]
     kind = part.get("is")
-    if kind in catalogue:
+    if isinstance(kind, str) and kind in catalogue:
         return str(kind)
     close = nearest(str(kind), catalogue)
     found.append(

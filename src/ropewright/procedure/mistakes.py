@@ -96,7 +96,7 @@ def mistakes(
     ``progress``: called with how many are done, of how many.
     """
     world = world or World(procedure, catalogue)
-    proof = prove(procedure, catalogue, world)
+    proof = prove(procedure, catalogue, world, failing=False)
     every = list(slips(world, proof))
     made = []
     for k, slip in enumerate(every):
@@ -134,7 +134,11 @@ def _made(world: World, proof: Proof, slip: Slip) -> _Made:
         if now.at != worst.at:
             before = played.before
         worst = now
-        if worst.consequence in ("falls", "runs") or not played.done or any(_stops(f) for f in fresh):
+        if worst.consequence in ("falls", "runs"):
+            break
+        if slip.kind == "left out" and not played.done:
+            continue  # whoever believes that it was done believes it of what goes with it, too
+        if not played.done or any(_stops(f) for f in fresh):
             break
     return _Made(worst, before)
 
@@ -176,15 +180,21 @@ def _worse(worst: Mistake, played: Played, fresh: list[Fault], caught: int | Non
 
 
 def _critical(found: list[Mistake]) -> dict[int, str]:
-    """The steps at which a mistake is grave, each with its gravest consequence."""
+    """The steps at which a mistake is grave, and those at which it then bites, each with the gravest."""
     out: dict[int, Mistake] = {}
+    bites: dict[int, Mistake] = {}
     for mistake in found:
-        if not mistake.grave:
+        if not mistake.grave or mistake.at is None:
             continue
-        best = out.get(mistake.n)
-        if best is None or _rank(mistake) > _rank(best):
-            out[mistake.n] = mistake
-    return {n: f"{m.kind}: {m.text}" for n, m in sorted(out.items())}
+        for steps, n in ((out, mistake.n), (bites, mistake.at)):
+            best = steps.get(n)
+            if best is None or _rank(mistake) > _rank(best):
+                steps[n] = mistake
+    said = {n: f"{m.kind}: {m.text}" for n, m in out.items()}
+    said |= {
+        n: f"after a mistake at step {m.n} ({m.what}): {m.text}" for n, m in bites.items() if n not in said
+    }
+    return dict(sorted(said.items()))
 
 
 def _rank(mistake: Mistake) -> tuple[int, int, bool]:

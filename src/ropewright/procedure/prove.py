@@ -9,6 +9,7 @@ from typing import Literal
 from ropewright.catalogue import Catalogue
 
 from .acts import CannotError, Change, do
+from .exposure import too_far
 from .hanging import BEARS
 from .model import Procedure, Step
 from .moment import Moment
@@ -73,13 +74,41 @@ class Proof:
         return self.steps[-1].after if self.steps else self.start
 
 
-def prove(procedure: Procedure, catalogue: Catalogue, world: World | None = None) -> Proof:
-    """Play a procedure from its start and look at every moment of it."""
+def prove(
+    procedure: Procedure, catalogue: Catalogue, world: World | None = None, *, failing: bool = True
+) -> Proof:
+    """Play a procedure from its start and look at every moment of it.
+
+    ``failing``: also let every single thing fail at every moment, which takes most of the time: a chain that
+    catches only after more than the policy's ``most-drop``, or on the ground, is none.
+    """
     world = world or World(procedure, catalogue)
     start = beginning(world)
     faults = amiss(world, start)
     steps = run(world, start, procedure.steps, since=dict.fromkeys(faults, 0))
-    return Proof(procedure, start, tuple(faults.values()), held_by(world, start), tuple(steps))
+    begun = tuple(faults.values())
+    if failing:
+        known = {fault.about for fault in begun if fault.kind in _HELD}
+        fails = [fault for fault in too_far(world, start) if fault.about not in known]
+        begun += tuple(fails)
+        steps = _with_failures(world, steps, {fault.about for fault in fails})
+    return Proof(procedure, start, begun, held_by(world, start), tuple(steps))
+
+
+_HELD = ("too-few-chains", "too-few-hands-off", "falls", "runs")
+"""Kinds that say already that somebody would fall."""
+
+
+def _with_failures(world: World, steps: list[Played], since: set[str]) -> list[Played]:
+    """The steps with what a single failure would do after each, told where it begins."""
+    out = []
+    for played in steps:
+        said = {f.about for f in amiss(world, played.after).values() if f.kind in _HELD}
+        now = {f.about: f for f in too_far(world, played.after) if f.about not in said}
+        fresh = tuple(f for about, f in now.items() if about not in since)
+        out.append(replace(played, faults=(*played.faults, *fresh)) if fresh else played)
+        since = set(now)
+    return out
 
 
 def run(

@@ -10,7 +10,7 @@ from typing import Any
 from pydantic_core import PydanticCustomError
 
 from ropewright.catalogue import Catalogue, load_catalogue
-from ropewright.quantity import System
+from ropewright.quantity import System, show_length
 from ropewright.rig import Crew, Gear, Rig, RigFileError, Rope, read_rig
 from ropewright.rig.draft import Draft, Found
 from ropewright.rig.faults import listed, shown, suggestion
@@ -28,6 +28,8 @@ __all__ = ["ENDING", "KEYS", "read_procedure"]
 
 ENDING = ".procedure.yaml"
 _EMPTY = Rig("without a rig")
+STANDS = 1.6
+"""Most height [m] of what a person or litter hangs by over the place where they stand."""
 
 KEYS: Mapping[str, str] = {
     "procedure": "what the procedure is called",
@@ -200,7 +202,11 @@ def _people(r: _Reading, rig: Rig) -> dict[str, Person]:
             r.found.append(Found(("people", name), text, key=True))
             continue
         at = part.get("at")
-        if name not in rig.loads and name not in rig.crews:
+        if at is not None and not isinstance(at, str):
+            text = f"found {shown(at)}; name a place of the rig, as in `at: balcony`"
+            r.found.append(Found(("people", name, "at"), text))
+            at = None
+        elif name not in rig.loads and name not in rig.crews:
             if at is None:
                 r.found.append(
                     Found(
@@ -243,10 +249,19 @@ def _stated(r: _Reading, rig: Rig, kit: Mapping[str, Gear], spare: Mapping[str, 
                 )
             taken.add(name)
     for name, place in r.section("stands").items():
+        if not isinstance(place, str):
+            yield Found(("stands", name), f"found {shown(place)}; name a place of the rig")
+            continue
         if name not in rig.loads:
             yield Found(("stands", name), f"`{name}` is no load of the rig", key=True)
         if place not in rig.points:
             yield Found(("stands", name), f"{shown(place)} is no place of the rig")
+        elif name in rig.loads:
+            there = rig.points[place]
+            above = rig.loads[name].at[2] - there.at[2]
+            if there.kind == "anchor" or not -0.1 <= above <= STANDS:
+                text = f"`{name}` is drawn {show_length(above)} above `{place}`, which is kind {there.kind}"
+                yield Found(("stands", name), f"{text}: nobody stands so; name a stand, a ground or an edge")
 
 
 def _overridden(r: _Reading, rig: Rig, kit: Mapping[str, Gear], spare: Mapping[str, Rope]) -> Rig:

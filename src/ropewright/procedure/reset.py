@@ -18,19 +18,25 @@ __all__ = ["Todo", "reset"]
 
 LEAST_SLACK = 0.05
 """Difference [m] in slack from which a rope has to be laid again."""
-Kind = Literal["put back", "take off", "set", "bring back"]
+Kind = Literal["bring back", "put back", "take off", "set", "start"]
 
 
 @dataclass(frozen=True, slots=True)
 class Todo:
     """One thing to do before the next turn, in the words that steps are written in where there are any.
 
-    ``is_step``: whether ``text`` is such a line.
+    ``kind`` "start" is for when the next turn begins, all others for when nobody is on the rig; ``steps`` are
+    the steps that do it, none where only hands can.
     """
 
     kind: Kind
     text: str
-    is_step: bool = True
+    steps: tuple[str, ...] = ()
+
+
+def _step(kind: Kind, text: str) -> Todo:
+    """A thing that is a step as it is written."""
+    return Todo(kind, text, (text,))
 
 
 def reset(first: Moment, last: Moment, catalogue: Catalogue, units: Units = "both") -> tuple[Todo, ...]:
@@ -41,7 +47,7 @@ def reset(first: Moment, last: Moment, catalogue: Catalogue, units: Units = "bot
     """
     on, off = _hands(first, last)
     return (
-        *_back(first, last, catalogue),
+        *_with_cords(first, last, _back(first, last, catalogue)),
         *_contacts_off(first, last, catalogue),
         *_gear_off(first, last),
         *on,
@@ -83,10 +89,31 @@ def _back(first: Moment, last: Moment, catalogue: Catalogue) -> Iterator[Todo]:
                 at, following = _next_to(_runs(first, rope), runs[rope], contact)
                 runs[rope].insert(at, contact)
                 if contact.verb != "tie" and contact.target in moved:
-                    yield Todo("put back", moved.pop(contact.target))
-                yield Todo(
-                    "put back", _on(first, last, rope, contact, following, catalogue), contact.verb != "over"
-                )
+                    yield _step("put back", moved.pop(contact.target))
+                text = _on(first, last, rope, contact, following, catalogue)
+                yield Todo("put back", text) if contact.verb == "over" else _step("put back", text)
+
+
+def _with_cords(first: Moment, last: Moment, todo: Iterator[Todo]) -> Iterator[Todo]:
+    """What goes back on with a cord that came away with it, in one row: nobody untied that cord."""
+    rows = list(todo)
+    for name, rope in first.rig.ropes.items():
+        ties = [str(c.target) for c in rope.run if c.verb == "tie" and c.target]
+        grab = next((t for t in ties if t in first.rig.gear and t not in last.rig.gear), None)
+        if name in last.rig.ropes or grab is None or len(ties) < 2:
+            continue
+        own = [t for t in rows if t.steps and t.steps[0].startswith(f"tie {name} to ")]
+        put = next((t for t in rows if t.steps and t.steps[0].startswith(f"put {grab} on ")), None)
+        if put is None or len(own) != len(ties):
+            continue
+        others = " and ".join(["it", *(t for t in ties if t != grab)])
+        whole = Todo(put.kind, f"{put.text}, with {name} tied to {others}", (*put.steps, *_lines(own)))
+        rows = [whole if t is put else t for t in rows if t not in own]
+    yield from rows
+
+
+def _lines(rows: list[Todo]) -> tuple[str, ...]:
+    return tuple(line for row in rows for line in row.steps)
 
 
 def _missing(item: Gear, last: Moment) -> bool:
@@ -112,17 +139,17 @@ def _next_to(wanted: list[Contact], now: list[Contact], contact: Contact) -> tup
 def _clip(first: Moment, last: Moment, item: Gear) -> Iterator[Todo]:
     now = last.rig.gear.get(item.name)
     if now is not None and isinstance(now.at, str):
-        yield Todo("put back", f"unclip {item.name}")
+        yield _step("put back", f"unclip {item.name}")
     joins = f" with {' and '.join(item.via)}" if item.via else ""
     lock = "" if item.name in first.unlocked else " and lock"
-    yield Todo("put back", f"clip {item.name} to {item.at}{joins}{lock}")
+    yield _step("put back", f"clip {item.name} to {item.at}{joins}{lock}")
 
 
 def _gear_off(first: Moment, last: Moment) -> Iterator[Todo]:
     left = [item for item in last.rig.gear.values() if item.name not in first.rig.gear]
     for item in reversed(left):  # what is clipped to other gear comes off before that
         if isinstance(item.at, str):
-            yield Todo("take off", f"unclip {item.name}")
+            yield _step("take off", f"unclip {item.name}")
 
 
 # --- what ropes meet
@@ -199,7 +226,8 @@ def _contacts_off(first: Moment, last: Moment, catalogue: Catalogue) -> Iterator
     for rope in sorted(last.rig.ropes, key=first.rig.ropes.__contains__):  # a foot loop before its clamp
         for contact in _kept(first, last, rope)[1]:
             if contact.verb == "tie" or contact.target not in moved:
-                yield Todo("take off", _off(last, rope, contact, catalogue), contact.verb != "over")
+                text = _off(last, rope, contact, catalogue)
+                yield Todo("take off", text) if contact.verb == "over" else _step("take off", text)
 
 
 def _off(moment: Moment, rope: str, contact: Contact, catalogue: Catalogue) -> str:
@@ -236,59 +264,71 @@ def _states(first: Moment, last: Moment) -> Iterator[Todo]:
         was, state = item.state, "running" if now is None else now.state
         if was != state:
             if state == "locked-off":
-                yield Todo("set", f"undo the lock-off of {item.name}")
+                yield _step("set", f"undo the lock-off of {item.name}")
             elif state == "in-hand":
-                yield Todo("set", f"let {item.name} close")
+                yield _step("set", f"let {item.name} close")
             if was == "locked-off":
-                yield Todo("set", f"lock off {item.name}")
+                yield _step("set", f"lock off {item.name}")
             elif was == "in-hand":
-                yield Todo("set", f"open {item.name}")
+                yield _step("start", f"open {item.name}")
         if now is None or _differs(item, now):
             continue  # its gate is told where it is clipped
         if item.name in last.unlocked and item.name not in first.unlocked:
-            yield Todo("set", f"lock the gate of {item.name}")
+            yield _step("set", f"lock the gate of {item.name}")
         elif item.name in first.unlocked and item.name not in last.unlocked:
-            yield Todo("set", f"unlock the gate of {item.name}")
+            yield _step("set", f"unlock the gate of {item.name}")
 
 
 def _hands(first: Moment, last: Moment) -> tuple[list[Todo], list[Todo]]:
-    """Hands to be put on ropes, before a device is opened, and hands to be taken off, after it is locked."""
+    """Hands to be put on ropes, before a device is opened, and hands to be taken off, after it is locked.
+
+    The hand of somebody who hung there left with him.
+    """
     on, off = list[Todo](), list[Todo]()
     for rope in first.rig.ropes:
         was = first.hand_of(rope)
         now = last.hand_of(rope) if rope in last.rig.ropes else None
         if was == now:
             continue
-        if now is not None:
-            off.append(Todo("set", f"{now}: hand off {rope}", False))
+        if now is not None and now not in last.rig.loads:
+            off.append(Todo("set", f"{now}: hand off {rope}"))
         if was is not None:
-            on.append(Todo("set", f"{was}: hand on {rope}", False))
+            on.append(Todo("start", f"{was}: hand on {rope}"))
     return on, off
 
 
 # --- where things are
 
 
+def _load(first: Moment, last: Moment, load: str, units: Units) -> Iterator[Todo]:
+    """Where a load starts: the next person begins there, anything else is brought there by hand."""
+    person = first.rig.loads[load].kind == "person"
+    kind: Kind = "start" if person else "bring back"
+    stood, stands = first.standing(load), last.standing(load)
+    if stood != stands:
+        where = f"stands at {stood}" if stood else "hangs as at the start"
+        yield Todo(kind, f"{load} {where}" if person else f"{load} {where} again")
+    rise = float(first.state.at[load][2] - last.state.at[load][2])
+    aside = float(((first.state.at[load][:2] - last.state.at[load][:2]) ** 2).sum() ** 0.5)
+    if abs(rise) >= LEAST_SLACK:
+        by = show_length(abs(rise), units)
+        way = ("higher" if rise > 0 else "lower") if person else ("up" if rise > 0 else "down")
+        told = f"{load} {by} {way} than where this turn ended"
+        yield Todo(kind, told if person else f"{load} {way} {by}, to where it starts")
+    if aside >= 0.2:
+        by = show_length(aside, units)
+        yield Todo(
+            kind, f"{load} {by} beside where this turn ended" if person else f"{load} {by} back sideways"
+        )
+
+
 def _places(first: Moment, last: Moment, units: Units) -> Iterator[Todo]:
     for load in first.rig.loads:
-        stood, stands = first.standing(load), last.standing(load)
-        if stood != stands:
-            where = f"stands at {stood}" if stood else "hangs as at the start"
-            yield Todo("bring back", f"{load} {where} again", False)
-        rise = float(first.state.at[load][2] - last.state.at[load][2])
-        aside = float(((first.state.at[load][:2] - last.state.at[load][:2]) ** 2).sum() ** 0.5)
-        if abs(rise) >= LEAST_SLACK:
-            way = "up" if rise > 0 else "down"
-            yield Todo(
-                "bring back", f"{load} {way} {show_length(abs(rise), units)}, to where it starts", False
-            )
-        if aside >= 0.2:
-            yield Todo("bring back", f"{load} {show_length(aside, units)} back sideways", False)
+        yield from _load(first, last, load, units)
     for loop in {lp.load: lp for lp in (*first.loops, *last.loops)}.values():
         before, after = first.loop_of(loop.load), last.loop_of(loop.load)
-        if (before is None) != (after is None):
-            what = f"stands in {loop.rope}" if before else f"steps out of {loop.rope}"
-            yield Todo("bring back", f"{loop.load} {what}", False)
+        if before is not None and after is None:
+            yield Todo("start", f"{loop.load} stands in {loop.rope}")
     for item in first.rig.gear.values():
         now = last.rig.gear.get(item.name)
         if (
@@ -301,7 +341,7 @@ def _places(first: Moment, last: Moment, units: Units) -> Iterator[Todo]:
         rise = float(first.state.at[item.name][2] - last.state.at[item.name][2])
         if abs(rise) >= LEAST_SLACK:
             way = "up" if rise > 0 else "down"
-            yield Todo("bring back", f"{item.name} {way} {show_length(abs(rise), units)} on its rope", False)
+            yield Todo("bring back", f"{item.name} {way} {show_length(abs(rise), units)} on its rope")
 
 
 def _slack(first: Moment, last: Moment, units: Units) -> Iterator[Todo]:
@@ -321,7 +361,7 @@ def _slack(first: Moment, last: Moment, units: Units) -> Iterator[Todo]:
             text = f"{rope.name} before {contact.target}{hanging}: {want}"
             if now is not None:
                 text += f" ({show_length(now, units)} now)" if now >= SHOWN else " (none now)"
-            yield Todo("set", text, False)
+            yield Todo("start" if hanging else "set", text)
 
 
 def _slack_now(moment: Moment, rope: str, contact: Contact) -> float | None:

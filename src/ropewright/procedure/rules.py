@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from typing import Literal
 
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.letting_go import ground_below, let_go
-from ropewright.mechanics import MechanicsError, move
+from ropewright.mechanics import GRAVITY, MechanicsError, move
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Load
 
 from .acts import Change
 from .acts.tending import minded
-from .burdens import overloaded
+from .burdens import burdens
 from .hanging import BEARS, Hanging, assembled, open_without_hand
 from .laying import gaps, without_knots
 from .model import Step
 from .moment import Moment
 from .others import through_harness
 from .slackness import slack_lines
+from .standby import chains_rated, ropes_long_enough
 from .tightness import too_short
 from .world import World
 
@@ -30,6 +31,8 @@ __all__ = ["KINDS", "UNPLANNED", "Fault", "Level", "amiss", "judged", "people"]
 Level = Literal["refused", "caution"]
 _TIGHT = 0.01
 """Slack [m] below which a rope counts as tight."""
+SELF = 0.5
+"""Share of their own weight that people are counted on to pull: this project's own planning figure."""
 UNPLANNED = 0.10
 """Drop [m] that no step means and from which it counts as a fall, caught or not."""
 
@@ -38,10 +41,13 @@ KINDS = {
     "runs": "rope runs with nobody able to hold it",
     "drops": "somebody drops onto what is left",
     "too-few-chains": "fewer independent chains than the policy asks for",
+    "drop": "one failure would drop somebody to the ground, or further than the policy's `most-drop`",
     "too-few-hands-off": "fewer chains that hold by themselves than the policy asks for",
     "untended": "a loaded device neither locked off nor in hand",
     "slack": "a line that should catch has too much slack",
-    "overloaded": "more kilograms hang on gear than it is rated for",
+    "overloaded": "a part bears more than the policy allows, or than it is rated for",
+    "rope-short": "a rope is laid further than it is long",
+    "not-rated": "something bears, and nobody said how much it may",
     "loaded": "something that bears weight can't come off",
     "reach": "out of the doer's reach",
     "hands": "the doer has no hand free",
@@ -103,9 +109,13 @@ def _amiss(world: World, moment: Moment) -> Iterator[Fault]:
         if load.name in chains and hung.held[load.name]:
             yield from _chains(world, moment, load, chains[load.name])
             yield from _slack(world, moment, load)
+            for burden in chains_rated(world, hung, load.name, load.mass.likely):
+                yield Fault(burden.kind, burden.part, "refused", burden.text, burden.fix)
     yield from _untended(world, moment, hung)
-    for gear, text, fix in overloaded(world, hung):
-        yield Fault("overloaded", gear, "refused", text, fix)
+    for rope, text, fix in ropes_long_enough(hung):
+        yield Fault("rope-short", rope, "refused", text, fix)
+    for burden in burdens(world, hung):
+        yield Fault(burden.kind, burden.part, "refused", burden.text, burden.fix)
     if any(h.hands_off < len(h.independent) for h in chains.values()):
         yield from _hands_give_way(world, moment, hung)
 
@@ -138,7 +148,7 @@ def _chains(world: World, moment: Moment, load: Load, holding: Holding) -> Itera
         number = f"{count or 'no'} chain{'' if count == 1 else 's'}"
         text = f"{load.name} is held by {number}{f' ({by})' if by else ''}"
         text += f", {asked} are asked for{_why_uncounted(world, moment, holding)}"
-        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment, load), count)
+        yield Fault("too-few-chains", load.name, "refused", text, _more(world, moment, load, holding), count)
     if alone < off:
         text = f"{load.name} is held by {alone or 'nothing'} with every hand off, {off} asked for"
         fix = "lock a device off, or have a line on that holds by itself, before a hand is needed elsewhere"
@@ -173,7 +183,7 @@ def _why_uncounted(world: World, moment: Moment, holding: Holding) -> str:
     return f" ({'; '.join(said)})" if said else ""
 
 
-def _more(world: World, moment: Moment, load: Load) -> str:
+def _more(world: World, moment: Moment, load: Load, holding: Holding) -> str:
     """What could be put on first."""
     for name in sorted(moment.unlocked):
         if name in moment.rig.gear:
@@ -187,6 +197,8 @@ def _more(world: World, moment: Moment, load: Load) -> str:
     for item in moment.rig.gear.values():
         if item.at is None and moment.ropes_of(item.name):
             return f"clip {item.name} on again first"
+    if holding.shared and len(holding.chains) > len(holding.independent):
+        return "give each chain an anchor, gear and a rope of its own"
     spare = [
         item.name
         for item in (*world.procedure.kit.values(), *moment.rig.gear.values())
@@ -263,9 +275,8 @@ def judged(
     """
     was, now = amiss(world, before), amiss(world, after)
     out = [Fault(h.kind, step.gear or step.rope, "refused", h.text, h.fix) for h in change.hindrances]
-    right = "put it right before going on"
-    out += [Fault("check-finds", step.verb, "refused", text, right) for text in change.catches]
-    out += [Fault("check-finds", step.verb, "caution", text, right) for text in change.notices]
+    out += [Fault("check-finds", step.verb, "refused", text, _right(text)) for text in change.catches]
+    out += [Fault("check-finds", step.verb, "caution", text, _right(text)) for text in change.notices]
     for moment in change.during:
         for key, fault in amiss(world, moment).items():
             if _worse(was.get(key), fault) and key not in now:
@@ -281,7 +292,7 @@ def judged(
                 )
     for key, fault in now.items():
         if _worse(was.get(key), fault):
-            out.append(fault)
+            out.append(_left_on(world, step, before, fault))
         elif key in since:
             when = f"step {since[key]}" if since[key] else "the start"
             text = f"{fault.about or 'the rig'}: {KINDS[fault.kind]}, still so since {when}"
@@ -292,6 +303,33 @@ def judged(
     out += _pull(world, step, before, change)
     out += _went_where(world, step, before, after)
     return out
+
+
+def _right(text: str) -> str:
+    """What puts right what a check found, from its words."""
+    name = text.split(" ")[0]
+    if "wrong way round" in text:
+        return f"turn {name} round"
+    if "gate of" in text:
+        return f"lock the gate of {text.split('gate of ')[1].split(' ')[0]}"
+    if "neither locked off" in text:
+        return f"lock off {name}, or keep a hand on its rope"
+    if "on no rope" in text or "is not on the rig" in text or "is not rigged" in text:
+        return f"put {name} on before going on"
+    return "put it right before going on"
+
+
+def _left_on(world: World, step: Step, before: Moment, fault: Fault) -> Fault:
+    """A chain that goes with a back-up is not made up for on the other rope: the back-up stays on."""
+    if (
+        fault.kind != "too-few-chains"
+        or step.verb not in ("unclip", "take-off")
+        or step.gear not in before.rig.gear
+    ):
+        return fault
+    if not world.type_of(before, step.gear).holding.follows:
+        return fault
+    return replace(fault, fix=f"leave {step.gear} on: it is the other chain")
 
 
 def _hand_left(world: World, step: Step, before: Moment) -> Iterator[Fault]:
@@ -388,11 +426,18 @@ def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[
     asked = f"pull {step.load} {' '.join(change.hauled)}"
     pull = world.remembered(asked, before, lambda: _pull_needed(world, before, step.load, change.hauled))
     if pull is None:
+        text = f"the model can't tell what pull raises {step.load or 'it'} so"
+        yield Fault("hands", step.load, "refused", text, "try the haul as a rig of its own with `check`")
         return
     force, who = pull
     crew = before.rig.crews.get(who)
     each = crew.pull.likely if crew and crew.pull else world.policy.number("hauler-pull") or 0.0
     there = crew.people if crew else 1
+    load = before.rig.loads.get(who)
+    if load is not None and force > SELF * GRAVITY * load.mass.likely:
+        share = f"{force / (GRAVITY * load.mass.likely):.0%} of their weight"
+        text = f"{who} would have to pull {show_force(force)}, {share}"
+        yield Fault("hands", step.load, "refused", text, "more mechanical advantage, or somebody to haul")
     needed = max(1, ceil(force / each - 1e-9)) if each else there + 1
     if needed > there and crew is not None:
         text = f"{who} would have to pull {show_force(force)}: {needed} people sustained, {there} are there"

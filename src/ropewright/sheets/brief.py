@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from .leaf import Block, Leaf, StepRow
 from .model import Line
-from .telling import ALWAYS, Story, fault_lines, leaf_of, said
+from .telling import ALWAYS, Story, fail_if, fault_lines, leaf_of, said
 from .words import counted, listed
 
 __all__ = ["brief"]
@@ -147,7 +147,7 @@ def _steps(story: Story) -> Block:
             str(s.n),
             s.step.doer,
             said(story.procedure, s),
-            story.critical.get(s.n, ""),
+            fail_if(story, s.n),
             fault_lines(s.faults),
         )
         for s in story.proof.steps

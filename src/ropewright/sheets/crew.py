@@ -7,11 +7,9 @@ from collections.abc import Iterator
 from ropewright.effort import (
     Ask,
     Crew,
-    LineNeed,
     Prepared,
     answer,
     haulers,
-    line_needs,
     load_profiles,
     prepare,
 )
@@ -22,7 +20,7 @@ from ropewright.quantity import Range
 from .model import Line, Section
 from .words import counted
 
-__all__ = ["lines_of", "prepared_of", "who"]
+__all__ = ["prepared_of", "who"]
 
 
 def prepared_of(ctx: Context) -> Prepared:
@@ -31,11 +29,6 @@ def prepared_of(ctx: Context) -> Prepared:
     if any(not load.mass.is_single for load in ctx.rig.loads.values()):
         return prepare(ctx.rig, ctx.catalogue)  # a mass with doubt is asked about at its likely figure
     return Prepared(ctx.rig, ctx.catalogue, ctx.policy, x.assembly, x.haul, x.lower, x.components)
-
-
-def lines_of(ctx: Context) -> dict[str, LineNeed]:
-    """What each rope that is held or hangs free needs in all, by its name."""
-    return {need.rope: need for need in line_needs(prepared_of(ctx))}
 
 
 def who(ctx: Context) -> Section | None:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from ropewright.judgement.lengths import knots, rope_needs
 from ropewright.judgement.letting_go import ground_below
 from ropewright.judgement.rules import Context
 from ropewright.judgement.spare import ROUNDING, Spare, laid_to
-from ropewright.judgement.strokes import knots, rope_needs
 from ropewright.rig import Rope
 
 from .model import CheckRow
@@ -39,7 +39,7 @@ def loose_end(ctx: Context, rope: Rope) -> CheckRow:
     ground = ground_below(ctx.rig, height)
     said = ctx.length(left) if behind else f"{ctx.length(left)} past {name}"
     if behind and name in ctx.rig.crews:
-        paid = next((need.paid for need in rope_needs(ctx.x) if need.rope == rope.name), 0.0)
+        paid = next((need.grown for need in rope_needs(ctx.x) if need.rope == rope.name), 0.0)
         out = f"; {ctx.length(paid)} go out on the way" if paid > PAID else ""
         return CheckRow(what, f"{said}{out}", (KNOT,), left < paid)
     if ground is None:

@@ -12,7 +12,7 @@ from ropewright.judgement.rules import Context, ratio
 from .model import Line, Section
 from .words import MARK, labels, listed
 
-__all__ = ["drops", "held", "off_words", "outcome_words"]
+__all__ = ["drops", "held", "off_words", "outcome_words", "worst_drop"]
 
 SMALL = 0.1
 """Drop [m] up to which a load is said to stay about where it is."""
@@ -42,7 +42,12 @@ def held(ctx: Context) -> Section | None:
     if still is not None:
         lines += _all_still(ctx, still)
     if any(MARK in line.text for line in lines):
-        lines.append(Line("asked for more than is counted on, hands let go", MARK))
+        lines.append(
+            Line(
+                "with this gone a hand is asked for more than is counted on: it is reckoned to let go",
+                MARK,
+            )
+        )
     lines += [_chains(ctx, k) for k in range(len(x.holdings))]
     return Section("held", "Hands off, and one thing failing", tuple(lines))
 
@@ -79,6 +84,72 @@ def drops(ctx: Context) -> list[tuple[str, str]]:
         for failure, outcome in (*now, *falls_later(ctx))
         if outcome.load in people and outcome.verdict != "held"
     ]
+
+
+def worst_drop(ctx: Context) -> str:
+    """The greatest drop of all single failures that leave a person or a litter held, and onto what; at the
+    end of a lowering too, where that is more.
+    """
+    now, later = _worst(ctx, ctx.x.failures), _worst(ctx, ctx.x.failures_later)
+    if now is None and later is None:
+        return "no one failure drops a load"
+    if later is None or (now is not None and later[0] < now[0] + HARDLY):
+        assert now is not None
+        return now[1]
+    return (
+        f"{now[1]}; at the end of the lowering {later[1]}"
+        if now
+        else f"at the end of the lowering {later[1]}"
+    )
+
+
+def _worst(ctx: Context, failures: Iterable[Failure]) -> tuple[float, str] | None:
+    """The greatest drop [m] among failures that leave everybody held, and words for it."""
+    people = {load.name for load in ctx.people} or set(ctx.rig.loads)
+    found = [
+        (outcome.drop, failure, outcome)
+        for failure in failures
+        for outcome in failure.after.outcomes
+        if outcome.load in people and outcome.verdict == "held" and (outcome.drop or 0.0) >= HARDLY
+    ]
+    drop, failure, outcome = max(found, key=lambda f: f[0] or 0.0, default=(None, None, None))
+    if drop is None or failure is None or outcome is None:
+        return None
+    peaks = [o.peak.high for _, _, o in found if o.peak is not None]
+    caught = f", caught with up to {ctx.force(max(peaks))}" if peaks else ""
+    who = f"{outcome.load} " if len(people) > 1 else ""
+    return drop, f"{who}drops at most {movement(ctx, drop)}{_onto(ctx, failure, outcome.load)}{caught}"
+
+
+def _onto(ctx: Context, failure: Failure, load: str) -> str:
+    """`, onto backup`: the one grab or else the one rope that is left to catch a load; empty where several
+    are.
+    """
+    ropes = {
+        name
+        for held in ctx.x.holdings
+        if held.load == load
+        for chain in held.chains
+        if failure.component.key not in {part.key for part in chain.components}
+        for name in chain.ropes
+    }
+    if len(ropes) > 1:  # a rope with a second anchor holds in the end, yet is what lets the load drop
+        ropes -= _ropes_at(ctx, failure.component.part)
+    if len(ropes) != 1:
+        return ""
+    (rope,) = ropes
+    grabs = [c.target for c in ctx.rig.ropes[rope].run if c.verb == "grip" and c.target]
+    return f", onto {grabs[0]}" if len(grabs) == 1 else f", onto rope {rope}"
+
+
+def _ropes_at(ctx: Context, part: str) -> set[str]:
+    """The ropes that run at a part of the rig or at gear clipped to it."""
+    at = {part, *(item.name for item in ctx.rig.gear.values() if item.at == part)}
+    return {
+        rope.name
+        for rope in ctx.rig.ropes.values()
+        if rope.name == part or any(c.target in at for c in rope.run)
+    }
 
 
 def off_words(ctx: Context, outcomes: Iterable[Outcome], small: bool = True) -> Iterator[tuple[str, bool]]:

@@ -6,10 +6,9 @@ from collections import Counter
 
 from ropewright.catalogue import Family
 from ropewright.judgement.components import joins_of
+from ropewright.judgement.lengths import rope_needs
 from ropewright.judgement.rules import Context, touches
-from ropewright.judgement.strokes import rope_needs
 
-from .crew import lines_of
 from .model import Line, Section, Table
 
 __all__ = ["edges", "gear_list"]
@@ -32,15 +31,13 @@ def gear_list(ctx: Context) -> Section | None:
 
 def _ropes(ctx: Context) -> Table | None:
     rows, strong = list[tuple[str, ...]](), list[int]()
-    lines = lines_of(ctx)
     for k, need in enumerate(rope_needs(ctx.x)):
         has = "NOT KNOWN" if need.has is None else ctx.length(need.has)
-        line = lines.get(need.rope)
-        if need.has is None or need.has < need.needed or (line is not None and not line.is_enough(need.has)):
+        if need.has is None or not need.is_enough(need.has):
             strong.append(k)
-        whole = "–" if line is None else ctx.length(max(line.needed, need.needed))
-        rows.append((need.rope, has, ctx.length(need.needed), whole))
-    head = ("rope", "is long", "needs", "with spare to lower")
+        reserve = ctx.length(need.reserve) if need.reserve > 0 else "–"
+        rows.append((need.rope, has, ctx.length(need.needed), reserve))
+    head = ("rope", "is long", "needs", "of it reserve")
     return Table(head, tuple(rows), tuple(strong)) if rows else None
 
 

@@ -47,7 +47,8 @@ class Scene:
 @dataclass(frozen=True, slots=True)
 class Block:
     """A heading with what stands under it, in this order: lines, a table, steps, rows of blanks, check rows,
-    scenes, lines after all that. ``together``: never torn between two pages; ``new_page``: begins one.
+    scenes, lines after all that. ``together``: never torn between two pages; ``new_page``: begins one;
+    ``kept``: how many of the last steps are never torn from the blocks after it, which so never stand alone.
     """
 
     key: str
@@ -61,12 +62,15 @@ class Block:
     scenes: tuple[Scene, ...] = ()
     after: tuple[Line, ...] = ()
     together: bool = False
+    kept: int = 0
     new_page: bool = False
 
 
 @dataclass(frozen=True)
 class Leaf:
-    """A sheet: ``kind`` is what it is called, ``verdict`` how the procedure was judged, in words."""
+    """A sheet: ``kind`` is what it is called, ``verdict`` how the procedure was judged, in words; ``wrong``
+    is what the starting rig has wrong or open.
+    """
 
     key: str
     kind: str
@@ -74,6 +78,7 @@ class Leaf:
     purpose: str
     verdict: str
     judged: str
+    wrong: tuple[Line, ...]
     blocks: tuple[Block, ...]
     caution: str
     file: str

@@ -13,7 +13,7 @@ from .typesetter import PressError, compiler, count_pages
 
 __all__ = ["PrintedLeaf", "leaf_png", "print_leaf"]
 
-SIZES = (9.0, 10.0, 11.0)
+SIZES = (8.5, 9.0, 10.0, 11.0)
 SMALL = (8.5, 9.5, 10.0)
 """Type sizes [pt] that are tried, the smaller ones where pictures ask for the room."""
 

@@ -20,6 +20,8 @@ def leaf_text(leaf: Leaf) -> str:
     """The whole sheet as lines; boxes to tick are `[ ]`, places to write on are underlines."""
     out = [*_filled(f"{leaf.kind.upper()}: {leaf.title}"), *_filled(f"{leaf.verdict}. {leaf.judged}")]
     out += _filled(leaf.purpose) if leaf.purpose else []
+    for line in leaf.wrong:
+        out += _line(line)
     for block in leaf.blocks:
         out += ["", *_block(block)]
     foot = f"{leaf.caution} ropewright {leaf.version} · {leaf.file} · {leaf.time}"

@@ -6,12 +6,17 @@ from ropewright.procedure import Procedure
 
 from .leaf import Blank, Block, Leaf, StepRow
 from .model import Line
-from .telling import Story, fault_lines, leaf_of, said
+from .telling import Story, fail_if, fault_lines, leaf_of, said
 
 __all__ = ["GRADES", "candidates", "grades", "skill_sheet"]
 
 GRADES = ("met", "not met")
 """How a step is marked where the policy names no grades."""
+SEEN, DONE = ("seen",), ("done",)
+"""How a step of somebody who is not marked is ticked: his own check, and anything else that he does."""
+MARKERS = ("evaluator", "instructor", "examiner", "assessor")
+KEPT = 4
+"""Steps that stay on the page of the result and the signatures."""
 RESULTS = ("passed", "not passed", "stopped as unsafe", "not tested: limit of the gear")
 
 
@@ -32,13 +37,17 @@ def grades(procedure: Procedure) -> tuple[str, ...]:
 
 
 def candidates(procedure: Procedure) -> tuple[str, ...]:
-    """Who is marked: those whose role says candidate or student, else everybody who does a step."""
+    """Who is marked: those whose role says candidate or student, else everybody who does a step and does not
+    mark; where only instructors do steps, they are the ones who are marked.
+    """
     roles = {name: person.role.lower() for name, person in procedure.people.items()}
     for word in ("candidate", "student"):
         found = tuple(name for name, role in roles.items() if word in role)
         if found:
             return found
-    return tuple(dict.fromkeys(step.doer for step in procedure.steps))
+    doers = tuple(dict.fromkeys(step.doer for step in procedure.steps))
+    told = {name: f"{name} {roles.get(name, '')}".lower() for name in doers}
+    return tuple(n for n in doers if not any(word in told[n] for word in MARKERS)) or doers
 
 
 def _head(story: Story) -> Block:
@@ -59,8 +68,10 @@ def _given(story: Story) -> Block:
     gear = ", ".join([*(f"{g.name} ({g.type})" for g in p.kit.values()), *p.spare])
     if gear:
         lines.append(Line(gear, "Handed out:"))
-    lines.append(Line(f"{p.minutes} min" if p.minutes else "none set", "Time limit:"))
-    lines.append(Line(str(p.attempts) if p.attempts else "as the authority sets it", "Attempts:"))
+    limit = f"{p.minutes} min" if p.minutes else "none set"
+    tries = str(p.attempts) if p.attempts else "as the authority sets it"
+    lines.append(Line(f"{limit}. Attempts: {tries}.", "Time limit:"))
+    lines += [Line(rule, "Stop when:", "", True) for rule in p.stop_rules]
     lines.append(
         Line(
             "does not coach, prompt or show this sheet, and stops unsafe acts at once: this ends the try.",
@@ -79,13 +90,13 @@ def _steps(story: Story) -> Block:
             str(s.n),
             s.step.doer,
             said(story.procedure, s),
-            story.critical.get(s.n, ""),
+            fail_if(story, s.n),
             fault_lines(s.faults),
-            marks if s.step.doer in marked else ("done",),
+            marks if s.step.doer in marked else SEEN if s.step.is_check else DONE,
         )
         for s in story.proof.steps
     )
-    return Block("steps", "Steps, in this order", steps=rows)
+    return Block("steps", "Steps, in this order", steps=rows, kept=KEPT)
 
 
 def _rules(story: Story) -> Block:
@@ -104,8 +115,12 @@ def _rules(story: Story) -> Block:
 def _close(story: Story) -> Block:
     del story
     rows = (
-        (Blank("candidate", "", 3.0), Blank("attempt"), Blank("total time, min")),
-        (Blank("started"), Blank("ended"), Blank("paused: from, to and why", "", 3.0)),
+        (
+            Blank("started"),
+            Blank("ended"),
+            Blank("total time, min"),
+            Blank("paused: from, to and why", "", 2.5),
+        ),
         (Blank("comment", "", 1.0, True),),
         (Blank("evaluator, signature", "", 1.0, True), Blank("second evaluator, signature", "", 1.0, True)),
         (Blank("candidate, signature", "", 1.0, True), Blank("lead instructor, signature", "", 1.0, True)),

@@ -43,11 +43,9 @@ def _check(story: Story) -> Block:
 
 def _resets(story: Story) -> tuple[Block, ...]:
     todo = reset(story.proof.start, story.proof.end, story.world.catalogue, story.units)
-    kinds = {
-        kind: [t for t in todo if t.kind == kind] for kind in ("put back", "take off", "set", "bring back")
-    }
-    rows = tuple(_row(t) for found in kinds.values() for t in found)
-    lines = [Line("With nobody on the rig.", "", "", True)]
+    kinds = ("bring back", "put back", "take off", "set")
+    rows = tuple(_row(t) for kind in kinds for t in todo if t.kind == kind)
+    lines = [Line("With nobody on the rig.", "", "", True), *_hung(story)]
     if not story.proof.proved:
         lines.append(
             Line(
@@ -57,7 +55,7 @@ def _resets(story: Story) -> tuple[Block, ...]:
                 True,
             )
         )
-    if not rows:
+    if not todo:
         lines.append(Line("It ends as it started: nothing is to be put back."))
     after = (
         Line("Check again, every row of the pre-load check, before the next person is on it.", "", "", True),
@@ -79,6 +77,7 @@ def _resets(story: Story) -> tuple[Block, ...]:
             after=after,
             new_page=True,
         ),
+        *((_start(todo),) if any(t.kind == "start" for t in todo) else ()),
         Block(
             "turns",
             "Each turn",
@@ -94,6 +93,20 @@ def _resets(story: Story) -> tuple[Block, ...]:
             together=True,
         ),
     )
+
+
+def _hung(story: Story) -> tuple[Line, ...]:
+    """What hangs at the end and is no person: it comes off before anything that bears it is touched."""
+    end = story.proof.end
+    hung = [n for n, load in end.rig.loads.items() if load.kind != "person" and end.standing(n) is None]
+    text = "on the ground, or held by something else, before anything that bears it is touched."
+    return (Line(text, f"{capital(listed(hung))}:", "", True),) if hung else ()
+
+
+def _start(todo: tuple[Todo, ...]) -> Block:
+    """What is so once the next turn begins, and can't be before."""
+    rows = tuple(CheckRow("As at the start", t.text) for t in todo if t.kind == "start")
+    return Block("start", "When the next turn begins, before its first step", checks=rows, together=True)
 
 
 def _row(todo: Todo) -> CheckRow:

@@ -14,13 +14,16 @@ from ropewright.quantity import show_length
 from .ink import printable
 from .leaf import Block, Leaf, Scene, StepRow
 from .model import Line, Print
-from .telling import Story, fault_lines, held_words, leaf_of, said
+from .telling import Story, fail_if, fault_lines, held_words, leaf_of, said
 from .words import listed
 
 __all__ = ["LARGEST", "scenes", "storyboard"]
 
 LARGEST = (540.0, 560.0)
 """Width and height [pt] that one picture may take at the least type."""
+
+AS_SAID = 0.03
+"""Difference [m] up to which a load came as far as the step says."""
 
 
 def storyboard(story: Story) -> Leaf:
@@ -57,7 +60,7 @@ def _scene(story: Story, first: Played | None, what: Changed, steps: list[Played
     fits = picture.width <= LARGEST[0] and picture.height <= LARGEST[1]
     lines = [
         *(fault_lines(story.proof.start_faults) if first is None else ()),
-        *_state(story, moment, what, held),
+        *_state(story, moment, what, held, first),
     ]
     return Scene(
         "Start" if first is None else "",
@@ -73,16 +76,24 @@ def _row(story: Story, played: Played) -> StepRow:
         str(played.n),
         played.step.doer,
         said(story.procedure, played),
-        story.critical.get(played.n, ""),
+        fail_if(story, played.n),
         fault_lines(played.faults),
     )
 
 
-def _state(story: Story, moment: Moment, what: Changed, held: Mapping[str, Held]) -> Iterator[Line]:
+def _rise(story: Story, rise: float, first: Played | None) -> str:
+    """How far somebody came, in the step's own length where the model finds the same but for stretch."""
+    by = first.step.by if first is not None else None
+    far = by if by is not None and abs(abs(rise) - by) <= AS_SAID else abs(rise)
+    return f"{show_length(far, story.units)} {'up' if rise > 0 else 'down'}"
+
+
+def _state(
+    story: Story, moment: Moment, what: Changed, held: Mapping[str, Held], first: Played | None
+) -> Iterator[Line]:
     hung = story.world.hang(moment)
     for name, rise in what.loads:
-        way = "up" if rise > 0 else "down"
-        yield Line(f"{show_length(abs(rise), story.units)} {way}", f"{name}:")
+        yield Line(_rise(story, rise, first), f"{name}:")
     if what.gone:
         yield Line(listed(what.gone), "Off the rig:")
     if not hung.settled:
@@ -129,10 +140,10 @@ def _subject(story: Story, moment: Moment) -> Subject:
     rest, rig = hung.rest, rig_of(moment)
     if rest is not None and hung.settled:
         at_rest = subject_from(hung.assembly, catalogue, "at rest", "", rest.position, rest.tension, {}, None)
-        return replace(at_rest, rig=rig)
+        return replace(at_rest, rig=rig, stands=dict(moment.stands))
     position = hung.assembly.system.position
     left = subject_from(hung.assembly, catalogue, "as written", "no rest", position, None, {}, None)
-    return replace(left, rig=rig)
+    return replace(left, rig=rig, stands=dict(moment.stands))
 
 
 def _notes(story: Story, moment: Moment) -> dict[str, tuple[str, ...]]:
@@ -143,7 +154,7 @@ def _notes(story: Story, moment: Moment) -> dict[str, tuple[str, ...]]:
     for name, item in moment.rig.gear.items():
         words = []
         if name in holds:
-            words.append(f"held open by {holds[name]}")
+            words += ["held open", f"by {holds[name]}"]
         elif item.state == "in-hand":
             words.append("HELD OPEN, NO HAND")
         if name in moment.unlocked:

@@ -16,7 +16,7 @@ from .leaf import Block, Leaf
 from .model import Line
 from .words import counted
 
-__all__ = ["ALWAYS", "Story", "fault_lines", "held_words", "leaf_of", "said"]
+__all__ = ["ALWAYS", "Story", "fail_if", "fault_lines", "held_words", "leaf_of", "said"]
 
 ALWAYS = (
     "Anybody may call stop, at any time and for any reason. Everybody then stops and holds; nothing moves "
@@ -24,6 +24,17 @@ ALWAYS = (
     "Anything that nobody expected, a hand that can't hold, gear that looks wrong: stop.",
     "Interrupted, or rigged otherwise than shown here: the pre-load check again from its first row.",
 )
+
+
+_FAILS = {
+    "left out": "left out",
+    "swapped": "done before step {before}",
+    "hand off early": "done before step {before}",
+    "wrong way round": "on the wrong way round",
+    "wrong one": "done to the wrong one",
+    "gate left unlocked": "the gate is left unlocked",
+}
+"""What fails a critical step, by the kind of mistake that the model made there."""
 
 
 @dataclass(frozen=True)
@@ -50,9 +61,11 @@ class Story:
 def leaf_of(story: Story, key: str, kind: str, blocks: tuple[Block | None, ...]) -> Leaf:
     """A sheet with the head and the foot that all have."""
     p, proof = story.procedure, story.proof
+    rig_faults: tuple[Fault, ...] = getattr(proof, "rig_faults", ())
     refused = sum(s.verdict == "refused" for s in proof.steps) + bool(proof.start_faults)
     cautions = sum(s.verdict == "caution" for s in proof.steps)
     counts = [
+        *(["the starting rig wrong or open"] if rig_faults else []),
         *([counted(refused, "step") + " refused"] if refused else []),
         *([counted(cautions, "step") + " with a caution"] if cautions else []),
     ]
@@ -62,8 +75,9 @@ def leaf_of(story: Story, key: str, kind: str, blocks: tuple[Block | None, ...])
         kind=kind,
         title=p.name,
         purpose=p.about,
-        verdict="WITHIN POLICY" if proof.proved else "OUTSIDE POLICY",
+        verdict="STEPS PROVED" if proof.proved and not rig_faults else "NOT PROVED",
         judged=f"{judged}: {', '.join(counts)}." if counts else f"{judged}.",
+        wrong=fault_lines(rig_faults),
         blocks=tuple(b for b in blocks if b is not None),
         caution=CAUTION,
         file=story.file,
@@ -77,6 +91,13 @@ def said(procedure: Procedure, played: Played) -> str:
     word = played.step.word
     own = procedure.words.get(word)
     return f"{played.step.text}: “{own}”" if word and own and own != word else played.step.text
+
+
+def fail_if(story: Story, n: int) -> str:
+    """What fails a critical step, in the model's reason; empty where the step is not critical."""
+    kind, _, why = story.critical.get(n, "").partition(": ")
+    how = _FAILS.get(kind, kind).format(before=n - 1)
+    return f"Fail if {how}: {why}" if why else ""
 
 
 def held_words(held: Mapping[str, Held]) -> tuple[Line, ...]:

@@ -10,7 +10,7 @@ from ropewright.judgement.rules import Context
 from ropewright.rig import Contact, Gear, Place, Rope
 
 from .ends import loose_end, spare_row
-from .held import drops, off_words
+from .held import drops, off_words, worst_drop
 from .model import CheckRow, Line, Section
 from .words import labels, listed
 
@@ -242,6 +242,6 @@ def _tests(ctx: Context) -> Iterator[CheckRow]:
         said = f"the model: {who} not held without "
         said += labels(what) if len(what) <= NAMED else f"any one of the {len(what)} named above"
     else:
-        said = "the model: no one failure drops a load"
+        said = f"the model: {worst_drop(ctx)}"
     yield CheckRow("Critical-point test", said, (), bool(dropped))
     yield CheckRow("Touch test", "each row by hand; then a gentle load, a roll call")

@@ -43,7 +43,9 @@ CANNOT, UNUSABLE = 1, 2
     metavar="N",
     help="How many haul; the safety officer is never one of them.",
 )
-@click.option("--ropes", metavar="LIST", help="Lengths of the ropes at hand, as in '100 ft,75 ft'.")
+@click.option(
+    "--ropes", metavar="LIST", help="Every rope at hand by its length, as in '100 ft,100 ft,75 ft'."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON, in SI units.")
 @click.option("--brief", "in_brief", is_flag=True, help="Print one line for each rig.")
 @units_option
@@ -62,10 +64,11 @@ def command(
     """Say who of a list can work a rig, alone or as a crew, and which of several rigs is the least for all.
 
     Without a list, the load is taken as the file has it. Exit status: 0 everybody can or may, of several
-    rigs in one of them; 1 somebody can't; 2 a file or a list can't be used.
+    rigs in one of them; 1 somebody can't, or the --ropes
+    rig no lane; 2 a file or a list can't be used.
     """
     from ropewright.catalogue import load_catalogue
-    from ropewright.effort import answer, as_data, least_rig, prepare
+    from ropewright.effort import answer, as_data, lanes, least_rig, prepare
     from ropewright.rig import read_rig
 
     if masses is not None and roster is not None:
@@ -105,7 +108,8 @@ def command(
         click.echo(json.dumps({**data, "caution": CAUTION}, indent=1, allow_nan=False))
     else:
         click.echo(page(done, least, at_hand, units, in_brief))
-    return max(status, 0 if least.does else CANNOT)
+    rigged = any(not at_hand or lanes(each.lines, at_hand) != 0 for each in least.does)
+    return max(status, 0 if rigged else CANNOT)
 
 
 def _complain(error: RopewrightError) -> None:

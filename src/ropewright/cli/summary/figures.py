@@ -6,11 +6,12 @@ from ropewright.catalogue import CONFIDENCE, FIGURES
 from ropewright.cli.summary.text import heading, paragraph, table
 from ropewright.judgement.board import board
 from ropewright.judgement.figures import Used
+from ropewright.judgement.lengths import rope_needs
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import PartLoad
 from ropewright.judgement.report import figures_used
 from ropewright.judgement.rules import LOADED, Context, hands_of, in_state, limit_words, ratio
-from ropewright.judgement.strokes import rope_needs, strokes
+from ropewright.judgement.strokes import strokes
 from ropewright.quantity import Range, show_range
 
 __all__ = ["assumptions", "forces", "limit", "motion", "parts", "ropes"]
@@ -153,7 +154,7 @@ def ropes(ctx: Context) -> list[str]:
             need.rope,
             "not known" if need.has is None else ctx.length(need.has),
             ctx.length(need.needed),
-            ctx.length(need.laid),
+            ctx.length(need.runs),
             _more(ctx, need.paid),
             _more(ctx, need.reserve),
             _more(ctx, need.ends),
@@ -162,7 +163,7 @@ def ropes(ctx: Context) -> list[str]:
     ]
     if not rows:
         return []
-    head = ("rope", "is long", "needs", "as rigged", "more on the way", "reserve", "knots, behind the hand")
+    head = ("rope", "is long", "needs", "hangs and runs", "on the way", "reserve", "anchor, knots, tail")
     return [*heading("Rope"), *table(head, rows)]
 
 

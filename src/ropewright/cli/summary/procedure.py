@@ -36,7 +36,7 @@ def proof_summary(name: str, world: World, proof: Proof) -> str:
     """Every step, what holds everybody after it, the worst drop, and what is wrong."""
     lines = [clean(f"{name}: {proof.procedure.name}"), _verdict(proof)]
     lines += heading("Steps")
-    head = ("", "who", "does", "", "held by", "if the worst single thing lets go now")
+    head = ("", "who", "does", "", "held by", "the worst single failure then")
     rows = [
         (
             "0",
@@ -62,6 +62,11 @@ def proof_summary(name: str, world: World, proof: Proof) -> str:
     wrong = list(_wrong(proof))
     if wrong:
         lines += heading("What is wrong, and what would be right")
+        refused = [p.n for p in proof.steps if p.verdict == "refused"]
+        if len(refused) > 1:
+            lines += paragraph(
+                f"Begin with step {refused[0]}: what is told after it may only follow from it."
+            )
         lines += wrong
     return "\n".join(lines)
 
@@ -84,7 +89,7 @@ def _worst(found: dict[str, Exposure]) -> str:
         if x.outcome == "held" and (x.drop or 0.0) < 0.005:
             said.append(f"{load} stays")
         else:
-            said.append(f"{load} {verb}{far} ({x.part})")
+            said.append(f"if {x.part} fails, {load} {verb}{far}")
     return "; ".join(said)
 
 

@@ -12,10 +12,12 @@ from ropewright.cli.terminal import clean
 from .compare import comparison, least_words
 from .counted import counted_on
 from .people import table
+from .ropes import lanes_words, ropes_at_hand
 from .words import NAME, WIDTH, Answered, tally, wrapped
 
 if TYPE_CHECKING:
-    from ropewright.effort import Ask, Least, LineNeed, RigAnswer
+    from ropewright.effort import Ask, Least, RigAnswer
+    from ropewright.judgement.lengths import RopeNeed
     from ropewright.quantity import Range, Units
 
 __all__ = ["page"]
@@ -25,7 +27,7 @@ def page(
     done: Sequence[Answered], least: Least, at_hand: Sequence[float], units: Units, in_brief: bool
 ) -> str:
     """Everything that is printed; ``in_brief`` one line for each rig."""
-    parts = [_brief(each) if in_brief else _block(each, at_hand, units) for each in done]
+    parts = [_brief(each, at_hand, units) if in_brief else _block(each, at_hand, units) for each in done]
     if len(done) > 1:
         if not in_brief:
             parts.append(comparison(done, units))
@@ -36,11 +38,12 @@ def page(
     return ("\n" if in_brief else "\n\n").join(parts)
 
 
-def _brief(each: Answered) -> str:
+def _brief(each: Answered, at_hand: Sequence[float], units: Units) -> str:
     out = [o for o in each.answer.outlooks if o.verdict != "yes"]
     named = "; ".join(f"{clean(o.person.name, NAME)}: {o.verdict}" for o in out[:4])
     more = f" ({named}{f'; {len(out) - 4} more' if len(out) > 4 else ''})" if out else ""
-    return f"{clean(each.path.name)}: {tally(each.answer)}{more}"
+    ropes = lanes_words(each.answer, at_hand, units)
+    return f"{clean(each.path.name)}: {tally(each.answer)}{more}{f'; {ropes}' if ropes else ''}"
 
 
 def _block(each: Answered, at_hand: Sequence[float], units: Units) -> str:
@@ -53,7 +56,7 @@ def _block(each: Answered, at_hand: Sequence[float], units: Units) -> str:
         )
     lines += _ways(a, units)
     lines += [wrapped(_line(need, units)) for need in a.lines]
-    lines += [wrapped(text) for length in at_hand for text in _rope_at_hand(a, length, units)]
+    lines += [wrapped(text) for text in ropes_at_hand(a, at_hand, units)]
     if a.outlooks:
         lines += ["", table(a, units)]
     if a.left_out:
@@ -114,7 +117,7 @@ def _whole(ranges: Sequence[Range]) -> str:
     return f"{max(1, low)}" if high <= max(1, low) else f"{max(1, low)}–{high}"
 
 
-def _line(need: LineNeed, units: Units) -> str:
+def _line(need: RopeNeed, units: Units) -> str:
     from ropewright.quantity import show_length
 
     def length(metres: float) -> str:
@@ -125,24 +128,12 @@ def _line(need: LineNeed, units: Units) -> str:
     if need.has is not None:
         text += ": enough" if need.is_enough(need.has) else ": refused"
     parts = [f"{length(need.runs)} as it hangs and runs"]
-    if need.paid:
+    if need.paid > 1e-3:
         parts.append(f"{length(need.paid)} paid out on the way")
-    if need.spare:
+    if need.reserve:
         where = " behind the releasable anchor" if need.releasable else ""
-        parts.append(f"{length(need.spare)} spare{where}")
-    parts.append(f"{length(need.behind + need.knots + need.tail)} for anchor, knots and tail")
+        parts.append(f"{length(need.reserve)} spare{where}")
+    parts.append(f"{length(need.ends)} for anchor, knots and tail")
     if not need.ground:
         parts.append("no ground is drawn below it")
     return f"{text} ({', '.join(parts)})."
-
-
-def _rope_at_hand(a: RigAnswer, length: float, units: Units) -> list[str]:
-    from ropewright.quantity import show_length
-
-    short = [need for need in a.lines if not need.is_enough(length)]
-    if not a.lines:
-        return []
-    if not short:
-        return [f"A rope of {show_length(length, units)} does for every line here."]
-    needs = ", ".join(f"{clean(n.rope)} needs {show_length(n.needed, units)}" for n in short)
-    return [f"A rope of {show_length(length, units)} is refused: {needs}."]

@@ -77,7 +77,7 @@ def find(ctx: Context) -> Iterator[Finding]:
         if not (place.surface or place.protection) and place.name not in unknown:
             unknown.add(place.name)
             text = f"nobody has said what {place.name} is made of, so friction over it is a guess"
-            repair = "name its `surface:`, as in concrete, steel, wood, rock or grass"
+            repair = "name its `surface:`, as in concrete, steel, steel-edge, wood, rock or grass"
             yield Finding("question", "edge-surface-unknown", text, place.line, repair, place.name, True)
     yield from _near(ctx)
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from ropewright.judgement.lengths import RopeNeed, rope_needs
 from ropewright.judgement.rules.base import Context, Finding, Level
-from ropewright.judgement.spare import Spare
-from ropewright.judgement.strokes import rope_needs
+from ropewright.judgement.spare import ROUNDING, Spare
 
 __all__ = ["find"]
 
@@ -18,22 +18,38 @@ def find(ctx: Context) -> Iterator[Finding]:
         if spare.laid is not None and not spare.enough:
             yield _spare(ctx, spare, spare.laid)
     for need in rope_needs(ctx.x):
-        sum_ = f"{ctx.length(need.laid)} as rigged"
-        if need.paid > 1e-3:
-            sum_ += f", {ctx.length(need.paid)} more on the way"
-        if need.reserve > 0:
-            sum_ += f", {ctx.length(need.reserve)} of reserve"
-        if need.ends > 0:
-            sum_ += f", {ctx.length(need.ends)} for knots and what is kept behind a hand"
+        sum_ = _sum(ctx, need)
         if need.has is None:
             lowers = ctx.rig.lower is not None
             text = f"nobody has said how long {need.rope} is; it needs {ctx.length(need.needed)} ({sum_})"
             repair = "measure it, and give it `length:`"
             yield Finding("question", "rope-length-unknown", text, need.line, repair, need.rope, lowers)
-        elif need.has < need.needed - 1e-6:
+        elif not need.is_enough(need.has):
             text = f"{need.rope} is {ctx.length(need.has)} long and needs {ctx.length(need.needed)} ({sum_})"
-            repair = f"use a rope of at least {ctx.length(need.needed)}"
+            repair = f"use a rope of at least {_at_least(ctx, need.needed)}"
             yield Finding("stop", "rope-too-short", text, need.line, repair, need.rope)
+
+
+def _at_least(ctx: Context, metres: float) -> str:
+    """A length to buy, rounded up: a rope as long as this says must not be refused."""
+    up = math.ceil(10 * (metres - ROUNDING)) / 10
+    feet = math.ceil((metres - ROUNDING) / 0.3048)
+    metric, us = f"{up:g} m", f"{feet} ft"
+    return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[ctx.units]
+
+
+def _sum(ctx: Context, need: RopeNeed) -> str:
+    """What the length that a rope needs is made of."""
+    parts = [f"{ctx.length(need.runs)} {'as it hangs and runs' if need.is_line else 'as rigged'}"]
+    if need.paid > 1e-3:
+        parts.append(f"{ctx.length(need.paid)} more on the way")
+    if need.reserve > 0:
+        parts.append(f"{ctx.length(need.reserve)} of reserve")
+    if need.ends > 0:
+        parts.append(f"{ctx.length(need.ends)} for {'anchor, knots and tail' if need.is_line else 'knots'}")
+    if not need.ground:
+        parts.append("no ground is drawn below it")
+    return ", ".join(parts)
 
 
 def _spare(ctx: Context, spare: Spare, laid: float) -> Finding:

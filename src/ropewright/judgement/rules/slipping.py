@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from ropewright.judgement.lengths import knots, rope_needs
 from ropewright.judgement.loads import grip_difference
 from ropewright.judgement.parts import rest_pulls
 from ropewright.judgement.rules.base import Case, Context, Finding, in_state
 from ropewright.judgement.spare import laid_to
-from ropewright.judgement.strokes import knots, rope_needs
 from ropewright.rig import Contact
 
 __all__ = ["find"]
@@ -83,7 +83,7 @@ def _short_tail(ctx: Context) -> Iterator[Finding]:
         last = max((k for k, c in enumerate(rope.run) if _slides(ctx, c)), default=-1)
         if last < 0 or need.has is None or rope.run[-1].verb not in ("hand", "tail"):
             continue
-        past = need.has - need.paid - knots(ctx.x, rope) - laid_to(ctx.x.assembly, need.rope, last)
+        past = need.has - need.grown - knots(ctx.x, rope) - laid_to(ctx.x.assembly, need.rope, last)
         name = rope.run[last].target or ""
         if 0.0 <= past < TAIL:
             text = (

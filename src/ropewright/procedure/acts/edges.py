@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ropewright.judgement.letting_go import ground_below
 from ropewright.judgement.state import State
 from ropewright.procedure.laying import lay_in
 from ropewright.procedure.model import Step
@@ -28,6 +29,9 @@ def past_edge(step: Step, moment: Moment, world: World) -> Change:
     edge = moment.rig.points.get(step.part)
     if edge is None or edge.kind != "edge":
         raise CannotError(f"{step.part} is no edge of this rig")
+    depth = ground_below(moment.rig, float(moment.state.at[step.load][2]), np.array(step.to))
+    if depth is not None and step.to[2] < depth:
+        raise CannotError(f"the ground is at {show_length(depth)} there", "name a place above the ground")
     free_hands(moment, world, step)
     must_reach(moment, world, step, step.load)
     _tied_in(step, moment, world)

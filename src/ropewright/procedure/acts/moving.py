@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ropewright.judgement.letting_go import ground_below
 from ropewright.procedure.hanging import BEARS, Hanging
 from ropewright.procedure.laying import gaps, slack_before
 from ropewright.procedure.model import Step
@@ -58,6 +59,11 @@ def _moved(step: Step, moment: Moment, world: World, direction: int) -> Change:
     if (target - here) * direction <= 1e-6:
         way = "above" if direction > 0 else "below"
         raise CannotError(f"{step.part or 'that'} is not {way} {step.load}")
+    ground = ground_below(moment.rig, here, moment.state.at[step.load])
+    if ground is not None and target < ground - 1e-6:
+        raise CannotError(
+            f"{step.load} reaches the ground after {show_length(here - ground)}", "lower less far"
+        )
     _something_runs(step, moment, world, direction)
     moving = _moving(step, moment, world, direction)
     after, reached = brought(moment, world, step.load, target, direction, moving)
