@@ -42,7 +42,7 @@ hand free, out of reach, untended, not tested, what a check finds, what cannot b
 
 CAUTIOUS = {
     "too-few-chains": "chains share nothing from load to anchor, where the oracle asks only that no one "
-    "thing drops anybody; they don't count a hand that no joined device helps, nor somebody else's harness, nor "
+    "thing drops anybody; they don't count a hand that no joined device helps, somebody else's harness, "
     "what slips, is overpowered or strikes the ground once all of the other chain is gone and not one thing",
     "too-few-hands-off": "a device held open with no hand on its rope counts for nothing there, and closes "
     "here once every hand is off; and as above",
