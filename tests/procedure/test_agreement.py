@@ -24,11 +24,11 @@ from tests.judgement.oracle import read, watched
 
 from .agreement import CAUTIOUS, LEFT_WITHOUT, NOT_ASKED, WHY, Looked, Tally, against, compare, run
 from .oracle import STILL, Judged, Oracle, single_things, standing_fixed
-from .random_steps import SHIPPED, Made, catalogue, made, shipped
+from .random_steps import RIGS, SHIPPED, Made, catalogue, made, shipped, walking_rig
 from .together import Case, watched_together
 
 PROCEDURES = int(os.environ.get("ROPEWRIGHT_PROCEDURES", "60"))
-GRIP = {"student": 300.0, "instructor": 300.0}
+GRIP = {"student": 209.0, "instructor": 209.0, "climber": 209.0, "looker": 209.0}
 
 
 def test_nobody_is_dropped_whom_the_prover_passes() -> None:
@@ -199,3 +199,18 @@ def test_a_rope_untied_at_its_start_is_asked_about_like_any_other() -> None:
     assert one.steps[0].after.rig.ropes["working"].run[0].verb == "tail"
     assert one.steps[0].held["student"] == Held(1, 1, ("second",))
     assert any(d.after == "backup gone" for d in judged(one.steps[0].after).one_gone)
+
+
+def test_no_step_leaves_more_rope_laid_than_there_is_anywhere() -> None:
+    for number in (41, 203, 536, 938):
+        for played in prove(made("2026", number).procedure, catalogue()).steps:
+            assert max(played.after.state.laid.values()) < 300.0, (number, played.step.text)
+
+
+def test_a_pulley_whose_gate_is_open_leaves_slack_that_an_open_device_lets_through() -> None:
+    base = walking_rig(next(path for path in RIGS if path.name == "self-haul-double-and-single.rig.yaml"))
+    lines = [("climber", "unlock the gate of below"), ("looker", "let off device")]
+    steps = tuple(read_step(doer, text, "metric", n) for n, (doer, text) in enumerate(lines, 1))
+    one = prove(replace(base, steps=steps), catalogue())
+    assert [played.held["climber"].chains for played in one.steps] == [2, 1]
+    assert [bool(judged(played.after).drops()) for played in one.steps] == [False, True]

@@ -97,15 +97,23 @@ def let_go(
     gone: Iterable[Component] = (),
     hands_off: bool = False,
     grip: Mapping[str, float] | None = None,
+    braked: bool = True,
 ) -> Aftermath:
     """Let ``gone`` fail, or every hand leave, from ``state``, and see where it ends.
 
-    ``grip``: what the hands at each place can hold [N]; hands asked for more let go too. A load is held
-    only if connection, settling and the linear programme all say so.
+    ``grip``: what the hands at each place can hold [N]; hands asked for more let go too. ``braked``: a hand
+    keeps rope from running through a device even before its own slack is out. A load is held only if
+    connection, settling and the linear programme all say so.
     """
     gone = tuple(gone)
     left = assemble(
-        rig, catalogue, figures=figures, gone=gone, hands_off=hands_off, state=state, braked=not hands_off
+        rig,
+        catalogue,
+        figures=figures,
+        gone=gone,
+        hands_off=hands_off,
+        state=state,
+        braked=braked and not hands_off,
     )
     after = _judge(rig, left, state)
     if hands_off or after.rest is None:
@@ -116,7 +124,8 @@ def let_go(
         return after
     weak = _overasked(light, after.rest, grip or {})
     if weak and len(weak) < sum(w.contact.verb == "hand" for w in light.wires):  # the others still hold
-        left_on = let_go(rig, catalogue, state, figures=figures, gone=[*gone, *weak], grip=grip)
+        still = [*gone, *weak]
+        left_on = let_go(rig, catalogue, state, figures=figures, gone=still, grip=grip, braked=braked)
         return replace(left_on, hands_gave_way=True)
     left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=True, state=state)
     return replace(_judge(rig, left, state), hands_gave_way=True)

@@ -55,10 +55,17 @@ def tried_alone(
     rig, uncounted = _with_stood_as_places(moment), tuple(uncounted)
 
     def reason(chain: Chain, gone: tuple[Component, ...], hands_off: bool) -> str:
-        after = let_go(
-            rig, catalogue, moment.state, figures=figures, gone=gone, hands_off=hands_off, grip=grip
-        )
         opened = _held_open(moment, chain)
+        after = let_go(
+            rig,
+            catalogue,
+            moment.state,
+            figures=figures,
+            gone=gone,
+            hands_off=hands_off,
+            grip=grip,
+            braked=not opened,  # rope runs through until the slack before the other's hand is out
+        )
         if after.hands_gave_way and opened:  # it stays open while the rope runs
             return f"its hand is asked for more than it can hold while {opened[0]} is held open"
         return _reason(after, holding.load)

@@ -156,7 +156,7 @@ def _let_through(moment: Moment, world: World, direction: int, moving: Sequence[
         if rope in moving or moment.hand_of(rope) is None or not k:
             continue
         item = moment.rig.gear[moment.rig.ropes[rope].run[k].target or ""]
-        if item.state == "locked-off":
+        if item.state == "locked-off" or _rides(moment, item.name):
             continue
         rule = world.catalogue[item.type].holding
         free = not carries(moment, world, rope)
