@@ -228,16 +228,19 @@ def counts_for_nothing(moment: Moment, catalogue: Catalogue) -> Iterator[Compone
 
 
 def left_open(moment: Moment, gone: tuple[Component, ...]) -> Iterator[Component]:
-    """Devices that somebody holds open while another's hand is the one that has gone from their rope."""
+    """Devices that somebody holds open while another's hand is the one that has gone from their rope.
+
+    That rope runs through; another on the same device has its own hand, so the way of this rope alone goes.
+    """
     for part in gone:
         if part.kind != "hand":
             continue
         run = moment.rig.ropes[part.part].run
         who = run[part.index].target
-        met = {c.target for c in run if c.verb == "through"}
-        for gear, holder in moment.holds:
-            if gear in met and holder != who:
-                yield Component("gear", gear)
+        for contact in run:
+            others = any(gear == contact.target and holder != who for gear, holder in moment.holds)
+            if contact.verb == "through" and others:
+                yield Component("sheave", contact.target or "", contact.sheave)
 
 
 def gives_way(moment: Moment) -> Iterator[Component]:

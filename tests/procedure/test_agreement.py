@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from ropewright.judgement.components import Component
 from ropewright.procedure.forms import read_step
 from ropewright.procedure.laying import replace_contact
 from ropewright.procedure.moment import Moment
@@ -23,7 +24,7 @@ from ropewright.rig import Contact
 from tests.judgement.oracle import read, watched
 
 from .agreement import CAUTIOUS, LEFT_WITHOUT, NOT_ASKED, WHY, Looked, Tally, against, compare, run
-from .oracle import STILL, Judged, Oracle, single_things, standing_fixed
+from .oracle import STILL, Judged, Oracle, left_open, single_things, standing_fixed
 from .random_steps import RIGS, SHIPPED, Made, catalogue, made, shipped, walking_rig
 from .together import Case, watched_together
 
@@ -61,6 +62,20 @@ def test_random_procedures_are_always_the_same_and_not_all_alike() -> None:
     assert [m.procedure.steps for m in once] == [m.procedure.steps for m in twice]
     assert len({m.procedure.steps for m in once}) >= 8
     assert any("walk" in m.how[0] for m in once)
+
+
+def test_a_disagreement_would_be_seen(monkeypatch: pytest.MonkeyPatch) -> None:
+    one = proof((PUT, ""), ("take in working at descender until 50 mm left", ""))
+    case = Made("wrong", (), one.procedure)
+    right, wrong = Tally(), Tally()
+    compare(case, right)
+    assert right.dangerous == []
+    fine = tuple(
+        replace(p, faults=(), held={"student": Held(2, 2, ("working", "second"))}) for p in one.steps
+    )
+    monkeypatch.setattr("tests.procedure.agreement.prove", lambda *_: replace(one, steps=fine))
+    compare(case, wrong)
+    assert any("take upper off" in text and "backup gone" in text for text in wrong.dangerous)
 
 
 # --- the oracle knows what an instructor knows
@@ -214,3 +229,13 @@ def test_a_pulley_whose_gate_is_open_leaves_slack_that_an_open_device_lets_throu
     one = prove(replace(base, steps=steps), catalogue())
     assert [played.held["climber"].chains for played in one.steps] == [2, 1]
     assert [bool(judged(played.after).drops()) for played in one.steps] == [False, True]
+
+
+def test_the_oracle_lets_one_rope_run_through_an_open_device_and_not_its_neighbour() -> None:
+    moment = after(proof(), "open descender")
+    run = moment.rig.ropes["working"].run
+    hand = Component("hand", "working", len(run) - 1)
+    sheave = next(c.sheave for c in run if c.target == "descender")
+    by_another = replace(moment, holds=(("descender", "instructor"),))
+    assert list(left_open(by_another, (hand,))) == [Component("sheave", "descender", sheave)]
+    assert list(left_open(moment, (hand,))) == []
