@@ -10,8 +10,6 @@ import os
 import statistics
 import subprocess
 import sys
-import time
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -26,6 +24,7 @@ from ropewright.rig import read_rig
 from tests.drawing import bench as drawing
 
 from . import card, cross_check, procedures, who
+from .timing import median
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SAMPLES = 100_000
@@ -57,16 +56,6 @@ class Line:
         goal = "" if self.goal is None else f"{'≥' if self.more else '≤'} {self.goal:g} {self.unit}"
         text = f"{self.what:<58}{f'{self.value:.3g} {self.unit}':>12}{goal:>12}  {self.verdict()}"
         return f"{text}{'; ' if self.note and self.goal is not None else ''}{self.note}".rstrip()
-
-
-def median(action: Callable[[], object], times: int) -> float:
-    """Median time [s] of some runs."""
-    spent = []
-    for _ in range(times):
-        began = time.perf_counter()
-        action()
-        spent.append(time.perf_counter() - began)
-    return statistics.median(spent)
 
 
 def samples() -> Line:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import statistics
 import time
-from collections.abc import Callable
 
 import numpy as np
 
@@ -17,6 +16,8 @@ from ropewright.mechanics.motion import Motion, move
 from ropewright.mechanics.moving import friction_of, solve_moving
 from tests.mechanics.builders import Rig, nine_to_one, self_haul, three_to_one
 from tests.mechanics.engine_model import Engine, geared
+
+from .timing import median
 
 GOAL = 20.0
 DAMPINGS = (0.75, 1.5, 3.0, 6.0, 12.0)
@@ -35,17 +36,6 @@ def over_an_edge() -> System:
     return r.build("load")
 
 
-def best_of(action: Callable[[], object], times: int) -> float:
-    """Median time [s] of ``times`` runs after one that does not count."""
-    action()
-    spent = []
-    for _ in range(times):
-        began = time.perf_counter()
-        action()
-        spent.append(time.perf_counter() - began)
-    return statistics.median(spent)
-
-
 def ours(motion: Motion, start: Array) -> float:
     friction = friction_of(motion.system, motion.stance)
     height = float(motion.real.position[2, motion.system.load, 0])
@@ -55,7 +45,8 @@ def ours(motion: Motion, start: Array) -> float:
         found = solve_moving(motion.system, motion.stance, friction, height, start, hand)
         assert found.residual[0] < 1e-7 * motion.system.moved_weight
 
-    return best_of(solve, 30)
+    solve()  # the first run does not count
+    return median(solve, 30)
 
 
 def theirs(motion: Motion, start: Array) -> tuple[float, float]:

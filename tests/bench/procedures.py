@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import statistics
-import time
-from collections.abc import Callable
 from pathlib import Path
 
 from ropewright.catalogue import load_catalogue
@@ -12,6 +9,8 @@ from ropewright.procedure import World, prove, read_procedure
 from ropewright.procedure.find import find, pair
 from ropewright.procedure.mistakes import mistakes
 from ropewright.rig import read_rig
+
+from .timing import median
 
 FOLDER = Path(__file__).parents[2] / "examples" / "procedures"
 CHANGE_OVER = "descent-to-ascent"
@@ -24,16 +23,6 @@ SEARCHES = {
 }
 
 
-def median(action: Callable[[], object], times: int = 3) -> float:
-    """Median time [s] of some runs, each from the start."""
-    spent = []
-    for _ in range(times):
-        began = time.perf_counter()
-        action()
-        spent.append(time.perf_counter() - began)
-    return statistics.median(spent)
-
-
 def proof_and_mistakes(name: str = CHANGE_OVER) -> tuple[int, float]:
     """Steps of a shipped procedure, and the time [s] to prove it and make all its mistakes."""
     catalogue = load_catalogue()
@@ -44,7 +33,7 @@ def proof_and_mistakes(name: str = CHANGE_OVER) -> tuple[int, float]:
         prove(procedure, catalogue, world)
         mistakes(procedure, catalogue, world)
 
-    return len(procedure.steps), median(both)
+    return len(procedure.steps), median(both, 3)
 
 
 def search(start: str, goal: str) -> tuple[int, float]:

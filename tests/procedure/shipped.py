@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from ropewright.catalogue import load_catalogue
 from ropewright.procedure import Fault, Played, Procedure, Proof, prove, read_procedure
@@ -85,3 +86,23 @@ def step_of(proof: Proof, text: str) -> Played:
     """The one step of a proof that holds a text."""
     (found,) = [played for played in proof.steps if text in played.step.text]
     return found
+
+
+class Wrong(NamedTuple):
+    """A wrong order, and the step refused first: its number, the kind of one of its faults, a piece of the
+    text.
+    """
+
+    lines: Lines
+    n: int
+    kind: str
+    text: str
+
+
+def refused(name: str, wrong: Wrong) -> None:
+    """See that a wrong order is refused where and why it should be, and what would be right is said."""
+    played = first_refused(proof_of(name, wrong.lines))
+    found = fault(played, wrong.kind)
+    assert (played.n, found.level) == (wrong.n, "refused"), [f.text for f in played.faults]
+    assert wrong.text in found.text
+    assert found.fix

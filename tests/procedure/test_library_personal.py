@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import NamedTuple
 
 import pytest
 
@@ -14,73 +13,18 @@ from ropewright.quantity import Range
 
 from .shipped import (
     Lines,
+    Wrong,
     changed,
     fault,
     first_refused,
     lines_of,
     moved,
     proof_of,
+    refused,
     shipped,
     step_of,
     without,
 )
-
-NAMES = [
-    "ascent-to-descent",
-    "descent-to-ascent",
-    "knot-pass-personal",
-    "line-transfer",
-    "lock-off-and-undo",
-    "pick-off",
-    "self-haul-to-descent",
-]
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_every_step_of_a_shipped_procedure_is_in_order(name: str) -> None:
-    proof = proof_of(name)
-    assert proof.start_faults == ()
-    assert [(p.n, [f.text for f in p.faults]) for p in proof.steps if p.verdict != "ok"] == []
-    assert proof.proved
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_two_chains_hold_everybody_from_first_to_last(name: str) -> None:
-    proof = proof_of(name)
-    for held in (proof.start_held, *(p.held for p in proof.steps)):
-        assert held
-        assert all(h.chains >= 2 and h.hands_off >= 1 for h in held.values())
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_a_skill_sheet_has_what_it_needs(name: str) -> None:
-    procedure = shipped(name)
-    assert procedure.given
-    assert procedure.minutes
-    assert procedure.stop_rules
-    assert all(procedure.people[step.doer].role for step in procedure.steps)
-    assert any(step.is_check for step in procedure.steps)
-    assert all(step.word in procedure.words for step in procedure.steps if step.is_call)
-    assert 8 <= len(procedure.steps) <= 20
-
-
-class Wrong(NamedTuple):
-    """A wrong order, and the step refused first: its number, the kind of fault, a piece of the text."""
-
-    lines: Lines
-    n: int
-    kind: str
-    text: str
-
-
-def refused(name: str, wrong: Wrong) -> None:
-    """See that a wrong order is refused where and why it should be."""
-    played = first_refused(proof_of(name, wrong.lines))
-    found = fault(played, wrong.kind)
-    assert (played.n, found.level) == (wrong.n, "refused")
-    assert wrong.text in found.text
-    assert found.fix
-
 
 LOCK = lines_of("lock-off-and-undo")
 

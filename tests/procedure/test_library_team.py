@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import NamedTuple
 
 import pytest
 
@@ -11,75 +10,17 @@ from ropewright.catalogue import load_catalogue
 from ropewright.procedure import prove
 
 from .shipped import (
-    Lines,
+    Wrong,
     changed,
     first_refused,
     lines_of,
     moved,
     proof_of,
+    refused,
     shipped,
     step_of,
     without,
 )
-
-NAMES = [
-    "knot-pass-lowering",
-    "litter-over-the-edge",
-    "lower-to-raise",
-    "rack-lock-off-and-undo",
-    "raise-to-lower",
-    "stuck-student",
-    "whistle-test",
-]
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_every_step_of_a_shipped_procedure_is_in_order(name: str) -> None:
-    proof = proof_of(name)
-    assert proof.start_faults == ()
-    assert [(p.n, [f.text for f in p.faults]) for p in proof.steps if p.verdict != "ok"] == []
-    assert proof.proved
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_two_chains_hold_all_who_hang_and_one_of_them_with_every_hand_off(name: str) -> None:
-    proof = proof_of(name)
-    assert proof.steps[-1].held
-    for held in (proof.start_held, *(p.held for p in proof.steps)):
-        assert all(h.chains >= 2 and h.hands_off >= 1 for h in held.values())
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_a_skill_sheet_has_what_it_needs(name: str) -> None:
-    procedure = shipped(name)
-    assert procedure.given
-    assert procedure.minutes
-    assert procedure.stop_rules
-    assert all(procedure.people[step.doer].role for step in procedure.steps)
-    assert any(step.is_check for step in procedure.steps)
-    assert all(step.word in procedure.words for step in procedure.steps if step.is_call)
-    assert 8 <= len(procedure.steps) <= 23
-
-
-class Wrong(NamedTuple):
-    """A wrong order, and the step refused first: its number, the kind of one of its faults, a piece of the
-    text.
-    """
-
-    lines: Lines
-    n: int
-    kind: str
-    text: str
-
-
-def refused(name: str, wrong: Wrong) -> None:
-    """See that a wrong order is refused where and why it should be, and what would be right is said."""
-    played = first_refused(proof_of(name, wrong.lines))
-    found = [f for f in played.faults if f.kind == wrong.kind]
-    assert (played.n, [f.level for f in found]) == (wrong.n, ["refused"]), [f.text for f in played.faults]
-    assert wrong.text in found[0].text
-    assert wrong.kind == "drops" or found[0].fix
-
 
 UP = lines_of("lower-to-raise")
 CAPTURE_TURNED = changed(UP, "put capture", "main-rack", "main-rack wrong way round")

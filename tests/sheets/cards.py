@@ -77,6 +77,16 @@ def root(pdf: bytes) -> Any:
     return reader(pdf).trailer["/Root"]
 
 
+def tags(node: Any) -> list[Any]:
+    """Every tag in and under a node of a PDF's structure tree."""
+    node = node.get_object() if hasattr(node, "get_object") else node
+    if isinstance(node, list):
+        return [tag for child in node for tag in tags(child)]
+    if not hasattr(node, "get"):
+        return []
+    return [node, *tags(node["/K"])] if "/K" in node else [node]
+
+
 def fonts(pdf: bytes) -> set[str]:
     """The names of all fonts on its pages."""
     pages: list[Any] = list(reader(pdf).pages)

@@ -17,7 +17,7 @@ from ropewright.sheets.leaf_press import leaf_png, print_leaf
 from ropewright.sheets.leaf_text import WIDTH, leaf_text
 from ropewright.sheets.procedure_sheets import SHEETS
 
-from .cards import packed, root, words
+from .cards import packed, root, tags, words
 from .stories import NAMES, WRONG, leaf, made, printed
 
 KEYS = list(SHEETS)
@@ -152,20 +152,11 @@ def test_png_has_a_picture_for_each_page() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_pictures_have_words_for_people_who_do_not_see_them(name: str) -> None:
     alts = [
-        str(t["/Alt"]) for t in _tags(root(printed(name, "storyboard").pdf)["/StructTreeRoot"]) if "/Alt" in t
+        str(t["/Alt"]) for t in tags(root(printed(name, "storyboard").pdf)["/StructTreeRoot"]) if "/Alt" in t
     ]
     wanted = [s.picture.alt for b in leaf(name, "storyboard").blocks for s in b.scenes if s.picture]
     assert [packed(a) for a in alts] == [packed(a) for a in wanted]
     assert len(set(wanted)) == len(wanted)
-
-
-def _tags(node: Any) -> list[Any]:
-    node = node.get_object() if hasattr(node, "get_object") else node
-    if isinstance(node, list):
-        return [tag for child in node for tag in _tags(child)]
-    if not hasattr(node, "get"):
-        return []
-    return [node, *_tags(node["/K"])] if "/K" in node else [node]
 
 
 HOSTILE = [

@@ -15,7 +15,7 @@ from ropewright.sheets import MOST_PAGES, CheckRow, PressError, pages_png, print
 from ropewright.sheets import press as press_module
 from ropewright.sheets.glyphs import RANGES
 
-from .cards import LADEN, NAMES, card, climbers, fonts, of_text, packed, printed, reader, root, words
+from .cards import LADEN, NAMES, card, climbers, fonts, of_text, packed, printed, reader, root, tags, words
 
 SMALLEST = 8.0
 
@@ -59,17 +59,8 @@ def test_a_card_is_tagged_has_a_title_and_says_its_language(name: str) -> None:
 def test_the_picture_has_words_for_people_who_do_not_see_it(name: str) -> None:
     found = printed(name)
     assert found.card.picture is not None
-    alts = [tag["/Alt"] for tag in _tags(root(found.pdf)["/StructTreeRoot"]) if "/Alt" in tag]
+    alts = [tag["/Alt"] for tag in tags(root(found.pdf)["/StructTreeRoot"]) if "/Alt" in tag]
     assert packed(found.card.picture.alt) in [packed(str(alt)) for alt in alts]
-
-
-def _tags(node: Any) -> list[Any]:
-    node = node.get_object() if hasattr(node, "get_object") else node
-    if isinstance(node, list):
-        return [tag for child in node for tag in _tags(child)]
-    if not hasattr(node, "get"):
-        return []
-    return [node, *_tags(node["/K"])] if "/K" in node else [node]
 
 
 @pytest.mark.parametrize("name", NAMES)
