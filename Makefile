@@ -7,16 +7,22 @@ UV     := .tools/bin/uv
 BIN    := .venv/bin
 LOG    := .tools/set-up.log
 EXAMPLES := $(sort $(wildcard examples/*.yaml))
+HOME_FOLDER ?= out/tern-harbor
+PORT ?= 8000
 PROCEDURES := $(sort $(wildcard examples/procedures/*.procedure.yaml))
 
 export UV_PYTHON_DOWNLOADS := never
 export VIRTUAL_ENV := $(CURDIR)/.venv
 LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
 
-.PHONY: run test check bench pages lock set-up dev-set-up clean
+.PHONY: run examples test check bench pages lock set-up dev-set-up clean
 .DEFAULT_GOAL := run
 
 run: set-up
+	@$(BIN)/ropewright serve --home $(HOME_FOLDER) --port $(PORT) --demo
+
+# Every example at the command line: checked, drawn, printed, its procedures proved.
+examples: set-up
 	@$(BIN)/ropewright check $(EXAMPLES) --out out || test $$? -eq 1  # 1: some examples are outside policy, to teach it
 	@$(BIN)/ropewright draw $(EXAMPLES) --out out --format svg,png
 	@$(BIN)/ropewright card $(EXAMPLES) --out out
@@ -33,6 +39,7 @@ check: dev-set-up
 	$(BIN)/ruff check src tests
 	$(BIN)/mypy src tests
 	$(BIN)/lint-imports
+	DJANGO_SETTINGS_MODULE=tests.web.settings $(BIN)/django-admin makemigrations --check --dry-run --pythonpath .
 
 bench: dev-set-up
 	@$(BIN)/python -m tests.bench

@@ -33,6 +33,7 @@ COMMANDS = (
     "new",
     "schema",
     "catalogue",
+    "serve",
 )
 
 

@@ -65,15 +65,19 @@ SHIPPED: tuple[Rule, ...] = (
 
 
 class Policy:
-    """The rules in force for one rig."""
+    """The rules in force for one rig: the file's own over the team's over the shipped ones."""
 
     def __init__(self, rig: Rig) -> None:
         own = {k: v for k, v in rig.policy.items() if k not in ("name", "source")}
         stated = str(rig.policy.get("source") or rig.policy.get("name") or "stated in the rig file")
-        self.rules = {r.key: r for r in SHIPPED} | {
-            k: Rule(k, v, stated) for k, v in own.items() if not isinstance(v, str)
-        }
-        self.name = str(rig.policy.get("name") or "the shipped policy")
+        team = rig.team.rules if rig.team else {}
+        self.rules = (
+            {r.key: r for r in SHIPPED}
+            | {k: Rule(k, v, source) for k, (v, source) in team.items() if not isinstance(v, str)}
+            | {k: Rule(k, v, stated) for k, v in own.items() if not isinstance(v, str)}
+        )
+        house = rig.team.name if rig.team else "the shipped policy"
+        self.name = str(rig.policy.get("name") or house)
 
     def number(self, key: str) -> float | None:
         """A rule's figure in SI, None where the policy has no such rule."""

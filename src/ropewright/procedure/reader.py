@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -24,7 +24,9 @@ from .kit import read_kit, read_spare
 from .model import Person, Procedure, Step
 from .naming import check_names
 
-__all__ = ["ENDING", "KEYS", "read_procedure"]
+__all__ = ["ENDING", "KEYS", "RigSource", "read_procedure"]
+
+RigSource = Callable[[str], Rig]
 
 ENDING = ".procedure.yaml"
 _EMPTY = Rig("without a rig")
@@ -90,13 +92,21 @@ class _Reading:
         return {str(name): part for name, part in value.items() if name not in bad}
 
 
-def read_procedure(path: Path, catalogue: Catalogue | None = None) -> Procedure:
-    """Read a procedure from a file; its rig file is named in it, by a path from the file's own folder.
+def read_procedure(
+    source: Path | str | bytes, catalogue: Catalogue | None = None, rigs: RigSource | None = None
+) -> Procedure:
+    """Read a procedure from a file (a Path) or from its text (str or bytes).
 
+    rigs: gives the rig that is called by the name under `from:`; left out, the rig file of that name is read
+    from the procedure file's own folder. It raises RigFileError where there is none or it can't be used.
     Errors: RigFileError, whose `faults` hold everything that is wrong, in the order of the file.
     """
-    name = str(path)
-    tree = load_yaml(read_text(path, name, "a procedure file", f"pass.{ENDING.lstrip('.')}"), name)
+    name = str(source) if isinstance(source, Path) else "procedure file"
+    catalogue = catalogue or load_catalogue()
+    if rigs is None:
+        folder = source.parent if isinstance(source, Path) else Path()
+        rigs = lambda called: read_rig(folder / called, catalogue)  # noqa: E731 - one use, read where it stands
+    tree = load_yaml(read_text(source, name, "a procedure file", f"pass.{ENDING.lstrip('.')}"), name)
     if not isinstance(tree.value, dict):
         keys = "`procedure:`, `from:`, `steps:`"
         text = f"found {shown(tree.value)}; a procedure file is a list of keys such as {keys}"
@@ -104,17 +114,17 @@ def read_procedure(path: Path, catalogue: Catalogue | None = None) -> Procedure:
     if "rig" in tree.value and "steps" not in tree.value:
         text = "this is a rig file; a procedure file names one under `from:` and has `steps:`"
         raise RigFileError([tree.fault(("rig",), text, key=True)], name)
-    reading = _Reading(tree, tree.value, catalogue or load_catalogue())
-    procedure = _procedure(reading, path)
+    reading = _Reading(tree, tree.value, catalogue)
+    procedure = _procedure(reading, rigs)
     faults = [*tree.faults, *(tree.fault(each.path, each.text, key=each.key) for each in reading.found)]
     if faults:
         raise RigFileError(faults, name)
     return procedure
 
 
-def _procedure(r: _Reading, path: Path) -> Procedure:
+def _procedure(r: _Reading, rigs: RigSource) -> Procedure:
     _keys(r)
-    rig = _rig(r, path)
+    rig = _rig(r, rigs)
     people = _people(r, rig)
     kit, spare = (
         read_kit(r.section("gear"), r.catalogue, r.found, r.tree),
@@ -162,16 +172,15 @@ def _keys(r: _Reading) -> None:
         r.found.append(Found(("units",), f"found {shown(r.value['units'])}; it is one of metric, us"))
 
 
-def _rig(r: _Reading, path: Path) -> Rig:
+def _rig(r: _Reading, rigs: RigSource) -> Rig:
     """The rig that it starts from; what is wrong with that file is told with its own lines."""
     name = r.value.get("from")
     if not isinstance(name, str):
         if name is not None:
             r.found.append(Found(("from",), f"found {shown(name)}; name a rig file, as in `lane.rig.yaml`"))
         return _EMPTY
-    where = path.parent / name
     try:
-        return read_rig(where, r.catalogue)
+        return rigs(name)
     except RigFileError as error:
         first = error.faults[0]
         more = f"; and {len(error.faults) - 1} more" if len(error.faults) > 1 else ""

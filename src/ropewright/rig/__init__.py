@@ -16,6 +16,7 @@ from ropewright.rig.model import (
     PolicyValue,
     Rig,
     Rope,
+    TeamPolicy,
     Verb,
 )
 from ropewright.rig.policy import POLICY_KEYS, PolicyKey
@@ -47,6 +48,7 @@ __all__ = [
     "Rope",
     "StarterError",
     "StarterKind",
+    "TeamPolicy",
     "Verb",
     "read_rig",
     "rig_schema",

@@ -25,6 +25,7 @@ __all__ = [
     "PolicyValue",
     "Rig",
     "Rope",
+    "TeamPolicy",
     "Verb",
 ]
 
@@ -34,6 +35,14 @@ LoadKind = Literal["person", "litter", "pack", "object"]
 GearState = Literal["running", "locked-off", "in-hand"]
 Verb = Literal["tie", "grip", "through", "over", "hand", "tail"]
 PolicyValue = float | int | bool | str
+
+
+@dataclass(frozen=True, slots=True)
+class TeamPolicy:
+    """A team's rules: each with its value in SI (None asks for nothing) and where it came from."""
+
+    name: str
+    rules: Mapping[str, tuple[PolicyValue | None, str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +143,9 @@ Part = Place | Load | Crew | Gear | Rope
 
 @dataclass(frozen=True, slots=True)
 class Rig:
-    """Everything that a rig file says. `assume` and `policy` hold only what the file itself states, in SI."""
+    """Everything that a rig file says. `assume` and `policy` hold only what the file itself states, in SI;
+    `team` holds the rules of whoever rigs it, which stand where the file states none.
+    """
 
     rig: str
     about: str = ""
@@ -148,6 +159,7 @@ class Rig:
     lower: Motion | None = None
     assume: Mapping[str, Mapping[str, Range]] = field(default_factory=dict)
     policy: Mapping[str, PolicyValue] = field(default_factory=dict)
+    team: TeamPolicy | None = field(default=None, compare=False)
 
     def parts(self) -> Iterator[Part]:
         """Give every named part, section by section; no two share a name."""

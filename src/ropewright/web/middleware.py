@@ -1,0 +1,47 @@
+"""What happens round every page: the team's clock, and a clear word when the store can't be reached."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from zoneinfo import ZoneInfo
+
+from django.db import OperationalError
+from django.http import HttpRequest, HttpResponse
+from django.utils import timezone
+
+from ropewright.web.pages.trouble import store_busy
+from ropewright.web.policy.now import forget_rules, team_zone
+
+__all__ = ["team_time", "trouble"]
+
+Answer = Callable[[HttpRequest], HttpResponse]
+
+
+def team_time(get_response: Answer) -> Answer:
+    """Show times by the team's clock, and let no shared store keep a page of somebody signed in."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        forget_rules()
+        with timezone.override(ZoneInfo(team_zone())):
+            response = get_response(request)
+        if not response.has_header("Cache-Control"):
+            response["Cache-Control"] = "private, no-cache"
+        return response
+
+    return answer
+
+
+class trouble:  # noqa: N801 - named like the function that it stands beside
+    """Where the database is locked or the disk is full: say so, and that nothing was changed."""
+
+    def __init__(self, get_response: Answer) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
+        """Turn a database that can't be written into a page; leave everything else alone."""
+        if isinstance(error, OperationalError) or (isinstance(error, OSError) and error.errno == 28):
+            return store_busy(request, error)
+        return None

@@ -1,0 +1,95 @@
+"""The front door, today's state of the team, and the files that make the app installable."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from django.contrib.staticfiles import finders
+from django.db import connection
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.templatetags.static import static
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from ropewright import __version__
+from ropewright.web.access import may, open_to_all
+from ropewright.web.gear.models import Item
+from ropewright.web.people.models import Person
+from ropewright.web.policy.now import rules_now
+from ropewright.web.procedures.models import Procedure
+from ropewright.web.rigs.models import Rig
+
+__all__ = ["front", "health", "manifest", "offline", "today", "worker"]
+
+
+@open_to_all
+@require_safe
+def front(request: HttpRequest) -> HttpResponse:
+    """The bare address leads to today."""
+    return redirect("pages:today")
+
+
+@require_safe
+@may("be signed in")
+def today(request: HttpRequest) -> HttpResponse:
+    """What the team has, and what wants doing."""
+    context = {
+        "rigs": Rig.objects.filter(put_away=None).order_by("-changed")[:6],
+        "rig_count": Rig.objects.filter(put_away=None).count(),
+        "procedure_count": Procedure.objects.filter(put_away=None).count(),
+        "item_count": Item.objects.exclude(state=Item.State.RETIRED).count(),
+        "quarantined": Item.objects.filter(state=Item.State.QUARANTINED).count(),
+        "due": Item.objects.filter(state=Item.State.IN_SERVICE, next_due__lt=timezone.localdate()).count(),
+        "person_count": Person.objects.filter(active=True).count(),
+        "day": timezone.localdate(),
+    }
+    return render(request, "pages/today.html", context)
+
+
+@open_to_all
+@require_safe
+def health(request: HttpRequest) -> HttpResponse:
+    """Whether it runs and reaches its store; for machines that watch."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT 1")
+        cursor.fetchone()
+    return JsonResponse({"ok": True, "version": __version__})
+
+
+@open_to_all
+@require_safe
+def offline(request: HttpRequest) -> HttpResponse:
+    """What is shown without a network for pages that were never opened."""
+    return render(request, "pages/offline.html")
+
+
+@open_to_all
+@require_safe
+def manifest(request: HttpRequest) -> HttpResponse:
+    """The web app manifest."""
+    data = {
+        "name": f"{rules_now().team} rigs",
+        "short_name": "Rigs",
+        "start_url": "/today/",
+        "scope": "/",
+        "display": "standalone",
+        "background_color": "#f7f3e8",
+        "theme_color": "#f7f3e8",
+        "icons": [
+            {"src": static("ropewright/icon-192.png"), "sizes": "192x192", "type": "image/png"},
+            {"src": static("ropewright/icon-512.png"), "sizes": "512x512", "type": "image/png"},
+            {"src": static("ropewright/icon.svg"), "sizes": "any", "type": "image/svg+xml"},
+        ],
+    }
+    return JsonResponse(data, content_type="application/manifest+json")
+
+
+@open_to_all
+@require_safe
+def worker(request: HttpRequest) -> HttpResponse:
+    """The script that keeps pages for when there is no network; at the root, so that it covers every page."""
+    found = finders.find("ropewright/worker.js")
+    response = HttpResponse(Path(str(found)).read_bytes(), content_type="text/javascript")
+    response["Cache-Control"] = "no-cache"
+    return response

@@ -1,0 +1,91 @@
+"""The rules in force, asked once for each request."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from contextvars import ContextVar
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from ropewright.judgement.policy import SHIPPED
+from ropewright.quantity import System, Units
+from ropewright.rig import TeamPolicy
+from ropewright.web.policy.models import PolicyVersion
+
+__all__ = ["TeamRules", "forget_rules", "rules_now", "rules_of", "shipped_rules", "team_zone"]
+
+
+@dataclass(frozen=True, slots=True)
+class TeamRules:
+    """A version of the team's rules; number 0 stands for the shipped ones, before a team has any."""
+
+    number: int = 0
+    name: str = "the shipped policy"
+    team: str = "Ropewright"
+    zone: str = "UTC"
+    first: System = "metric"
+    edition: str = ""
+    rules: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    words: Mapping[str, str] = field(default_factory=dict)
+    intervals: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    ratios: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    reserve: tuple[Mapping[str, Any], ...] = ()
+
+    @property
+    def units(self) -> Units:
+        """The units that are printed: always both, whichever comes first."""
+        return "both"
+
+    @property
+    def for_engine(self) -> TeamPolicy:
+        """The rules as the engine takes them; printed with every verdict."""
+        named = f"{self.name}, version {self.number}" if self.number else self.name
+        return TeamPolicy(
+            named, {key: (rule["value"], str(rule.get("source", ""))) for key, rule in self.rules.items()}
+        )
+
+
+def shipped_rules() -> dict[str, dict[str, Any]]:
+    """The shipped rules in the form that a version keeps."""
+    return {rule.key: {"value": rule.value, "source": rule.source} for rule in SHIPPED}
+
+
+_now: ContextVar[TeamRules | None] = ContextVar("rules in force", default=None)
+
+
+def rules_now() -> TeamRules:
+    """The newest version of the rules, read once for each request."""
+    found = _now.get()
+    if found is None:
+        newest = PolicyVersion.objects.first()
+        found = rules_of(newest) if newest else TeamRules(rules=shipped_rules())
+        _now.set(found)
+    return found
+
+
+def forget_rules() -> None:
+    """Read them anew when they are asked for next: at the start of a request, and after a new version."""
+    _now.set(None)
+
+
+def rules_of(version: PolicyVersion) -> TeamRules:
+    """A stored version in the form that everything asks."""
+    first: Literal["metric", "us"] = "us" if version.units == "us" else "metric"
+    return TeamRules(
+        number=version.number,
+        name=version.name,
+        team=version.team,
+        zone=version.zone,
+        first=first,
+        edition=version.edition,
+        rules=version.rules,
+        words=version.words,
+        intervals=version.intervals,
+        ratios=version.ratios,
+        reserve=tuple(version.reserve),
+    )
+
+
+def team_zone() -> str:
+    """The name of the team's time zone."""
+    return rules_now().zone

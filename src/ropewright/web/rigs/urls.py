@@ -1,0 +1,11 @@
+"""Addresses of rigs."""
+
+from django.urls import path
+
+from ropewright.web.rigs import views
+
+app_name = "rigs"
+urlpatterns = [
+    path("", views.library, name="library"),
+    path("<slug:slug>/", views.open_rig, name="open"),
+]

@@ -1,0 +1,31 @@
+"""The library of rigs, and one rig opened."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_safe
+
+from ropewright.web.access import may
+from ropewright.web.rigs.models import Rig
+from ropewright.web.workings.engine import summary_of
+
+__all__ = ["library", "open_rig"]
+
+
+@require_safe
+@may("see rigs")
+def library(request: HttpRequest) -> HttpResponse:
+    """Every rig that is not put away."""
+    return render(request, "rigs/library.html", {"rigs": Rig.objects.filter(put_away=None)})
+
+
+@require_safe
+@may("see rigs")
+def open_rig(request: HttpRequest, slug: str) -> HttpResponse:
+    """One rig: its picture and its numbers, worked out from its text."""
+    rig = get_object_or_404(Rig, slug=slug)
+    version = rig.current
+    return render(
+        request, "rigs/open.html", {"rig": rig, "version": version, "worked": summary_of(version.text)}
+    )

@@ -1,0 +1,87 @@
+"""Starting the app: the store made ready, the demo filled where it is asked for, the server run."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import django
+from django.conf import settings
+from django.core.management import call_command
+
+from ropewright import __version__
+
+__all__ = ["prepare", "run"]
+
+Say = Callable[[str], None]
+UNUSED = ["*.otf", "*Light*", "*Black*", "*Bold*", "*SemiboldIt*", "LICENSE*"]
+"""Files of the typeface that no page asks for."""
+
+
+def prepare(say: Say, *, demo: bool) -> None:
+    """Make the store ready: tables, static files, and where it is asked for and empty, the demo."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
+    django.setup()
+    settings.ENVIRONMENT.home.mkdir(parents=True, exist_ok=True)
+    call_command("migrate", interactive=False, verbosity=0)
+    _gather_static()
+    if demo:
+        from ropewright.web.demo.fill import fill_demo
+
+        fill_demo(say)
+
+
+def _gather_static() -> None:
+    """Gather the static files with hashed names, where they differ from those gathered last."""
+    stamp = Path(settings.STATIC_ROOT) / ".gathered"
+    now = _fingerprint()
+    if stamp.exists() and stamp.read_text() == now:
+        return
+    call_command("collectstatic", interactive=False, verbosity=0, clear=True, ignore_patterns=UNUSED)
+    stamp.write_text(now)
+
+
+def _fingerprint() -> str:
+    """What the static files are: their names, sizes and times."""
+    seen = hashlib.sha256(f"{__version__} {django.__version__}".encode())
+    for folder in settings.STATICFILES_DIRS:
+        root = Path(str(folder[1] if isinstance(folder, tuple) else folder))
+        for path in sorted(p for p in root.rglob("*") if p.is_file()):
+            stat = path.stat()
+            seen.update(f"{path.name} {stat.st_size} {stat.st_mtime_ns}\n".encode())
+    return seen.hexdigest()
+
+
+def run(host: str, port: int, workers: int, started: Callable[[], None]) -> None:
+    """Serve until it is stopped. ``started`` is called once it listens."""
+    from gunicorn.app.base import BaseApplication
+
+    class Server(BaseApplication):  # type: ignore[misc]  # gunicorn has no types
+        """Gunicorn, told here what its own configuration file would say."""
+
+        def load_config(self) -> None:
+            told = {
+                "bind": f"{host}:{port}",
+                "workers": workers,
+                "threads": 4,
+                "worker_class": "gthread",
+                "timeout": 120,
+                "graceful_timeout": 20,
+                "keepalive": 15,
+                "control_socket_disable": True,
+                "preload_app": True,
+                "loglevel": "warning",
+                "when_ready": lambda _server: started(),
+            }
+            for key, value in told.items():
+                if key in self.cfg.settings:
+                    self.cfg.set(key, value)
+
+        def load(self) -> object:
+            from ropewright.web.wsgi import application
+
+            return application
+
+    Server().run()

@@ -1,0 +1,25 @@
+// The shell of every page: the folding list of places, the worker that keeps pages, and the word when a
+// page is an old copy.
+"use strict";
+document.documentElement.classList.add("js");
+
+document.addEventListener("click", (event) => {
+  const fold = event.target.closest("[data-fold]");
+  if (!fold) return;
+  const open = document.getElementById(fold.dataset.fold).classList.toggle("open");
+  fold.setAttribute("aria-expanded", String(open));
+});
+
+document.addEventListener("submit", (event) => {
+  if (event.target.matches("[data-sign-out]") && navigator.serviceWorker?.controller)
+    navigator.serviceWorker.controller.postMessage({ forget: true });
+});
+
+if ("serviceWorker" in navigator && document.body.dataset.who)
+  navigator.serviceWorker.register("/worker.js");
+
+document.addEventListener("htmx:responseError", (event) => {
+  const box = document.getElementById("ageing");
+  box.textContent = `The server answered ${event.detail.xhr.status}. Nothing was changed; try again, or open the page anew.`;
+  box.hidden = false;
+});

@@ -1,0 +1,1 @@
+"""Texts that are kept in versions: nothing is overwritten, two savers lose nothing."""

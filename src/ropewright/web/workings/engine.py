@@ -1,0 +1,114 @@
+"""The engine as the app calls it: a rig's text and the team's rules in, everything worked out.
+
+The one place where the web app calls the packages that read, examine, judge and draw a rig. Results that
+depend on nothing but their inputs are kept in the store (`kept`): a page seen before costs a look-up.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Any
+
+from django.db import IntegrityError, transaction
+
+from ropewright import __version__
+from ropewright.catalogue import Catalogue, load_catalogue
+from ropewright.drawing import draw_rig
+from ropewright.judgement.examine import Examination, examine
+from ropewright.judgement.findings import findings, within_policy
+from ropewright.judgement.report import report
+from ropewright.judgement.rules import Finding
+from ropewright.rig import Rig, RigFileError, read_rig
+from ropewright.web.policy.now import TeamRules, rules_now
+from ropewright.web.workings.models import Working
+
+__all__ = ["Checked", "catalogue", "check", "digest", "kept", "read_for_team", "summary_of"]
+
+
+@cache
+def catalogue() -> Catalogue:
+    """The gear types, read once for each process."""
+    return load_catalogue()
+
+
+def read_for_team(text: str, rules: TeamRules | None = None) -> Rig:
+    """Read a rig's text, with the team's rules where the file states none. Errors: RigFileError."""
+    return replace(read_rig(text, catalogue()), team=(rules or rules_now()).for_engine)
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A rig worked out in full, live."""
+
+    rig: Rig
+    examination: Examination
+    findings: tuple[Finding, ...]
+    within: bool
+    svg: str
+
+    @property
+    def stops(self) -> int:
+        """How many findings say stop."""
+        return sum(found.level == "stop" for found in self.findings)
+
+
+def check(text: str, rules: TeamRules | None = None) -> Checked:
+    """Work a rig out. Errors: RigFileError with every fault of the text."""
+    rules = rules or rules_now()
+    rig = read_for_team(text, rules)
+    examination = examine(rig, catalogue())
+    found = findings(examination, rules.units)
+    drawing = draw_rig(rig, catalogue(), examination, units=rules.units)
+    return Checked(rig, examination, found, within_policy(found), drawing.svg)
+
+
+def digest(*parts: object) -> str:
+    """The key of a result: of what it follows from, and of the program's version."""
+    whole = json.dumps([__version__, *parts], sort_keys=True, default=str)
+    return hashlib.sha256(whole.encode()).hexdigest()
+
+
+def kept(kind: str, parts: tuple[object, ...], work: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+    """A result from the store, or worked out now and kept. What raises is not kept."""
+    key = digest(kind, *parts)
+    found = Working.objects.filter(key=key, state=Working.State.DONE).first()
+    if found is not None:
+        data: dict[str, Any] = found.data
+        return data
+    began = time.perf_counter()
+    data = work()
+    try:
+        with transaction.atomic():
+            Working.objects.create(key=key, kind=kind, data=data, seconds=time.perf_counter() - began)
+    except IntegrityError:  # somebody else was quicker
+        pass
+    return data
+
+
+def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
+    """A rig in the form that lists and pages show, from the store where it was worked out before.
+
+    Keys: `faults` (each with line, column, text) where the text can't be used; otherwise `svg`, `within`,
+    `stops`, `cautions`, `report` (the JSON object of `ropewright check --json`).
+    """
+    rules = rules or rules_now()
+
+    def work() -> dict[str, Any]:
+        try:
+            done = check(text, rules)
+        except RigFileError as error:
+            return {"faults": [{"line": f.line, "column": f.column, "text": f.text} for f in error.faults]}
+        return {
+            "svg": done.svg,
+            "within": done.within,
+            "stops": done.stops,
+            "cautions": sum(f.level == "caution" for f in done.findings),
+            "report": report(done.examination, rules.units, done.findings),
+        }
+
+    return kept("rig", (text, rules.number, rules.name), work)

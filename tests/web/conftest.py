@@ -1,0 +1,47 @@
+"""The people that every web test knows: one account for each role, each with the roster's own entry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+
+from ropewright.web.access import Role
+from ropewright.web.accounts.models import Account
+from ropewright.web.people.models import Person
+from ropewright.web.policy.now import forget_rules
+
+Team = dict[Role, Account]
+
+
+@pytest.fixture(autouse=True)
+def _rules_are_read_anew() -> None:
+    forget_rules()
+
+
+@pytest.fixture
+def team(db: None) -> Team:
+    """One account for each role; all but the auditor stand on the roster."""
+    made: Team = {}
+    for role in Role:
+        person = None
+        if role != Role.AUDITOR:
+            person = Person.objects.create(name=f"{role.value.capitalize()} Person", mass=80.0)
+        made[role] = Account.objects.create_user(
+            role.value, password="a rope of words", role=role, person=person
+        )
+    return made
+
+
+@pytest.fixture
+def browser_of(team: Team) -> Callable[[Role | None], Client]:
+    """A client that is signed in as a role, or as nobody."""
+
+    def client(role: Role | None) -> Client:
+        made = Client()
+        if role is not None:
+            made.force_login(team[role])
+        return made
+
+    return client

@@ -1,0 +1,16 @@
+"""The app's settings as the tests run it: quick passwords, plain static files, a home that is thrown away."""
+
+import os
+import tempfile
+
+os.environ.setdefault("ROPEWRIGHT_HOME", tempfile.mkdtemp(prefix="ropewright-tests-"))
+
+from ropewright.web.settings import *  # noqa: F403
+from ropewright.web.settings import DATABASES, ENVIRONMENT, STORAGES
+
+(ENVIRONMENT.home / "static").mkdir(exist_ok=True)
+ALLOWED_HOSTS = [*ENVIRONMENT.hosts, "testserver"]
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    DATABASES["default"]["TEST"] = {"NAME": str(ENVIRONMENT.home / "test.sqlite3")}
