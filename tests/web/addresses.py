@@ -1,19 +1,21 @@
-"""The table of every address of the app: its name, what it is called with, and who may open it how.
+"""The table of every address of the app: each room's own `addresses.py` holds its part.
 
 `get` and `post` name the roles that are let in; everybody else gets 403, and whoever is not signed in is sent
-to sign in. None: the view takes no such method. An address that is missing here fails the test.
+to sign in. None: the view takes no such method. An address that is missing fails the test.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from importlib import import_module
 from typing import Any
 
 from ropewright.web.access import ACTS, Role
 
-__all__ = ["ADDRESSES", "OPEN", "Address"]
+__all__ = ["OPEN", "ROOMS", "Address", "every_address", "may"]
 
-OPEN = frozenset([None, *Role])
+ROOMS = ("pages", "accounts", "rigs", "procedures", "gear", "people", "planning", "policy", "interface")
+OPEN: frozenset[Role | None] = frozenset([None, *Role])
 """Anybody, signed in or not."""
 
 
@@ -26,26 +28,15 @@ class Address:
     kwargs: dict[str, Any] = field(default_factory=dict)
 
 
-def _may(act: str) -> frozenset[Role | None]:
+def may(act: str) -> frozenset[Role | None]:
+    """The roles that may do an act."""
     return frozenset(ACTS[act])
 
 
-ADDRESSES: dict[str, Address] = {
-    "pages:front": Address(OPEN),
-    "pages:today": Address(_may("be signed in")),
-    "pages:health": Address(OPEN),
-    "pages:offline": Address(OPEN),
-    "pages:manifest": Address(OPEN),
-    "pages:worker": Address(OPEN),
-    "accounts:sign-in": Address(OPEN, OPEN),
-    "accounts:sign-out": Address(None, OPEN),
-    "accounts:first": Address(OPEN, OPEN),
-    "accounts:me": Address(_may("be signed in")),
-    "rigs:library": Address(_may("see rigs")),
-    "rigs:open": Address(_may("see rigs"), kwargs={"slug": "haul-3-1"}),
-    "procedures:library": Address(_may("see procedures")),
-    "gear:list": Address(_may("see gear")),
-    "people:roster": Address(_may("see people")),
-    "planning:plans": Address(_may("see plans")),
-    "policy:current": Address(_may("see policy")),
-}
+def every_address() -> dict[str, Address]:
+    """The rooms' tables in one."""
+    whole: dict[str, Address] = {}
+    for room in ROOMS:
+        own: dict[str, Address] = import_module(f"tests.web.{room}.addresses").ADDRESSES
+        whole |= {f"{room}:{name}": address for name, address in own.items()}
+    return whole

@@ -10,7 +10,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
-from tests.web.addresses import ADDRESSES, Address
+from tests.web.addresses import Address, every_address
 from tests.web.things import make_things
 
 BrowserOf = Callable[[Role | None], Client]
@@ -27,6 +27,7 @@ def _patterns(resolver: URLResolver, space: str = "") -> Iterator[tuple[str, URL
 
 
 ALL = dict(_patterns(get_resolver()))
+ADDRESSES = every_address()
 
 
 def test_the_table_holds_every_address_and_no_other() -> None:

@@ -1,38 +1,34 @@
-"""Things that addresses are asked for: a rig, a procedure, an item, a person; made where they are needed.
+"""Things that addresses are asked for: each room's `things.py` makes its own.
 
-A room registers its maker under the keyword that its addresses take (see `MAKERS`).
+An address is called with keywords, as in `/rigs/<slug:rig>/`. A keyword whose name stands in a room's `MAKERS` is
+made by it: given the value of the table and an account that makes it, it gives what the address is called with.
+Keywords are named after the thing (`rig`, `procedure`, `item`, `person`, `plan`), so that no two rooms differ.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib import import_module
+from importlib.util import find_spec
 from typing import Any
 
 from ropewright.web.accounts.models import Account
-from ropewright.web.demo.rigs import example_texts
-from ropewright.web.rigs.models import Rig
+from tests.web.addresses import ROOMS
 
-__all__ = ["MAKERS", "make_rig", "make_things"]
+__all__ = ["Maker", "make_things"]
 
-
-def make_rig(slug: str, author: Account) -> Rig:
-    """A rig of the shipped examples."""
-    text = dict(example_texts(".rig.yaml"))[slug]
-    rig, made = Rig.objects.get_or_create(slug=slug)
-    if made:
-        rig.save_version(text, author, title=slug)
-    rig.refresh_from_db()
-    return rig
+Maker = Callable[[Any, Account], Any]
 
 
-def _slug(slug: str, author: Account) -> str:
-    return make_rig(slug, author).slug
-
-
-MAKERS: dict[str, Callable[[Any, Account], Any]] = {"slug": _slug}
-"""For each keyword of an address: makes the thing and gives what the address is called with."""
+def _makers() -> dict[str, Maker]:
+    whole: dict[str, Maker] = {}
+    for room in ROOMS:
+        if find_spec(f"tests.web.{room}.things"):
+            whole |= import_module(f"tests.web.{room}.things").MAKERS
+    return whole
 
 
 def make_things(kwargs: dict[str, Any], author: Account) -> dict[str, Any]:
     """Make what an address needs; give the keywords that it is then called with."""
-    return {key: MAKERS[key](value, author) if key in MAKERS else value for key, value in kwargs.items()}
+    makers = _makers()
+    return {key: makers[key](value, author) if key in makers else value for key, value in kwargs.items()}

@@ -7,5 +7,5 @@ from ropewright.web.rigs import views
 app_name = "rigs"
 urlpatterns = [
     path("", views.library, name="library"),
-    path("<slug:slug>/", views.open_rig, name="open"),
+    path("<slug:rig>/", views.open_rig, name="open"),
 ]

@@ -22,10 +22,10 @@ def library(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @may("see rigs")
-def open_rig(request: HttpRequest, slug: str) -> HttpResponse:
+def open_rig(request: HttpRequest, rig: str) -> HttpResponse:
     """One rig: its picture and its numbers, worked out from its text."""
-    rig = get_object_or_404(Rig, slug=slug)
-    version = rig.current
+    found = get_object_or_404(Rig, slug=rig)
+    version = found.current
     return render(
-        request, "rigs/open.html", {"rig": rig, "version": version, "worked": summary_of(version.text)}
+        request, "rigs/open.html", {"rig": found, "version": version, "worked": summary_of(version.text)}
     )
