@@ -1,8 +1,8 @@
 """Things that addresses are asked for: each room's `things.py` makes its own.
 
-An address is called with keywords, as in `/rigs/<slug:rig>/`. A keyword whose name stands in a room's `MAKERS` is
-made by it: given the value of the table and an account that makes it, it gives what the address is called with.
-Keywords are named after the thing (`rig`, `procedure`, `item`, `person`, `plan`), so that no two rooms differ.
+An address is called with keywords, as in `/rigs/<slug:rig>/`. A keyword that stands in a room's `MAKERS` is
+made by it: given the table's value and an account, it gives what the address is called with. Keywords are
+named after the thing (`rig`, `procedure`, `item`, `person`, `plan`), so that no two rooms differ.
 """
 
 from __future__ import annotations
