@@ -1,10 +1,11 @@
 """Addresses of gear."""
 
-from django.urls import path
+from django.urls import URLPattern, URLResolver, include, path
 
-from ropewright.web.gear import views
+from ropewright.web.gear.views import lists
 
 app_name = "gear"
-urlpatterns = [
-    path("", views.items, name="list"),
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", lists.items, name="list"),
+    path("", include("ropewright.web.gear.urls_exchange")),
 ]

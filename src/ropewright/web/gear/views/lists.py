@@ -1,4 +1,4 @@
-"""The list of gear."""
+"""The list of items."""
 
 from __future__ import annotations
 

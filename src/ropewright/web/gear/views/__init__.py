@@ -1,0 +1,1 @@
+"""The views of gear, one subject a module."""
