@@ -1,4 +1,4 @@
-"""The library of rigs, and one rig opened."""
+"""One rig opened."""
 
 from __future__ import annotations
 
@@ -10,14 +10,7 @@ from ropewright.web.access import may
 from ropewright.web.rigs.models import Rig
 from ropewright.web.workings.engine import summary_of
 
-__all__ = ["library", "open_rig"]
-
-
-@require_safe
-@may("see rigs")
-def library(request: HttpRequest) -> HttpResponse:
-    """Every rig that is not put away."""
-    return render(request, "rigs/library.html", {"rigs": Rig.objects.filter(put_away=None)})
+__all__ = ["open_rig"]
 
 
 @require_safe

@@ -1,0 +1,1 @@
+"""The rooms of rigs, one subject a file."""

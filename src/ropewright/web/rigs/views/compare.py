@@ -1,0 +1,1 @@
+"""Two or three rigs side by side."""

@@ -1,0 +1,1 @@
+"""The versions of a rig, and what differs between them."""

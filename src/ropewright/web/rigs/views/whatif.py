@@ -1,0 +1,1 @@
+"""What if: a rig's numbers with some of its figures changed, nothing saved."""
