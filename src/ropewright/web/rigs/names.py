@@ -1,4 +1,4 @@
-"""The name of a rig in addresses and in files: made from its title, free, and no word of our own addresses."""
+"""The name of a rig in addresses and files: made from its title, free, and no word of our own addresses."""
 
 from __future__ import annotations
 
