@@ -1,10 +1,12 @@
 """Addresses of people."""
 
-from django.urls import path
+from django.urls import URLPattern, path
 
-from ropewright.web.people import views
+from ropewright.web.people.urls_exchange import exchange
+from ropewright.web.people.views.roster import roster
 
 app_name = "people"
-urlpatterns = [
-    path("", views.roster, name="roster"),
+urlpatterns: list[URLPattern] = [
+    path("", roster, name="roster"),
+    *exchange,
 ]

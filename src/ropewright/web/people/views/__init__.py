@@ -1,0 +1,1 @@
+"""The pages of people, one subject a module."""
