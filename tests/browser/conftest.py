@@ -143,3 +143,11 @@ def page_as(
     for context in contexts:
         context.close()
     assert not said, "the console said:\n" + "\n".join(said)
+
+
+def until(page: Page, expression: str, seconds: float = 20.0) -> None:
+    """Wait until an expression is true in the page. (Playwright's own wait needs `eval`, which we forbid.)"""
+    end = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < end, f"still not true after {seconds} s: {expression}"
+        page.wait_for_timeout(50)

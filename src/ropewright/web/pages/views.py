@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+import hashlib
 
-from django.contrib.staticfiles import finders
 from django.db import connection
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
@@ -15,6 +14,7 @@ from django.views.decorators.http import require_safe
 from ropewright import __version__
 from ropewright.web.access import may, open_to_all
 from ropewright.web.gear.models import Item
+from ropewright.web.pages.keeping import kept_offline
 from ropewright.web.people.models import Person
 from ropewright.web.policy.now import rules_now
 from ropewright.web.procedures.models import Procedure
@@ -30,6 +30,7 @@ def front(request: HttpRequest) -> HttpResponse:
     return redirect("pages:today")
 
 
+@kept_offline
 @require_safe
 @may("be signed in")
 def today(request: HttpRequest) -> HttpResponse:
@@ -85,11 +86,26 @@ def manifest(request: HttpRequest) -> HttpResponse:
     return JsonResponse(data, content_type="application/manifest+json")
 
 
+SHELL_FILES = (
+    "ropewright/book.css",
+    "ropewright/shell.js",
+    "ropewright/offline.js",
+    "ropewright/icon.svg",
+    "fonts/SourceSansPro-Regular.ttf",
+    "fonts/SourceSansPro-Semibold.ttf",
+    "fonts/SourceSansPro-It.ttf",
+)
+"""What every page needs, kept on the device with the page that stands in for those never opened."""
+
+
 @open_to_all
 @require_safe
 def worker(request: HttpRequest) -> HttpResponse:
     """The script that keeps pages for when there is no network; at the root, so that it covers every page."""
-    found = finders.find("ropewright/worker.js")
-    response = HttpResponse(Path(str(found)).read_bytes(), content_type="text/javascript")
+    files = [static(name) for name in SHELL_FILES]
+    version = hashlib.sha256("".join([__version__, *files]).encode()).hexdigest()[:12]
+    response = render(
+        request, "pages/worker.js", {"files": files, "version": version}, content_type="text/javascript"
+    )
     response["Cache-Control"] = "no-cache"
     return response

@@ -7,12 +7,14 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from ropewright.web.access import may
+from ropewright.web.pages.keeping import kept_offline
 from ropewright.web.rigs.models import Rig
 from ropewright.web.workings.engine import summary_of
 
 __all__ = ["open_rig"]
 
 
+@kept_offline
 @require_safe
 @may("see rigs")
 def open_rig(request: HttpRequest, rig: str) -> HttpResponse:

@@ -15,11 +15,19 @@ document.addEventListener("submit", (event) => {
     navigator.serviceWorker.controller.postMessage({ forget: true });
 });
 
-if ("serviceWorker" in navigator && document.body.dataset.who)
+if ("serviceWorker" in navigator && document.body.dataset.who) {
   navigator.serviceWorker.register("/worker.js");
+  navigator.serviceWorker.ready.then((worker) => worker.active.postMessage({ who: document.body.dataset.who }));
+}
 
 document.addEventListener("htmx:responseError", (event) => {
   const box = document.getElementById("ageing");
   box.textContent = `The server answered ${event.detail.xhr.status}. Nothing was changed; try again, or open the page anew.`;
+  box.hidden = false;
+});
+
+document.addEventListener("htmx:sendError", () => {
+  const box = document.getElementById("ageing");
+  box.textContent = "The server can't be reached. What you see is as it was; nothing was changed.";
   box.hidden = false;
 });
