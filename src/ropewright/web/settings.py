@@ -38,6 +38,8 @@ INSTALLED_APPS = [
     "ropewright.web.procedures",
     "ropewright.web.gear",
     "ropewright.web.planning",
+    "ropewright.web.tables",
+    "ropewright.web.documents",
     "ropewright.web.interface",
     "ropewright.web.pages",
     "ropewright.web.demo",

@@ -1,0 +1,1 @@
+"""Photographs and documents that people send: looked at before they are kept, and given out with care."""
