@@ -15,7 +15,7 @@ export UV_PYTHON_DOWNLOADS := never
 export VIRTUAL_ENV := $(CURDIR)/.venv
 LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
 
-.PHONY: run examples test check bench pages lock set-up dev-set-up clean
+.PHONY: run examples test test-programs check bench pages lock set-up dev-set-up clean
 .DEFAULT_GOAL := run
 
 run: set-up
@@ -31,8 +31,15 @@ examples: set-up
 	@echo "Briefs, storyboards, skill sheets and checks (PDF) of $(words $(PROCEDURES)) procedures are in out/"
 	@echo "Pictures (SVG, PNG), cards (PDF) and full results (JSON) of $(words $(EXAMPLES)) rigs are in out/"
 
-test: check
-	@$(BIN)/pytest
+# Three runs, each of which fails where no test ran: everything; the web app against a real PostgreSQL server;
+# the web app in a real browser.
+test: check test-programs
+	@$(BIN)/pytest -n 2 --dist worksteal
+	@tools/with_postgres.sh $(BIN)/pytest tests/web
+	@$(BIN)/pytest tests/browser
+
+test-programs:
+	@tools/test_programs.sh
 
 check: dev-set-up
 	$(BIN)/ruff format --check src tests

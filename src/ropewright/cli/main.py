@@ -34,6 +34,8 @@ COMMANDS = (
     "schema",
     "catalogue",
     "serve",
+    "backup",
+    "restore",
 )
 
 

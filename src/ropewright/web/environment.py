@@ -118,7 +118,7 @@ def _key(text: str, mode: Mode, home: Path) -> str:
     try:
         return path.read_text(encoding="ascii")
     except FileNotFoundError:
-        home.mkdir(parents=True, exist_ok=True)
+        home.mkdir(mode=0o700, parents=True, exist_ok=True)
         made = secrets.token_urlsafe(64)
         try:
             with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:

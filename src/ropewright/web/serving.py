@@ -12,8 +12,9 @@ from django.conf import settings
 from django.core.management import call_command
 
 from ropewright import __version__
+from ropewright.web.held import together
 
-__all__ = ["prepare", "run"]
+__all__ = ["prepare", "run", "set_up"]
 
 Say = Callable[[str], None]
 UNUSED = ["*.otf", "*Light*", "*Black*", "*Bold*", "*SemiboldIt*", "LICENSE*"]
@@ -22,15 +23,20 @@ UNUSED = ["*.otf", "*Light*", "*Black*", "*Bold*", "*SemiboldIt*", "LICENSE*"]
 
 def prepare(say: Say, *, demo: bool) -> None:
     """Make the store ready: tables, static files, and where it is asked for and empty, the demo."""
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
-    django.setup()
-    settings.ENVIRONMENT.home.mkdir(parents=True, exist_ok=True)
+    set_up()
+    together(settings.ENVIRONMENT.home)
     call_command("migrate", interactive=False, verbosity=0)
     _gather_static()
     if demo:
         from ropewright.web.demo.fill import fill_demo
 
         fill_demo(say)
+
+
+def set_up() -> None:
+    """Make Django ready in this process."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
+    django.setup()
 
 
 def _gather_static() -> None:

@@ -1,0 +1,33 @@
+"""`ropewright backup FILE`: write the whole store to one file, while the app runs."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import click
+
+from ropewright.cli.options import NamedPath
+from ropewright.cli.terminal import clean
+
+__all__ = ["command"]
+
+
+@click.command("backup")
+@click.argument("file", type=NamedPath())
+@click.option("--home", type=NamedPath(), metavar="DIR", help="The folder that the app keeps everything in.")
+def command(file: Path, home: Path | None) -> int:
+    """Write the whole store to one file, while the app runs.
+
+    It holds people's masses and documents: keep it where only those may read it who may read these.
+    """
+    if home is not None:
+        os.environ["ROPEWRIGHT_HOME"] = str(home.resolve())
+    from ropewright.web.serving import set_up
+
+    set_up()
+    from ropewright.web.storing import backup
+
+    documents = backup(file)
+    click.echo(f"{clean(str(file))}: the database and {documents} document{'' if documents == 1 else 's'}")
+    return 0

@@ -1,0 +1,48 @@
+"""Who uses the home folder: servers share it, a restore has it alone. The lock ends with the process."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from ropewright.errors import RopewrightError
+
+__all__ = ["HeldError", "alone", "together"]
+
+_FILE = ".serving"
+
+
+class HeldError(RopewrightError):
+    """The home folder is used by somebody who can't share it."""
+
+
+def together(home: Path) -> None:
+    """Share the home folder with other servers until this process and its children end."""
+    handle = _open(home)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_SH | fcntl.LOCK_NB)
+    except BlockingIOError:
+        raise HeldError(f"{home} is being restored; wait until that has ended") from None
+    os.set_inheritable(handle, True)
+
+
+@contextmanager
+def alone(home: Path) -> Iterator[None]:
+    """Have the home folder to oneself; HeldError where a server runs on it."""
+    handle = _open(home)
+    try:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            raise HeldError(f"a server runs on {home}; stop it first, then restore") from None
+        yield
+    finally:
+        os.close(handle)
+
+
+def _open(home: Path) -> int:
+    home.mkdir(mode=0o700, parents=True, exist_ok=True)
+    return os.open(home / _FILE, os.O_RDWR | os.O_CREAT, 0o600)

@@ -1,0 +1,225 @@
+"""Backup and restore, as `ropewright backup` and `restore` do them: each in a process of its own."""
+
+from __future__ import annotations
+
+import json
+import os
+import sqlite3
+import subprocess
+import sys
+import zipfile
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from django.conf import settings
+from django.test import override_settings
+
+from ropewright.web.held import HeldError, alone, together
+from ropewright.web.storing import StoreError, restore
+
+MAKE = """
+import sys
+from ropewright.web.serving import set_up
+set_up()
+from django.core.management import call_command
+call_command("migrate", verbosity=0)
+from django.core.files.base import ContentFile
+from ropewright.web.accounts.models import Account
+from ropewright.web.gear.models import Document, Item
+from ropewright.web.rigs.models import Rig
+author = Account.objects.create_user("ines", password="a rope of words", role="lead")
+rig = Rig.objects.create(slug="lane")
+for text in ("rig: one", "rig: two"):
+    rig.save_version(text, author, title="Lane")
+item = Item.objects.create(mark="R-1", type="rope-11-low-stretch")
+seen = ContentFile(b"seen", name="a.txt")
+Document(item=item, title="t", file=seen, kind="text", size=4, digest="", added_by=author).save()
+"""
+TELL = """
+from ropewright.web.serving import set_up
+set_up()
+from ropewright.web.gear.models import Document
+from ropewright.web.rigs.models import RigVersion
+texts = [v.text for v in RigVersion.objects.order_by("number")]
+print(texts, [d.file.read() for d in Document.objects.all()])
+"""
+TOLD = "['rig: one', 'rig: two'] [b'seen']"
+
+
+def _run(*words: str, home: Path) -> subprocess.CompletedProcess[str]:
+    left_out = ("DJANGO_SETTINGS_MODULE", "ROPEWRIGHT_DATABASE")
+    env = {k: v for k, v in os.environ.items() if k not in left_out} | {"ROPEWRIGHT_HOME": str(home)}
+    return subprocess.run([sys.executable, *words], env=env, capture_output=True, text=True, timeout=120)
+
+
+def _ropewright(*words: str, home: Path) -> subprocess.CompletedProcess[str]:
+    return _run("-m", "ropewright.cli", *words, home=home)
+
+
+@pytest.fixture(scope="module")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A backup of a small store."""
+    home = tmp_path_factory.mktemp("store")
+    made = _run("-c", MAKE, home=home)
+    assert made.returncode == 0, made.stderr
+    target = home.parent / "kept.zip"
+    done = _ropewright("backup", str(target), home=home)
+    assert done.returncode == 0, done.stderr
+    assert "1 document" in done.stdout
+    return target
+
+
+def test_a_backup_holds_everything_and_restores_into_an_empty_home(kept: Path, tmp_path: Path) -> None:
+    done = _ropewright("restore", str(kept), home=tmp_path / "new")
+    assert done.returncode == 0, done.stderr
+    assert _run("-c", TELL, home=tmp_path / "new").stdout.strip() == TOLD
+
+
+def test_a_backup_is_for_nobody_elses_eyes(kept: Path) -> None:
+    assert kept.stat().st_mode & 0o077 == 0
+
+
+def test_what_was_there_is_set_aside(kept: Path, tmp_path: Path) -> None:
+    for _ in range(2):
+        done = _ropewright("restore", str(kept), home=tmp_path)
+        assert done.returncode == 0, done.stderr
+    assert "set aside in" in done.stdout
+    assert len(list(tmp_path.glob("before-restore-*/ropewright.sqlite3"))) == 1
+
+
+def test_an_existing_file_is_not_written_over(kept: Path, tmp_path: Path) -> None:
+    there = tmp_path / "there.zip"
+    there.write_text("mine")
+    done = _ropewright("backup", str(there), home=tmp_path)
+    assert done.returncode == 2
+    assert "is there already; name a new file" in done.stderr
+    assert there.read_text() == "mine"
+
+
+def _changed(kept: Path, target: Path, **members: bytes | None) -> Path:
+    """A copy of a backup with some members replaced, or left out (None)."""
+    with zipfile.ZipFile(kept) as source, zipfile.ZipFile(target, "w") as copy:
+        for name in source.namelist():
+            content = members.get(name.split(".")[0], source.read(name))
+            if content is not None:
+                copy.writestr(name, content)
+    return target
+
+
+def _about(kept: Path, **changes: object) -> bytes:
+    with zipfile.ZipFile(kept) as source:
+        return json.dumps(json.loads(source.read("about.json")) | changes).encode()
+
+
+def _broken(kept: Path, tmp_path: Path, what: str) -> Path:
+    target = tmp_path / f"{what}.zip"
+    if what == "cut short":
+        target.write_bytes(kept.read_bytes()[:-200])
+    elif what == "no archive":
+        target.write_bytes(b"this is no backup")
+    elif what == "one byte wrong":
+        with zipfile.ZipFile(kept) as source:
+            data = bytearray(source.read("database.sqlite3"))
+        data[5000] ^= 1
+        _changed(kept, target, database=bytes(data))
+    elif what == "no database":
+        _changed(kept, target, database=None)
+    elif what == "from a newer program":
+        with zipfile.ZipFile(kept) as source:
+            known = json.loads(source.read("about.json"))["migrations"]
+        _changed(kept, target, about=_about(kept, migrations=[*known, ["rigs", "0999_later"]]))
+    elif what == "of a newer format":
+        _changed(kept, target, about=_about(kept, format=2))
+    return target
+
+
+@pytest.mark.parametrize(
+    ("what", "said"),
+    [
+        ("cut short", "is damaged or is no backup"),
+        ("no archive", "is damaged or is no backup"),
+        ("one byte wrong", "'database.sqlite3' is not what was put in"),
+        ("no database", "'database.sqlite3' is missing"),
+        ("from a newer program", "is from a newer program"),
+        ("of a newer format", "has format 2; this program reads format 1"),
+    ],
+)
+def test_a_file_that_is_not_whole_or_too_new_changes_nothing(
+    kept: Path, tmp_path: Path, what: str, said: str, db: None
+) -> None:
+    home = tmp_path / "home"
+    bad = _broken(kept, tmp_path, what)
+    own = override_settings(ENVIRONMENT=replace(settings.ENVIRONMENT, home=home))
+    with own, pytest.raises(StoreError) as refused:
+        restore(bad)
+    assert said in str(refused.value)
+    assert [path.name for path in home.iterdir()] == [".serving"]
+
+
+def test_a_member_that_leads_out_of_the_folder_is_refused(kept: Path, tmp_path: Path) -> None:
+    with zipfile.ZipFile(kept) as source:
+        about = json.loads(source.read("about.json"))
+    bad = tmp_path / "bad.zip"
+    with zipfile.ZipFile(bad, "w") as archive:
+        about["digests"] = {"../outside": "0"}
+        archive.writestr("about.json", json.dumps(about))
+        archive.writestr("../outside", b"x")
+    own = override_settings(ENVIRONMENT=replace(settings.ENVIRONMENT, home=tmp_path / "home"))
+    with own, pytest.raises(StoreError, match="leads out of its folder"):
+        restore(bad)
+    assert not (tmp_path / "outside").exists()
+
+
+def test_a_restore_waits_for_no_running_server_but_refuses(tmp_path: Path) -> None:
+    holder = subprocess.Popen(
+        [sys.executable, "-c", _HOLD, str(tmp_path)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
+    assert holder.stdout is not None
+    assert holder.stdout.readline() == "held\n"
+    with pytest.raises(HeldError, match="stop it first"), alone(tmp_path):
+        pass
+    together(tmp_path)  # a second server may share it
+    holder.communicate("", timeout=20)
+
+
+def test_a_database_is_taken_as_of_one_moment_while_it_is_written(tmp_path: Path) -> None:
+    """Pairs of rows are written in one transaction each: a backup never holds one without the other."""
+    assert _run("-c", MAKE, home=tmp_path).returncode == 0
+    writer = subprocess.Popen([sys.executable, "-c", _PAIRS, str(tmp_path / "ropewright.sqlite3")])
+    try:
+        for k in range(3):
+            target = tmp_path / f"b{k}.zip"
+            assert _ropewright("backup", str(target), home=tmp_path).returncode == 0
+            with zipfile.ZipFile(target) as archive:
+                archive.extract("database.sqlite3", tmp_path / f"out{k}")
+            with closing(sqlite3.connect(tmp_path / f"out{k}" / "database.sqlite3")) as copy:
+                (count,) = copy.execute("SELECT count(*) FROM gear_place").fetchone()
+            assert count % 2 == 0
+    finally:
+        writer.kill()
+        writer.wait()
+    assert count > 0
+
+
+_HOLD = """
+import sys
+from pathlib import Path
+from ropewright.web.held import together
+together(Path(sys.argv[1]))
+print("held", flush=True)
+sys.stdin.read()
+"""
+_PAIRS = """
+import sqlite3, sys, time
+db = sqlite3.connect(sys.argv[1], timeout=30, isolation_level=None)
+k = 0
+while True:
+    db.execute("BEGIN IMMEDIATE")
+    for half in (0, 1):
+        db.execute("INSERT INTO gear_place(name, about) VALUES (?, '')", (f"place {k}.{half}",))
+    db.execute("COMMIT")
+    k += 1
+    time.sleep(0.001)
+"""
