@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 
 from ropewright.catalogue import load_catalogue
 from ropewright.effort import hand_forces, haulers, prepare
+from ropewright.effort.crew import each_gives
 from ropewright.mechanics import GRAVITY
 from ropewright.quantity import Range
-from ropewright.rig import read_rig
+from ropewright.rig import TeamPolicy, read_rig
 from tests.effort.rigs import prepared, self_haul, three_to_one
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -137,3 +138,11 @@ def test_where_a_mass_changes_what_holds_each_is_moved_alone(monkeypatch: pytest
         assert other is not None
         assert other.likely == pytest.approx(force.likely, rel=1e-6)
         assert other.high == pytest.approx(force.high, rel=0.02)
+
+
+def test_a_hauler_pulls_what_the_teams_policy_says_unless_the_file_says_otherwise() -> None:
+    team = TeamPolicy("Tern Harbor policy, version 2", {"hauler-pull": (180.0, "pull test of the team")})
+    rig = read_rig(three_to_one(), load_catalogue())
+    assert each_gives(prepare(replace(rig, team=team), load_catalogue()))[1] == 180.0
+    own = replace(rig, team=team, policy={"hauler-pull": 200.0})
+    assert each_gives(prepare(own, load_catalogue()))[1] == 200.0

@@ -8,6 +8,7 @@ from ropewright.quantity import (
     Kind,
     Range,
     Units,
+    first_system,
     show,
     show_angle,
     show_force,
@@ -85,3 +86,21 @@ def test_range_with_its_likely_value() -> None:
         "0.85–0.95 kN, likely 0.90 (191–214 lbf, likely 202)"
     )
     assert show_range(Range.exactly(950), "force", likely=True) == "0.95 kN (214 lbf)"
+
+
+def test_us_units_can_come_first_with_metric_behind_them() -> None:
+    assert show_force(412.0, "both-us") == "93 lbf (0.41 kN)"
+    assert show_mass(95, "both-us") == "209 lb (95 kg)"
+    assert show_length(0.0125, "both-us") == "0.49 in (12.5 mm)"
+    assert show_range(Range.between(850, 950), "force", "both-us") == "191–214 lbf (0.85–0.95 kN)"
+
+
+def test_what_has_one_unit_is_printed_once_whichever_system_comes_first() -> None:
+    assert show(0.85, "share", "both-us") == "0.85"
+
+
+@pytest.mark.parametrize(
+    ("units", "first"), [("metric", "metric"), ("both", "metric"), ("us", "us"), ("both-us", "us")]
+)
+def test_the_system_that_comes_first(units: Units, first: str) -> None:
+    assert first_system(units) == first

@@ -11,7 +11,7 @@ import pytest
 
 from ropewright.procedure import Fault, Proof
 from ropewright.procedure.reset import reset
-from ropewright.rig import RigFileError
+from ropewright.rig import RigFileError, TeamPolicy
 from ropewright.sheets.brief import brief
 from ropewright.sheets.leaf_text import leaf_text
 from ropewright.sheets.skill_sheet import candidates, grades, skill_sheet
@@ -94,6 +94,27 @@ def test_the_policy_names_the_grades(tmp_path: Path) -> None:
     steps = skill_sheet(told).block("steps")
     assert steps is not None
     assert steps.steps[0].boxes == ("met", "partly", "not met")
+
+
+def test_the_teams_policy_names_the_grades_where_the_file_names_none(tmp_path: Path) -> None:
+    team = TeamPolicy(
+        "Tern Harbor policy, version 2", {"grades": ("sound, nearly, repeat", "team standard 4")}
+    )
+    told = made(tmp_path, WRONG)
+    of_team = replace(told.procedure, rig=replace(told.procedure.rig, team=team))
+    assert grades(of_team) == ("sound", "nearly", "repeat")
+    own = made(tmp_path, WRONG + "policy: {grades: 'met, partly, not met'}\n").procedure
+    assert grades(replace(own, rig=replace(own.rig, team=team))) == ("met", "partly", "not met")
+
+
+def test_the_sheet_names_the_teams_policy_by_which_it_was_proved(tmp_path: Path) -> None:
+    told = made(tmp_path, WRONG)
+    team = TeamPolicy("Tern Harbor policy, version 2", {"chains": (2, "team standard 4")})
+    procedure = replace(told.procedure, rig=replace(told.procedure.rig, team=team))
+    sheet = skill_sheet(replace(told, proof=replace(told.proof, procedure=procedure)))
+    assert sheet.judged.startswith(
+        "Every step judged by Tern Harbor policy, version 2 with the file's own grab-factor: "
+    )
 
 
 @pytest.mark.parametrize("words", ["met", "a, b, c, d, e, f", "met, met", "met,", f"met, {'x' * 30}"])

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from ropewright.quantity import Units, show_length
+from ropewright.quantity import System, Units, first_system, show_length
 
 from .bodies import draw_bodies
 from .geometry import Box, around
@@ -201,6 +201,8 @@ def _wanted(layout: Layout, marked: Marked, units: Units) -> list[Wanted]:
 
 def _slack(slack: float, units: Units) -> list[str]:
     """Slack in one line for each system of units, which keeps the picture narrow."""
-    if units == "both":
-        return [f"slack {show_length(slack, 'metric')}", f"({show_length(slack, 'us')})"]
-    return [f"slack {show_length(slack, units)}"]
+    if units in ("metric", "us"):
+        return [f"slack {show_length(slack, units)}"]
+    first = first_system(units)
+    then: System = "metric" if first == "us" else "us"
+    return [f"slack {show_length(slack, first)}", f"({show_length(slack, then)})"]

@@ -68,7 +68,7 @@ def haulers(force: Range, hands: int, each: float) -> Haulers:
 def each_gives(prepared: Prepared) -> tuple[float, float]:
     """What one hauler gives [N]: for a short pull, and sustained; the team's policy replaces the latter."""
     sustained = profile("hauler-sustained").likely
-    if "hauler-pull" in prepared.rig.policy:
+    if prepared.policy.stated("hauler-pull"):
         sustained = prepared.policy.number("hauler-pull") or sustained
     return max(profile("hauler-best-case").likely, sustained), sustained
 

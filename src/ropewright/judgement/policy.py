@@ -76,8 +76,24 @@ class Policy:
             | {k: Rule(k, v, source) for k, (v, source) in team.items() if not isinstance(v, str)}
             | {k: Rule(k, v, stated) for k, v in own.items() if not isinstance(v, str)}
         )
-        house = rig.team.name if rig.team else "the shipped policy"
-        self.name = str(rig.policy.get("name") or house)
+        self._own = tuple(sorted(own))
+        self._stated = {*team, *own}
+        self._house = rig.team.name if rig.team else "the shipped policy"
+        self._named = str(rig.policy.get("name") or "")
+        self._beside_team = rig.team is not None
+        self.name = self._named or self._house
+
+    @property
+    def told(self) -> str:
+        """Whose rules these are, in full: where the file has its own, they come first and are said so."""
+        if self._named:
+            rest = f", the rig file's own, before {self._house}" if self._beside_team else ""
+            return self._named + rest
+        return f"{self._house} with the file's own {', '.join(self._own)}" if self._own else self._house
+
+    def stated(self, key: str) -> bool:
+        """Whether the file or the team states a rule, instead of leaving it to the shipped ones."""
+        return key in self._stated
 
     def number(self, key: str) -> float | None:
         """A rule's figure in SI, None where the policy has no such rule."""

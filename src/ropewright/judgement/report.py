@@ -333,6 +333,7 @@ def _policy(x: Examination) -> Data:
     rules: Mapping[str, Any] = x.policy.rules
     return {
         "name": x.policy.name,
+        "told": x.policy.told,
         "rules": [{"rule": key, "value": rule.value, "source": rule.source} for key, rule in rules.items()],
     }
 

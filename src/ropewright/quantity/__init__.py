@@ -4,6 +4,8 @@ from ropewright.quantity.figure_range import Range
 from ropewright.quantity.reading import Sign, read_quantity
 from ropewright.quantity.showing import (
     Units,
+    first_system,
+    in_units,
     show,
     show_angle,
     show_force,
@@ -22,6 +24,8 @@ __all__ = [
     "Sign",
     "System",
     "Units",
+    "first_system",
+    "in_units",
     "read_quantity",
     "show",
     "show_angle",

@@ -6,11 +6,22 @@ from dataclasses import dataclass
 from typing import Literal
 
 from ropewright.quantity.figure_range import Range
-from ropewright.quantity.units import UNITS, Kind
+from ropewright.quantity.units import UNITS, Kind, System
 
-__all__ = ["Units", "show", "show_angle", "show_force", "show_length", "show_mass", "show_range"]
+__all__ = [
+    "Units",
+    "first_system",
+    "in_units",
+    "show",
+    "show_angle",
+    "show_force",
+    "show_length",
+    "show_mass",
+    "show_range",
+]
 
-Units = Literal["metric", "us", "both"]
+Units = Literal["metric", "us", "both", "both-us"]
+"""What is printed: one system, or both with metric first (`both`) or US units first (`both-us`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +56,20 @@ _LB100 = _Style("lb/100 ft", UNITS["lb/100ft"].si, _by_size((10, 0), (0, 1)), st
 _SHORT = 0.1  # m; below this a length is printed in mm and inches
 
 
+def in_units(metric: str, us: str, units: Units) -> str:
+    """Return what is printed of two texts that say the same: one, or one with the other in brackets."""
+    if units in ("metric", "us"):
+        return metric if units == "metric" else us
+    return f"{us} ({metric})" if units == "both-us" else f"{metric} ({us})"
+
+
+def first_system(units: Units) -> System:
+    """Return the system whose figure comes first."""
+    return "us" if units in ("us", "both-us") else "metric"
+
+
 def show_force(force: float, units: Units = "both") -> str:
-    """Return a force given in N as text: `0.93 kN (210 lbf)`."""
+    """Return a force given in N as text: `0.93 kN (210 lbf)`; with "both-us" `210 lbf (0.93 kN)`."""
     return show(force, "force", units)
 
 
@@ -76,11 +99,9 @@ def show_range(figure: Range, kind: Kind, units: Units = "both", *, likely: bool
     likely: name the likely value too: `0.85–0.95 kN, likely 0.90 (191–214 lbf, likely 202)`.
     """
     metric, us = _styles(kind, max(abs(figure.low), abs(figure.high)))
-    if us is None or units == "metric":
+    if us is None:
         return _both_ends(figure, metric, likely)
-    if units == "us":
-        return _both_ends(figure, us, likely)
-    return f"{_both_ends(figure, metric, likely)} ({_both_ends(figure, us, likely)})"
+    return in_units(_both_ends(figure, metric, likely), _both_ends(figure, us, likely), units)
 
 
 def _styles(kind: Kind, size: float) -> tuple[_Style, _Style | None]:

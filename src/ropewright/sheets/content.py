@@ -53,7 +53,7 @@ def card_of(
         title=" ".join(examination.rig.rig.split()),
         purpose=_cut(examination.rig.about),
         verdict="WITHIN POLICY" if within_policy(found) else "OUTSIDE POLICY",
-        policy=f"{_policy(ctx)}{_counts(found)}",
+        policy=f"{ctx.policy.told}{_counts(found)}",
         picture=None if picture is None else printable(picture),
         picture_note=_state(ctx),
         sections=tuple(s for s in _sections(ctx, found) if s is not None),
@@ -83,13 +83,6 @@ def _sections(ctx: Context, found: tuple[Finding, ...]) -> Iterable[Section | No
     yield pre_load_check(ctx)
     yield _found("cautions", "Cautions and notes", found, ("caution", "note"))
     yield assumptions(ctx)
-
-
-def _policy(ctx: Context) -> str:
-    own = sorted(set(ctx.rig.policy) - {"name", "source"})
-    if ctx.policy.name == "the shipped policy" and own:
-        return f"the shipped policy with the file's own {', '.join(own)}"
-    return ctx.policy.name
 
 
 def _counts(found: tuple[Finding, ...]) -> str:

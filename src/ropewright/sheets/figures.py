@@ -11,7 +11,7 @@ from ropewright.judgement.parts import PartLoad
 from ropewright.judgement.rules import LOADED, Context, hands_of, limit_words, ratio
 from ropewright.judgement.strokes import strokes
 from ropewright.judgement.trace import Step
-from ropewright.quantity import Range, show_range
+from ropewright.quantity import Range, in_units, show_range
 
 from .model import Line, Section, Table
 from .words import counted, listed
@@ -112,7 +112,7 @@ def tensions(ctx: Context) -> Section | None:
 
 def unit(ctx: Context) -> str:
     """The unit of a column of forces, for its head."""
-    return {"metric": "kN", "us": "lbf", "both": "kN (lbf)"}[ctx.units]
+    return in_units("kN", "lbf", ctx.units)
 
 
 def bare(force: str) -> str:

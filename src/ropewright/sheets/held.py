@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome
 from ropewright.judgement.rules import Context, ratio
+from ropewright.quantity import in_units
 
 from .model import Line, Section
 from .words import MARK, labels, listed
@@ -72,7 +73,7 @@ def movement(ctx: Context, metres: float) -> str:
     step = LITTLE * max(1, math.ceil(far / LITTLE - 1e-6))
     less = "less than " if far < LITTLE else ""
     metric, us = f"{1000 * step:.0f} mm", f"{math.ceil(10 * step / INCH) / 10:g} in"
-    return less + {"metric": metric, "us": us, "both": f"{metric} ({us})"}[ctx.units]
+    return less + in_units(metric, us, ctx.units)
 
 
 def drops(ctx: Context) -> list[tuple[str, str]]:

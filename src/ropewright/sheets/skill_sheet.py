@@ -31,8 +31,9 @@ def skill_sheet(story: Story) -> Leaf:
 
 
 def grades(procedure: Procedure) -> tuple[str, ...]:
-    """The grades of the policy, best first, by which each step is marked."""
-    text = procedure.rig.policy.get("grades")
+    """The grades of the rig file's policy or else of the team's, best first, by which each step is marked."""
+    rig = procedure.rig
+    text = rig.policy.get("grades") or (rig.team.rules.get("grades", (None, ""))[0] if rig.team else None)
     return tuple(part.strip() for part in text.split(",")) if isinstance(text, str) else GRADES
 
 

@@ -69,7 +69,7 @@ def leaf_of(story: Story, key: str, kind: str, blocks: tuple[Block | None, ...])
         *([counted(refused, "step") + " refused"] if refused else []),
         *([counted(cautions, "step") + " with a caution"] if cautions else []),
     ]
-    judged = f"Every step judged by {Policy(p.rig).name}"
+    judged = f"Every step judged by {Policy(p.rig).told}"
     return Leaf(
         key=key,
         kind=kind,

@@ -12,7 +12,7 @@ from ropewright.judgement.parts import PartLoad
 from ropewright.judgement.report import figures_used
 from ropewright.judgement.rules import LOADED, Context, hands_of, in_state, limit_words, ratio
 from ropewright.judgement.strokes import strokes
-from ropewright.quantity import Range, show_range
+from ropewright.quantity import Range, first_system, show_range
 
 __all__ = ["assumptions", "forces", "limit", "motion", "parts", "ropes"]
 
@@ -40,7 +40,7 @@ def motion(ctx: Context, moved: Moved | CannotMove | None) -> list[str]:
     places = ", ".join(hands_of(moved))
     hand = show_range(moved.hand_force, "force", ctx.units, likely=True)
     lines += paragraph(f"{'pull' if up else 'hold'} at {places}: {hand}")
-    each = ("ft", "foot") if ctx.units == "us" else ("m", "metre")
+    each = ("ft", "foot") if first_system(ctx.units) == "us" else ("m", "metre")
     of = f"of {'haul' if up else 'lowering'}, {ctx.length(way.rope)} in all"
     lines += paragraph(f"{moved.rope_per_metre:.3g} {each[0]} of rope for each {each[1]} {of}")
     if way.meets and way.resets:

@@ -20,7 +20,7 @@ def summary(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
     rig = ctx.rig
     lines = [f"{clean(name)}: {clean(rig.rig)}"]
     lines += paragraph(rig.about) if rig.about else []
-    lines += paragraph(f"{verdict(found)} ({_policy(ctx)}){_counts(found)}")
+    lines += paragraph(f"{verdict(found)} ({ctx.policy.told}){_counts(found)}")
     lines += _found("What was found", [f for f in found if f.level != "question"])
     lines += _found("Open questions", [f for f in found if f.level == "question"])
     for moved in (ctx.x.haul, ctx.x.lower):
@@ -47,13 +47,6 @@ def brief(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
 def verdict(found: Iterable[Finding]) -> str:
     """The two words that the page stands for."""
     return "WITHIN POLICY" if within_policy(found) else "OUTSIDE POLICY"
-
-
-def _policy(ctx: Context) -> str:
-    own = sorted(set(ctx.rig.policy) - {"name", "source"})
-    if ctx.policy.name == "the shipped policy" and own:
-        return f"the shipped policy with the file's own {', '.join(own)}"
-    return ctx.policy.name
 
 
 def _counts(found: tuple[Finding, ...]) -> str:

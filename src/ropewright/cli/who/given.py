@@ -26,12 +26,12 @@ def people_of(
         return people_of_masses(masses, _bare(units, rigs))
     if roster is None:
         return ()
-    return read_roster(roster, None if units == "both" else units)
+    return read_roster(roster, units if units in ("metric", "us") else None)
 
 
 def _bare(units: Units, rigs: Sequence[Rig]) -> System | None:
     """What a bare number on the line means: `--units`, else the units of all the rigs."""
-    if units != "both":
+    if units in ("metric", "us"):
         return units
     systems = {rig.units for rig in rigs}
     return systems.pop() if len(systems) == 1 else None

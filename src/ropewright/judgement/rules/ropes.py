@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from ropewright.judgement.lengths import RopeNeed, rope_needs
 from ropewright.judgement.rules.base import Context, Finding, Level
 from ropewright.judgement.spare import ROUNDING, Spare
+from ropewright.quantity import first_system, in_units
 
 __all__ = ["find"]
 
@@ -34,8 +35,7 @@ def _at_least(ctx: Context, metres: float) -> str:
     """A length to buy, rounded up: a rope as long as this says must not be refused."""
     up = math.ceil(10 * (metres - ROUNDING)) / 10
     feet = math.ceil((metres - ROUNDING) / 0.3048)
-    metric, us = f"{up:g} m", f"{feet} ft"
-    return {"metric": metric, "us": us, "both": f"{metric} ({us})"}[ctx.units]
+    return in_units(f"{up:g} m", f"{feet} ft", ctx.units)
 
 
 def _sum(ctx: Context, need: RopeNeed) -> str:
@@ -62,7 +62,7 @@ def _spare(ctx: Context, spare: Spare, laid: float) -> Finding:
     )
     if asks:
         text += f", and {spare.load} hangs up to {ctx.length(spare.height)} over the ground"
-    unit, size = ("ft", 0.3048) if ctx.units == "us" else ("m", 1.0)
+    unit, size = ("ft", 0.3048) if first_system(ctx.units) == "us" else ("m", 1.0)
     slack = math.ceil(100 * (spare.slack + spare.needed - laid) / size - 1e-6) / 100
     repair = f"lay {ctx.length(spare.needed - laid)} more of it there, and say so: `slack {slack:g} {unit}`"
     policy = ctx.policy.number("rope-reserve") is not None and ctx.rig.loads[spare.load] in ctx.people

@@ -33,8 +33,8 @@ class TeamRules:
 
     @property
     def units(self) -> Units:
-        """The units that are printed: always both, whichever comes first."""
-        return "both"
+        """The units that are printed: always both, the team's own first."""
+        return "both-us" if self.first == "us" else "both"
 
     @property
     def for_engine(self) -> TeamPolicy:

@@ -11,6 +11,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
 from ropewright.quantity import show_force, show_length, show_mass
+from ropewright.web.policy.now import rules_now
 
 __all__ = ["register"]
 
@@ -55,19 +56,19 @@ def mark(words: str, shown: str = "") -> SafeString:
 @register.filter
 def force(value: float | None) -> str:
     """Newtons in both systems; what nobody stated is said to be so."""
-    return "not stated" if value is None else show_force(value)
+    return "not stated" if value is None else show_force(value, rules_now().units)
 
 
 @register.filter
 def length(value: float | None) -> str:
     """Metres in both systems."""
-    return "not stated" if value is None else show_length(value)
+    return "not stated" if value is None else show_length(value, rules_now().units)
 
 
 @register.filter
 def mass(value: float | None) -> str:
     """Kilograms in both systems."""
-    return "not stated" if value is None else show_mass(value)
+    return "not stated" if value is None else show_mass(value, rules_now().units)
 
 
 @register.filter
