@@ -14,3 +14,4 @@ PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["TEST"] = {"NAME": str(ENVIRONMENT.home / "test.sqlite3")}
+WORK_BESIDE = False  # no process is started beside the tests; they call the work themselves

@@ -9,7 +9,12 @@ __all__ = ["Working"]
 
 
 class Working(models.Model):
-    """A result. ``key`` is a digest of what it follows from: texts, policy, the program's version."""
+    """A result. ``key`` is a digest of what it follows from: texts, policy, the program's version.
+
+    What takes seconds is worked out by a process of its own, see `background`: ``asked`` is then what it
+    is worked out from, ``claim`` the process that has it and ``beat`` when that last gave a sign; ``done``
+    of ``whole`` and ``words`` say how far it is, ``tries`` how often it was begun.
+    """
 
     class State(models.TextChoices):
         """How far it is."""
@@ -24,6 +29,26 @@ class Working(models.Model):
     data = models.JSONField(default=dict)
     made = models.DateTimeField(default=timezone.now, db_index=True)
     seconds = models.FloatField(default=0.0)
+    asked = models.JSONField(default=dict)
+    claim = models.CharField(max_length=120, blank=True, default="")
+    beat = models.DateTimeField(null=True, blank=True)
+    done = models.PositiveIntegerField(default=0)
+    whole = models.PositiveIntegerField(default=0)
+    words = models.CharField(max_length=300, blank=True, default="")
+    tries = models.PositiveSmallIntegerField(default=0)
 
     class Meta:
-        indexes = (models.Index(fields=("kind", "made")),)
+        indexes = (
+            models.Index(fields=("kind", "made")),
+            models.Index(fields=("made",), condition=models.Q(state="running"), name="workings_running"),
+        )
+
+    @property
+    def is_done(self) -> bool:
+        """Whether the result is there."""
+        return self.state == self.State.DONE
+
+    @property
+    def has_failed(self) -> bool:
+        """Whether it could not be worked out; ``words`` say why."""
+        return self.state == self.State.FAILED

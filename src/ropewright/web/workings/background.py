@@ -1,0 +1,127 @@
+"""Asking for what takes seconds: a row says what is wanted, and a process beside the server does it.
+
+The row stays when server and process go; whoever looks at it next starts a process again, which takes it up.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+from threading import Lock
+from typing import Any, Literal
+
+from django.conf import settings
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from ropewright.web.workings.engine import digest
+from ropewright.web.workings.models import Working
+
+__all__ = ["TASKS", "Lane", "Task", "again", "ask", "ask_all", "found", "look", "wake"]
+
+Lane = Literal["short", "long"]
+"""Short work is what somebody waits for before a page; long work keeps no short work waiting."""
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A kind of work: the function that does it, as `module:name`, and the lane in which it waits."""
+
+    work: str
+    lane: Lane
+
+
+_PROCEDURES = "ropewright.web.procedures.tasks"
+TASKS: Mapping[str, Task] = {
+    "procedure": Task(f"{_PROCEDURES}:proof", "short"),
+    "procedure-pictures": Task(f"{_PROCEDURES}:pictures", "short"),
+}
+_FRESH = timedelta(seconds=5)
+_started: dict[Lane, subprocess.Popen[bytes]] = {}
+_starting = Lock()
+
+
+def ask(kind: str, parts: Sequence[object], asked: Mapping[str, Any]) -> Working:
+    """The row of a result, asked for where nobody has: done, failed or being worked out.
+
+    parts: what the result follows from. asked: what the work is given, plain values.
+    """
+    key = digest(kind, *parts)
+    row = Working.objects.filter(key=key).first()
+    if row is None:
+        try:
+            with transaction.atomic():
+                row = Working.objects.create(
+                    key=key, kind=kind, state=Working.State.RUNNING, asked=dict(asked)
+                )
+        except IntegrityError:  # somebody else was quicker
+            row = Working.objects.get(key=key)
+    return look(row)
+
+
+def ask_all(kind: str, wanted: Sequence[tuple[Sequence[object], Mapping[str, Any]]]) -> None:
+    """Ask for many results at once, in two queries; those that somebody asked for before stay as they are."""
+    by_key = {digest(kind, *parts): asked for parts, asked in wanted}
+    known = dict(Working.objects.filter(key__in=by_key).values_list("key", "state"))
+    rows = [
+        Working(key=key, kind=kind, state=Working.State.RUNNING, asked=dict(asked))
+        for key, asked in by_key.items()
+        if key not in known
+    ]
+    Working.objects.bulk_create(rows, ignore_conflicts=True)
+    if rows or Working.State.RUNNING in known.values():
+        transaction.on_commit(lambda: wake(TASKS[kind].lane))
+
+
+def found(kind: str, parts: Sequence[object]) -> Working | None:
+    """The row of a result where somebody asked for it before; nothing is begun."""
+    return Working.objects.filter(key=digest(kind, *parts)).first()
+
+
+def look(row: Working) -> Working:
+    """Give sign that somebody waits for a row: what is waited for comes first, and somebody is at work."""
+    if row.state == Working.State.RUNNING:
+        now = timezone.now()
+        if not row.claim and now - row.made > _FRESH:
+            Working.objects.filter(pk=row.pk, claim="", state=Working.State.RUNNING).update(made=now)
+        transaction.on_commit(lambda: wake(TASKS[row.kind].lane))
+    return row
+
+
+def again(row: Working) -> None:
+    """Try once more what failed."""
+    Working.objects.filter(pk=row.pk, state=Working.State.FAILED).update(
+        state=Working.State.RUNNING, claim="", words="", done=0, whole=0, tries=0, made=timezone.now()
+    )
+    row.refresh_from_db()
+    look(row)
+
+
+def wake(lane: Lane) -> None:
+    """Start the process of a lane where this one has started none that still runs.
+
+    A second one finds the lane taken and ends, so it does no harm where several servers start one each.
+    """
+    if not getattr(settings, "WORK_BESIDE", True):
+        return
+    with _starting:
+        last = _started.get(lane)
+        if last is not None and last.poll() is None:
+            return
+        _started[lane] = subprocess.Popen(
+            [sys.executable, "-m", "ropewright.web.workings.worker", lane],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            start_new_session=True,
+            env={
+                **os.environ,
+                "DJANGO_SETTINGS_MODULE": settings.SETTINGS_MODULE,
+                "ROPEWRIGHT_HOME": str(settings.ENVIRONMENT.home),
+                "OMP_NUM_THREADS": "1",
+                "OPENBLAS_NUM_THREADS": "1",
+            },
+        )

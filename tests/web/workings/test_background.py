@@ -1,0 +1,151 @@
+"""What is asked for is worked out once, and taken up again where the process that had it ended."""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import sqlite3
+import subprocess
+import sys
+import time
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from django.utils import timezone
+
+from ropewright.web.procedures.source import source_of
+from ropewright.web.workings import background, worker
+from ropewright.web.workings.background import TASKS, Task, again, ask, ask_all
+from ropewright.web.workings.models import Working
+from ropewright.web.workings.worker import run_waiting
+
+pytestmark = pytest.mark.django_db
+
+
+def double(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
+    tell(1, 2, "doubling")
+    return {"twice": 2 * asked["number"]}
+
+
+def broken(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
+    raise ValueError("no such number")
+
+
+@pytest.fixture(autouse=True)
+def _tasks(monkeypatch: pytest.MonkeyPatch) -> None:
+    own = {"double": Task(f"{__name__}:double", "short"), "broken": Task(f"{__name__}:broken", "long")}
+    monkeypatch.setattr(background, "TASKS", {**TASKS, **own})
+
+
+def test_what_is_asked_for_twice_is_worked_out_once() -> None:
+    first = ask("double", [4], {"number": 4})
+    assert ask("double", [4], {"number": 4}).key == first.key
+    assert run_waiting("short")
+    assert not run_waiting("short")
+    done = ask("double", [4], {"number": 4})
+    assert (done.state, done.data, done.tries) == (Working.State.DONE, {"twice": 8}, 1)
+
+
+def test_the_lanes_do_not_wait_for_each_other() -> None:
+    ask("broken", [1], {"number": 1})
+    ask("double", [1], {"number": 1})
+    assert run_waiting("short")
+    assert Working.objects.get(kind="broken").state == Working.State.RUNNING
+
+
+def test_what_fails_says_why_and_may_be_tried_again() -> None:
+    row = ask("broken", [1], {"number": 1})
+    assert run_waiting("long")
+    row.refresh_from_db()
+    assert (row.state, row.words) == (Working.State.FAILED, "ValueError: no such number")
+    again(row)
+    assert (row.state, row.words, row.asked) == (Working.State.RUNNING, "", {"number": 1})
+
+
+def test_a_row_left_by_a_process_that_ended_is_taken_up_again() -> None:
+    row = ask("double", [3], {"number": 3})
+    claim = f"{socket.gethostname()[:60]}:short:999999"
+    Working.objects.filter(pk=row.pk).update(claim=claim, beat=timezone.now(), tries=1)
+    assert run_waiting("short")
+    row.refresh_from_db()
+    assert row.data == {"twice": 6}
+
+
+def test_a_row_of_a_process_on_another_machine_is_left_to_it_while_it_gives_signs() -> None:
+    row = ask("double", [3], {"number": 3})
+    Working.objects.filter(pk=row.pk).update(claim="elsewhere:short:1", beat=timezone.now())
+    assert not run_waiting("short")
+    Working.objects.filter(pk=row.pk).update(beat=timezone.now() - timedelta(minutes=4))
+    assert run_waiting("short")
+
+
+def test_a_row_under_which_every_process_ended_is_given_up() -> None:
+    row = ask("double", [3], {"number": 3})
+    Working.objects.filter(pk=row.pk).update(tries=worker.MOST_TRIES)
+    assert run_waiting("short")
+    row.refresh_from_db()
+    assert row.words == "it was begun 3 times, and each time the process ended under it"
+
+
+def test_the_newest_that_is_asked_for_comes_first() -> None:
+    ask_all("double", [([n], {"number": n}) for n in (1, 2)])
+    ask("double", [9], {"number": 9})
+    assert run_waiting("short")
+    assert Working.objects.get(state=Working.State.DONE).data == {"twice": 18}
+
+
+def test_many_are_asked_for_in_two_queries(django_assert_num_queries: object) -> None:
+    with django_assert_num_queries(2):  # type: ignore[operator]
+        ask_all("double", [([n], {"number": n}) for n in range(40)])
+    assert Working.objects.count() == 40
+
+
+def test_a_process_of_its_own_works_out_a_proof_and_a_second_one_ends_at_once(tmp_path: Path) -> None:
+    """The real thing: a store of its own, a row asked for there, and the process that the server starts."""
+    source = source_of("procedure: x\n", "x.procedure.yaml")
+    prepare = (
+        "import sys, json; from ropewright.web.serving import prepare; prepare(print, demo=False);"
+        "from ropewright.web.workings.models import Working;"
+        "Working.objects.create(key='a' * 64, kind='procedure', state='running',"
+        " asked=json.loads(sys.argv[1]))"
+    )
+    show = (
+        "import django; django.setup(); from ropewright.web.workings.models import Working;"
+        "row = Working.objects.get(key='a' * 64); print(row.state, row.data['faults'][0]['text'])"
+    )
+    env = {
+        **os.environ,
+        "ROPEWRIGHT_HOME": str(tmp_path),
+        "DJANGO_SETTINGS_MODULE": "ropewright.web.settings",
+    }
+
+    def run(*args: str) -> str:
+        return subprocess.run(
+            [sys.executable, *args], env=env, capture_output=True, text=True, check=True, timeout=120
+        ).stdout
+
+    run("-c", prepare, json.dumps(source.asked))
+    with subprocess.Popen(
+        [sys.executable, "-m", "ropewright.web.workings.worker", "short"], env=env
+    ) as first:
+        for _ in range(100):
+            if (tmp_path / "work-short.lock").exists():
+                break
+            time.sleep(0.1)
+        run("-m", "ropewright.web.workings.worker", "short")  # finds the lane taken, else it would linger
+        for _ in range(200):
+            said = run("-c", show) if _finished(tmp_path) else ""
+            if said:
+                break
+            time.sleep(0.1)
+        first.terminate()
+    assert said.startswith("done `from:` is missing at the top")
+
+
+def _finished(home: Path) -> bool:
+    with sqlite3.connect(home / "ropewright.sqlite3") as store:
+        return bool(
+            store.execute("SELECT 1 FROM workings_working WHERE state = 'done' AND key LIKE 'aa%'").fetchone()
+        )
