@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from ropewright.drawing import Marked, Subject, draw_frame, subject_from, without_idle
+from ropewright.drawing import Marked, Picture, Subject, draw_frame, subject_from, without_idle
 from ropewright.judgement.components import joins_of
 from ropewright.procedure import Held, Moment, Played
 from ropewright.procedure.drawn import Changed, changed, rig_of
@@ -13,11 +13,11 @@ from ropewright.quantity import show_length
 
 from .ink import printable
 from .leaf import Block, Leaf, Scene, StepRow
-from .model import Line, Print
+from .model import Line
 from .telling import Story, fail_if, fault_lines, held_words, leaf_of, said
 from .words import listed
 
-__all__ = ["LARGEST", "scenes", "storyboard"]
+__all__ = ["LARGEST", "frame_of", "grouped", "scenes", "state_lines", "storyboard"]
 
 LARGEST = (540.0, 560.0)
 """Width and height [pt] that one picture may take at the least type."""
@@ -42,6 +42,12 @@ def storyboard(story: Story) -> Leaf:
 
 def scenes(story: Story) -> Iterator[Scene]:
     """The start, then a scene for each step that changes something, with the steps after it that do not."""
+    for first, what, steps in grouped(story):
+        yield _scene(story, first, what, steps)
+
+
+def grouped(story: Story) -> list[tuple[Played | None, Changed, list[Played]]]:
+    """For each scene the step that begins it (None: the start), what that changed, and all its steps."""
     groups: list[tuple[Played | None, Changed, list[Played]]] = [(None, Changed(), [])]
     for played in story.proof.steps:
         what = changed(played.before, played.after, played.step)
@@ -49,18 +55,17 @@ def scenes(story: Story) -> Iterator[Scene]:
             groups.append((played, what, [played]))
         else:
             groups[-1][2].append(played)
-    for first, what, steps in groups:
-        yield _scene(story, first, what, steps)
+    return groups
 
 
 def _scene(story: Story, first: Played | None, what: Changed, steps: list[Played]) -> Scene:
     moment = story.proof.start if first is None else first.after
     held = story.proof.start_held if first is None else steps[-1].held
-    picture = _picture(story, moment, what, "" if first is None else str(first.n))
+    picture = printable(frame_of(story, moment, what, "" if first is None else str(first.n)))
     fits = picture.width <= LARGEST[0] and picture.height <= LARGEST[1]
     lines = [
         *(fault_lines(story.proof.start_faults) if first is None else ()),
-        *_state(story, moment, what, held, first),
+        *state_lines(story, moment, what, held, first),
     ]
     return Scene(
         "Start" if first is None else "",
@@ -88,9 +93,10 @@ def _rise(story: Story, rise: float, first: Played | None) -> str:
     return f"{show_length(far, story.units)} {'up' if rise > 0 else 'down'}"
 
 
-def _state(
+def state_lines(
     story: Story, moment: Moment, what: Changed, held: Mapping[str, Held], first: Played | None
 ) -> Iterator[Line]:
+    """What is to be said of a moment beside its picture: who moved, what bears, who is held by what."""
     hung = story.world.hang(moment)
     for name, rise in what.loads:
         yield Line(_rise(story, rise, first), f"{name}:")
@@ -111,7 +117,8 @@ def _state(
     yield from held_words({name: by for name, by in held.items() if name not in fallen})
 
 
-def _picture(story: Story, moment: Moment, what: Changed, tag: str) -> Print:
+def frame_of(story: Story, moment: Moment, what: Changed, tag: str) -> Picture:
+    """A moment drawn small, with what a step changed marked by ``tag``."""
     subject = _subject(story, moment)
     hung = story.world.hang(moment)
     keep = tuple(place for _, place in moment.stands)
@@ -131,7 +138,7 @@ def _picture(story: Story, moment: Moment, what: Changed, tag: str) -> Print:
     alt += f"; ringed: {listed(seen)}" if seen else ""
     ways = [f"{name} {'up' if rise > 0 else 'down'}" for name, rise in what.loads]
     alt += f"; an arrow: {listed(ways)}." if ways else "."
-    return printable(draw_frame(without_idle(subject, keep), marked, story.units, alt, ropes))
+    return draw_frame(without_idle(subject, keep), marked, story.units, alt, ropes)
 
 
 def _subject(story: Story, moment: Moment) -> Subject:

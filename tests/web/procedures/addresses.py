@@ -2,6 +2,14 @@
 
 from tests.web.addresses import Address, may
 
+SEES = may("see procedures")
+ONE = {"procedure": "ascent-to-descent"}
+
 ADDRESSES: dict[str, Address] = {
-    "library": Address(may("see procedures")),
+    "library": Address(SEES),
+    "working": Address(SEES, kwargs={"key": "0" * 64}),
+    "retry": Address(None, SEES, kwargs={"key": "0" * 64}),
+    "first-picture": Address(SEES, kwargs={"key": "0" * 64}),
+    "open": Address(SEES, kwargs=ONE),
+    "proof": Address(SEES, kwargs=ONE),
 }

@@ -1,0 +1,59 @@
+"""Opening a procedure: which version is looked at, and how far its results are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import Http404, HttpRequest
+from django.shortcuts import get_object_or_404
+
+from ropewright.web.procedures.models import Procedure, ProcedureVersion
+from ropewright.web.procedures.source import Source, source_of
+from ropewright.web.workings.background import ask
+from ropewright.web.workings.models import Working
+
+__all__ = ["Opened", "opened"]
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A procedure, the version of it that is looked at, and what its results follow from."""
+
+    procedure: Procedure
+    version: ProcedureVersion
+    source: Source
+
+    @property
+    def is_current(self) -> bool:
+        """Whether it is the version that counts."""
+        return self.version.number == self.procedure.latest
+
+    def result(self, kind: str) -> Working:
+        """The row of a result, asked for where it is not there."""
+        return ask(kind, self.source.parts, self.source.asked)
+
+    def context(self, here: str) -> dict[str, Any]:
+        """What every page about it shows."""
+        return {
+            "procedure": self.procedure,
+            "version": self.version,
+            "is_current": self.is_current,
+            "here": here,
+        }
+
+
+def opened(request: HttpRequest, slug: str) -> Opened:
+    """The procedure of an address, at `?version=3` or as it counts now."""
+    procedure = get_object_or_404(Procedure, slug=slug)
+    wanted = request.GET.get("version", "")
+    if not wanted:
+        number = procedure.latest
+    elif wanted.isdecimal() and len(wanted) < 9:
+        number = int(wanted)
+    else:
+        raise Http404("no such version")
+    version = get_object_or_404(
+        ProcedureVersion.objects.select_related("author"), file=procedure, number=number
+    )
+    return Opened(procedure, version, source_of(version.text, procedure.file_name))

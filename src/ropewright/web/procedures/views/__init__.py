@@ -1,0 +1,1 @@
+"""The pages of procedures, one subject a file."""
