@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from ropewright.catalogue import Family
 from ropewright.rig.draft import Draft, Found
 from ropewright.rig.faults import article, shown
 from ropewright.rig.fields import is_name
@@ -10,7 +11,7 @@ from ropewright.rig.model import Gear, Motion
 
 __all__ = ["check_gear", "check_loads", "check_motions", "check_names", "check_places"]
 
-GEAR_FAMILIES = ("pulley", "grab", "device", "join", "body")
+GEAR_FAMILIES: tuple[Family, ...] = ("pulley", "grab", "device", "join", "body")
 # The least and the most that a mass can be [kg]; beyond it the file says something else than was meant.
 MASSES = {"person": (2.0, 400.0), "litter": (1.0, 1000.0), "pack": (0.01, 500.0), "object": (0.01, 20_000.0)}
 MOST_STRENGTH = 2e6  # N; nothing that a team hangs on is rated for 200 t

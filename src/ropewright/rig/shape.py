@@ -25,7 +25,7 @@ from ropewright.rig.draft import Found
 from ropewright.rig.faults import listed, nearest, shown
 from ropewright.rig.yamltext import Path
 
-__all__ = ["read_shape"]
+__all__ = ["part_faults", "read_shape"]
 
 _MODELS: dict[str, type[BaseModel]] = {
     "points": PlaceIn, "loads": LoadIn, "crews": CrewIn, "gear": GearIn, "ropes": RopeIn,
@@ -54,6 +54,16 @@ def read_shape(value: dict[str, Any], system: System, refused: set[Path]) -> tup
         _leave_out(whole, detail["loc"])
     whole.setdefault("rig", _STAND_IN)
     return Document.model_validate(whole, context={"system": system}), faults
+
+
+def part_faults(section: str, name: str, part: dict[str, Any], system: System) -> list[Found]:
+    """Say what is wrong with the shape of one part, each thing with its path in the document."""
+    try:
+        _MODELS[section].model_validate(part, context={"system": system})
+    except ValidationError as error:
+        details = error.errors(include_url=False)
+        return [_told({**detail, "loc": (section, name, *detail["loc"])}) for detail in details]
+    return []
 
 
 def _within(path: Path, refused: set[Path]) -> bool:

@@ -12,11 +12,11 @@ from ropewright.rig.model import Crew, Gear, Load, Motion, Place, Point, PolicyV
 from ropewright.rig.policy import POLICY_KEYS
 from ropewright.rig.yamltext import reads_as_text
 
-__all__ = ["quoted", "write_rig"]
+__all__ = ["OLD_WORDS", "quoted", "write_rig"]
 
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_.-]*(?: [A-Za-z0-9_.-]+)*\Z")
 # Text here, but true or false to programs that read older YAML.
-_OLD_WORDS = frozenset(("yes", "no", "on", "off", "y", "n"))
+OLD_WORDS = frozenset(("yes", "no", "on", "off", "y", "n"))
 
 
 def write_rig(rig: Rig, catalogue: Catalogue | None = None) -> str:
@@ -42,7 +42,7 @@ def write_rig(rig: Rig, catalogue: Catalogue | None = None) -> str:
 
 def quoted(text: str) -> str:
     """Write words as a YAML scalar: plain where they can only be read as text, else in double quotes."""
-    if _PLAIN.match(text) and reads_as_text(text) and text.lower() not in _OLD_WORDS:
+    if _PLAIN.match(text) and reads_as_text(text) and text.lower() not in OLD_WORDS:
         return text
     escapes = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t"}
     inside = "".join(escapes.get(c, c if c.isprintable() else f"\\U{ord(c):08x}") for c in text)

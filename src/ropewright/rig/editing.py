@@ -1,0 +1,195 @@
+"""Changing a rig by its tables: each act is one change of the text, which keeps its comments and order.
+
+Every function takes a text and gives the changed text. It raises EditError where the act makes no sense,
+with a sentence for whoever asked, and UnreadableError where the text can't be followed as YAML at all. Faults
+of meaning, as a rope that nothing ends, are no hindrance: the tables are where they are mended.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Mapping
+from typing import Any
+
+from ropewright.quantity import System
+from ropewright.rig.document import SECTIONS
+from ropewright.rig.editing_names import Use, check_free, part_at, renamed, section_of, uses
+from ropewright.rig.editing_page import INDENT, EditError, Page, Splice, UnreadableError, open_page
+from ropewright.rig.editing_runs import (
+    add_contact,
+    change_contact,
+    contact_text,
+    move_contact,
+    remove_contact,
+)
+from ropewright.rig.editing_splices import cut_entry, new_entry, new_value, without
+from ropewright.rig.editing_words import FIELDS, in_words, typed, written
+from ropewright.rig.shape import part_faults
+from ropewright.rig.yamltext import Path
+
+__all__ = [
+    "EditError",
+    "InUseError",
+    "UnreadableError",
+    "Use",
+    "add_contact",
+    "add_part",
+    "add_rope",
+    "change_contact",
+    "change_part",
+    "move_contact",
+    "remove_contact",
+    "remove_part",
+    "rename_part",
+]
+
+_BEFORE = ("rig", "about", "units", *SECTIONS)
+"""Keys of the file in the order in which they are written; a new section follows those before it."""
+
+
+class InUseError(EditError):
+    """A part that something still names. `along`: what would go too; `kept`: what is to be changed first."""
+
+    def __init__(self, name: str, along: list[Use], kept: list[Use]) -> None:
+        self.name, self.along, self.kept = name, along, kept
+        first = kept or along
+        told = "; ".join(use.text for use in first[:6])
+        right = "change that first" if kept else "remove those too, or change them first"
+        super().__init__(f"`{name}` is still used: {told}. Nothing was removed; {right}")
+
+
+def rename_part(text: str, name: str, new: str) -> str:
+    """Give a part another name, wherever it is named."""
+    return renamed(open_page(text), name, new.strip())
+
+
+def change_part(text: str, name: str, values: Mapping[str, str]) -> str:
+    """Change what stands in some fields of a part; a field left empty is taken out."""
+    page = open_page(text)
+    section = section_of(page, name)
+    part = dict(part_at(page, section, name))
+    for field in FIELDS[section]:
+        path: Path = (section, name, field.key)
+        new = " ".join(values.get(field.key, typed(page, path)).split())
+        if new == typed(page, path):
+            continue
+        if new:
+            flow, part[field.key] = written(field, new)
+        else:
+            part.pop(field.key)
+        faults = [
+            found.text
+            for found in part_faults(section, name, part, page.system)
+            if found.path[2:3] == (field.key,) or (not new and f"`{field.key}` is missing" in found.text)
+        ]
+        if faults:
+            raise EditError(f"{field.label}: {faults[0]}")
+        whole = copy.deepcopy(page.value)
+        whole[section][name] = dict(part)
+        if not new:
+            splice = cut_entry(page, path)
+        elif page.entry(path) is None:
+            splice = new_entry(page, path[:-1], field.key, flow)
+        else:
+            splice = new_value(page, path, flow)
+        page = open_page(page.changed([splice], whole))
+    return page.text
+
+
+def add_part(text: str, section: str, name: str, values: Mapping[str, str]) -> str:
+    """Add a point, a load, a crew or a piece of gear at the end of its section."""
+    page = open_page(text)
+    name = name.strip()
+    if section not in FIELDS or section == "ropes":
+        raise EditError(f"nothing can be added under {section}")
+    check_free(page, name)
+    flows, part = _fields(section, values)
+    _refuse_faults(section, name, part, page.system)
+    return _with_part(page, section, name, part, f"{{{', '.join(flows)}}}")
+
+
+def add_rope(text: str, name: str, values: Mapping[str, str], contacts: list[str]) -> str:
+    """Add a rope that runs over these contacts."""
+    page = open_page(text)
+    name = name.strip()
+    check_free(page, name)
+    flows, part = _fields("ropes", values)
+    run = [contact_text(words, page.system) for words in contacts]
+    about = [line for line in flows if line.startswith("about:")]
+    lines = [*(line for line in flows if line not in about), "run:" if run else "run: []"]
+    inner = " " * INDENT
+    lines += [f"{inner}- {in_words(each)}" for each in run] + about
+    lines = [f"{in_words(name)}:", *(inner + line for line in lines)]
+    ordered = {key: value for key, value in part.items() if key != "about"} | {"run": run}
+    if "about" in part:
+        ordered["about"] = part["about"]
+    _refuse_faults("ropes", name, ordered, page.system)
+    runs = f"run: [{', '.join(map(in_words, run))}]"
+    flow = f"{{{', '.join([*(each for each in flows if each not in about), runs, *about])}}}"
+    return _with_part(page, "ropes", name, ordered, flow, "\n".join(lines))
+
+
+def _fields(section: str, values: Mapping[str, str]) -> tuple[list[str], dict[str, Any]]:
+    """The fields of a new part that are filled in, written and as plain values."""
+    flows, part = [], {}
+    for field in FIELDS[section]:
+        if values.get(field.key, "").strip():
+            flow, part[field.key] = written(field, values[field.key])
+            flows.append(f"{field.key}: {flow}")
+    return flows, part
+
+
+def _refuse_faults(section: str, name: str, part: dict[str, Any], system: System) -> None:
+    faults = part_faults(section, name, part, system)
+    if faults:
+        labels = {field.key: field.label for field in FIELDS[section]}
+        told = [f"{labels.get(str(found.path[-1]), found.path[-1])}: {found.text}" for found in faults]
+        raise EditError("; ".join(dict.fromkeys(told)))
+
+
+def _with_part(
+    page: Page, section: str, name: str, part: dict[str, Any], flow: str, block: str | None = None
+) -> str:
+    whole = copy.deepcopy(page.value)
+    if section in whole and not isinstance(whole[section], dict | None):
+        raise EditError(f"`{section}` holds no list of names here; mend it in the text first")
+    if section in whole:
+        whole[section] = {**(whole[section] or {}), name: part}
+        return page.changed([new_entry(page, (section,), in_words(name), flow, block)], whole)
+    # A missing section comes first, empty; then it is filled like any other.
+    page = _with_section(page, section)
+    whole = {**page.value, section: {name: part}}
+    return page.changed([new_entry(page, (section,), in_words(name), flow, block)], whole)
+
+
+def _with_section(page: Page, section: str) -> Page:
+    """The page with an empty section in its usual place."""
+    before = [key for key in page.value if key in _BEFORE[: _BEFORE.index(section)]]
+    if not before or page.root.flow_style:
+        splice = new_entry(page, (), section, "{}")
+        return open_page(page.changed([splice], {**page.value, section: {}}))
+    at = page.line_end(page.end_of((before[-1],)))
+    whole: dict[str, Any] = {}
+    for key, value in page.value.items():
+        whole[key] = value
+        if key == before[-1]:
+            whole[section] = None
+    return open_page(page.changed([Splice(at, at, f"\n\n{section}:")], whole))
+
+
+def remove_part(text: str, name: str, *, with_uses: bool = False) -> str:
+    """Take a part out. Errors: InUseError where something names it.
+
+    with_uses: the contacts and the figures that name it go too; gear that is clipped to it, and a haul or
+    lower that moves it, have to be changed first.
+    """
+    page = open_page(text)
+    section = section_of(page, name)
+    found = uses(page, name)
+    along = [use for use in found if use.kind in ("contact", "figures")]
+    kept = [use for use in found if use not in along]
+    if kept or (along and not with_uses):
+        raise InUseError(name, along, kept)
+    for use in reversed(along):
+        page = open_page(without(page, use.path))
+    return without(page, (section, name))
