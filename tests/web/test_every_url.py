@@ -60,4 +60,4 @@ def _as_it_should(
         return status == 405 if inside else status in (302, 401, 403, 405)
     if who in let_in:
         return status < 400 or status in (400, 404, 409, 422)
-    return status in (302, 401) if who is None else status == 403
+    return status in (302, 401) if who is None else status in (401, 403)

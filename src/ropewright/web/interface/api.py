@@ -1,0 +1,169 @@
+"""The interface for scripts: read-only JSON, by token, described by OpenAPI at `/interface/openapi.json`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest
+from django.shortcuts import get_object_or_404
+from django.urls import URLPattern
+from ninja import NinjaAPI
+from ninja.pagination import LimitOffsetPagination, paginate
+
+from ropewright import __version__
+from ropewright.drawing import CAUTION
+from ropewright.web.access import allowed, open_to_all, sees_mass, signed_in
+from ropewright.web.gear.models import Item
+from ropewright.web.interface.schemas import ItemOut, PersonOut, RigOut, RigWhole
+from ropewright.web.interface.tokens import ByToken
+from ropewright.web.people.models import Person
+from ropewright.web.policy.now import rules_now
+from ropewright.web.rigs.models import Rig
+from ropewright.web.workings.engine import summary_of
+
+__all__ = ["api", "description", "patterns"]
+
+api = NinjaAPI(
+    title="Ropewright",
+    version=__version__,
+    description="Read-only. Send `Authorization: Bearer TOKEN`; a token reads what its owner may read. "
+    "Computed from what was entered, for planning and training under a qualified person.",
+    auth=ByToken(),
+    docs_url=None,
+    openapi_url=None,
+    urls_namespace="api",
+)
+
+
+def _ask(request: HttpRequest, act: str) -> None:
+    if not allowed(request.user, act):
+        raise PermissionDenied(act)
+
+
+@api.exception_handler(PermissionDenied)
+def _refused(request: HttpRequest, error: PermissionDenied) -> object:
+    return api.create_response(request, {"detail": f"this token's owner may not {error}"}, status=403)
+
+
+@api.get("/rigs", response=list[RigOut], summary="Rigs that are not put away")
+@paginate(LimitOffsetPagination)
+def rigs(request: HttpRequest) -> object:
+    """By title; their texts stand under their names."""
+    _ask(request, "see rigs")
+    return [_rig(rig) for rig in Rig.objects.filter(put_away=None)]
+
+
+@api.get("/rigs/{name}", response=RigWhole, summary="One rig, worked out")
+def rig(request: HttpRequest, name: str) -> object:
+    """Its text, the verdict and every force."""
+    _ask(request, "see rigs")
+    found = get_object_or_404(Rig, slug=name)
+    version, rules = found.current, rules_now()
+    worked = summary_of(version.text, rules)
+    return _rig(found) | {
+        "text": version.text,
+        "policy": rules.for_engine.name,
+        "within_policy": worked.get("within"),
+        "faults": worked.get("faults", []),
+        "report": worked.get("report"),
+        "caution": CAUTION,
+    }
+
+
+def _rig(rig: Rig) -> dict[str, object]:
+    return {
+        "name": rig.slug,
+        "title": rig.title,
+        "about": rig.about,
+        "version": rig.latest,
+        "changed": rig.changed,
+    }
+
+
+@api.get("/gear", response=list[ItemOut], summary="Items, the retired ones too")
+@paginate(LimitOffsetPagination)
+def gear(request: HttpRequest, type: str = "") -> object:  # noqa: A002 - the word of the address
+    """By mark. `type` takes a catalogue type."""
+    _ask(request, "see gear")
+    items = Item.objects.select_related("place", "kit")
+    return [_item(item) for item in (items.filter(type=type) if type else items)]
+
+
+@api.get("/gear/{mark}", response=ItemOut, summary="One item")
+def item(request: HttpRequest, mark: str) -> object:
+    """By the mark on it."""
+    _ask(request, "see gear")
+    return _item(get_object_or_404(Item.objects.select_related("place", "kit"), mark=mark))
+
+
+def _item(item: Item) -> dict[str, object]:
+    return {
+        "mark": item.mark,
+        "type": item.type,
+        "name": item.name,
+        "state": item.shown_state,
+        "reason": item.reason,
+        "length_m": item.length,
+        "strength_n": item.strength,
+        "working_load_n": item.working_load,
+        "user_mass_kg": item.user_mass,
+        "standard": item.standard,
+        "grade": item.grade,
+        "serial": item.serial,
+        "made": item.made,
+        "bought": item.bought,
+        "first_used": item.first_used,
+        "inspected": item.inspected,
+        "next_due": item.next_due,
+        "place": item.place.name if item.place else "",
+        "kit": item.kit.name if item.kit else "",
+        "front_line": item.front_line,
+    }
+
+
+@api.get("/people", response=list[PersonOut], summary="The roster")
+@paginate(LimitOffsetPagination)
+def people(request: HttpRequest) -> object:
+    """By name; masses only where the token's owner may see them."""
+    _ask(request, "see people")
+    return [_person(request, person) for person in Person.objects.prefetch_related("skills")]
+
+
+@api.get("/people/{number}", response=PersonOut, summary="One person")
+def person(request: HttpRequest, number: int) -> object:
+    """By their number in the roster; anybody may read their own entry."""
+    own = signed_in(request).person_id == number
+    if not own:
+        _ask(request, "see people")
+    return _person(request, get_object_or_404(Person, pk=number))
+
+
+def _person(request: HttpRequest, person: Person) -> dict[str, object]:
+    private = sees_mass(signed_in(request), person)
+    return {
+        "id": person.pk,
+        "name": person.name,
+        "duty": person.duty,
+        "active": person.active,
+        "on_rope": person.on_rope,
+        "hauls": person.hauls,
+        "mass_kg": person.mass if private else None,
+        "pull_n": person.pull if private else None,
+        "reach_m": person.reach if private else None,
+        "limits": person.limits if private else None,
+        "skills": [held.skill for held in person.skills.all()],
+    }
+
+
+def patterns() -> list[URLPattern]:
+    """The interface's addresses. Tokens are their own door: the app's sign-in does not stand before it."""
+    found = [p for p in api.urls[0] if isinstance(p, URLPattern) and p.name != "api-root"]
+    for pattern in found:
+        pattern.callback = open_to_all(pattern.callback)
+    return found
+
+
+def description(prefix: str) -> dict[str, Any]:
+    """What OpenAPI says of the interface, for addresses that begin so."""
+    return dict(api.get_openapi_schema(path_prefix=prefix))
