@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
@@ -10,6 +12,7 @@ from simple_history.models import HistoricalRecords
 __all__ = [
     "Document",
     "Event",
+    "EventItem",
     "Finding",
     "Inspection",
     "Issue",
@@ -20,6 +23,19 @@ __all__ = [
     "StateChange",
     "Use",
 ]
+
+
+class _Kept(models.Model):
+    """A line that is written once: what comes later is another line, never a change of this one."""
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Save it once."""
+        if self.pk is not None and not self._state.adding:
+            raise TypeError(f"a saved {self._meta.verbose_name} is never changed; add another")
+        super().save(*args, **kwargs)
 
 
 class Place(models.Model):
@@ -157,8 +173,8 @@ class IssuedItem(models.Model):
         constraints = (models.UniqueConstraint(fields=("issue", "item"), name="an_item_once_in_an_issue"),)
 
 
-class Use(models.Model):
-    """A line of the use log of one item."""
+class Use(_Kept):
+    """A line of the use log of one item. A wrong line stays: the line that ``corrects`` it counts instead."""
 
     item = models.ForeignKey(Item, on_delete=models.CASCADE, related_name="uses")
     day = models.DateField(db_index=True)
@@ -172,6 +188,10 @@ class Use(models.Model):
     chemical = models.BooleanField(default=False)
     exposure = models.CharField(max_length=200, blank=True)
     issue = models.ForeignKey(Issue, null=True, blank=True, on_delete=models.SET_NULL, related_name="uses")
+    corrects = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="corrected_by"
+    )
+    why = models.CharField("why it is corrected", max_length=200, blank=True)
     entered_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     entered = models.DateTimeField(default=timezone.now)
 
@@ -208,7 +228,19 @@ class Event(models.Model):
         return f"{self.Kind(self.kind).label}, {self.day}"
 
 
-class Inspection(models.Model):
+class EventItem(_Kept):
+    """An item that was there when an event happened, and what state it was found in as it was reported."""
+
+    event = models.ForeignKey(Event, on_delete=models.CASCADE, related_name="lines")
+    item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="events")
+    before = models.CharField(max_length=12)
+
+    class Meta:
+        ordering = ("item__mark",)
+        constraints = (models.UniqueConstraint(fields=("event", "item"), name="an_item_once_in_an_event"),)
+
+
+class Inspection(_Kept):
     """One look at one item by a competent person. Never changed; a later one says more."""
 
     class Level(models.TextChoices):
@@ -263,7 +295,7 @@ class Finding(models.Model):
         ordering = ("pk",)
 
 
-class StateChange(models.Model):
+class StateChange(_Kept):
     """An item's state changed: from what to what, why, by whom, and because of what."""
 
     item = models.ForeignKey(Item, on_delete=models.CASCADE, related_name="changes")

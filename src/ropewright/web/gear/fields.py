@@ -1,0 +1,112 @@
+"""Form fields of the cache: figures with their units, dates that can be true, text without hidden signs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from ropewright.quantity import Kind, QuantityError, Range, read_quantity, show, write_quantity
+from ropewright.rig.yamltext import hidden_character
+from ropewright.web.policy.now import rules_now
+
+__all__ = ["PastDay", "PlainForm", "PlainModelForm", "QuantityField", "day_input"]
+
+EARLIEST = date(1970, 1, 1)
+
+
+def day_input() -> forms.DateInput:
+    """A date as browsers pick it."""
+    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+
+
+class PastDay(forms.DateField):
+    """A day that has been: not in the future, and in a year that makes sense."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**{"widget": day_input(), **kwargs})
+
+    def clean(self, value: Any) -> date | None:
+        """Read it, and refuse what can't have been."""
+        day: date | None = super().clean(value)
+        if day is None:
+            return None
+        if day > timezone.localdate():
+            raise ValidationError(f"{day} is in the future")
+        if day < EARLIEST:
+            raise ValidationError(f"{day} is before {EARLIEST.year}; check the year")
+        return day
+
+
+class QuantityField(forms.CharField):
+    """A figure as people write it, with its unit, read into SI; between ``least`` and ``most``."""
+
+    def __init__(self, kind: Kind, least: float, most: float, **kwargs: Any) -> None:
+        self.kind, self.least, self.most = kind, least, most
+        super().__init__(**{"max_length": 40, **kwargs})
+
+    def prepare_value(self, value: Any) -> Any:
+        """Write an SI number as it would be typed."""
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return value
+        return write_quantity(Range.exactly(float(value)), self.kind, rules_now().first)
+
+    def clean(self, value: Any) -> Any:
+        """Read the figure."""
+        text = super().clean(value)
+        if not text:
+            return None
+        try:
+            found = read_quantity(text, self.kind, rules_now().first)
+        except QuantityError as error:
+            raise ValidationError(str(error)) from error
+        if not found.is_single:
+            raise ValidationError(f"found the range '{text}'; write one figure")
+        if not self.least <= found.likely <= self.most:
+            raise ValidationError(
+                f"found {show(found.likely, self.kind)}; between {show(self.least, self.kind)} and "
+                f"{show(self.most, self.kind)} makes sense here: check the unit"
+            )
+        return found.likely
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        """Compare as it is typed."""
+        return super().has_changed(self.prepare_value(initial), data)
+
+
+def _plain(form: forms.BaseForm, cleaned: Mapping[str, Any]) -> None:
+    """Refuse text that can't be shown as it is."""
+    for name, value in cleaned.items():
+        found = hidden_character(value) if isinstance(value, str) else None
+        if found:
+            form.add_error(name, f"found the hidden character {found}; write plain text without it")
+        elif isinstance(value, str) and "\n" in value and not _has_lines(form, name):
+            form.add_error(name, "this is one line; take the line ends out")
+
+
+def _has_lines(form: forms.BaseForm, name: str) -> bool:
+    return name not in form.fields or isinstance(form.fields[name].widget, forms.Textarea)
+
+
+class PlainForm(forms.Form):
+    """A form whose texts hold nothing hidden."""
+
+    def clean(self) -> dict[str, Any]:
+        """Look at every text."""
+        cleaned = super().clean() or self.cleaned_data
+        _plain(self, dict(cleaned))
+        return cleaned
+
+
+class PlainModelForm(forms.ModelForm):  # type: ignore[type-arg]  # one base for forms of several tables
+    """A form of a table's row whose texts hold nothing hidden."""
+
+    def clean(self) -> dict[str, Any]:
+        """Look at every text."""
+        cleaned = super().clean() or self.cleaned_data
+        _plain(self, dict(cleaned))
+        return cleaned

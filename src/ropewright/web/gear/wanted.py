@@ -1,0 +1,92 @@
+"""What a rig needs from the cache, part by part, and which items would serve."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils import timezone
+
+from ropewright.judgement.components import joins_of
+from ropewright.web.gear.intervals import age_of
+from ropewright.web.gear.kinds import kinds
+from ropewright.web.gear.models import Item
+from ropewright.web.gear.usable import on_the_rig, usable
+from ropewright.web.rigs.models import RigVersion
+from ropewright.web.workings.engine import read_for_team
+
+__all__ = ["Part", "Proposal", "parts_of", "propose"]
+
+_ROUNDING = 0.02
+"""How much shorter [m] than asked a rope may be on record, for figures that were rounded in feet."""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A thing that the rig needs: what it is called there, its type, and how long it has to be [m]."""
+
+    name: str
+    type: str
+    length: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A part with the items that may serve as it, best first; ``first`` is what is proposed, if anything."""
+
+    part: Part
+    choices: tuple[Item, ...]
+    first: Item | None
+
+
+def parts_of(version: RigVersion) -> list[Part]:
+    """Every part of a rig that comes from the cache: ropes, gear, joins, what is worn, edge protection.
+
+    Errors: RigFileError where the rig's text can't be used.
+    """
+    rig = read_for_team(version.text)
+    found = [Part(rope.name, rope.type, rope.length) for rope in rig.ropes.values()]
+    for item in rig.gear.values():
+        found.append(Part(item.name, item.type))
+        joins = joins_of(rig, item.name)
+        for number, join in enumerate(joins, 1):
+            found.append(
+                Part(f"join {number} of {item.name}" if len(joins) > 1 else f"join of {item.name}", join)
+            )
+    found += [Part(f"worn by {load.name}", load.wears) for load in rig.loads.values() if load.wears]
+    guards = [(place.name, place.protection) for place in rig.points.values() if place.protection]
+    found += [Part(f"protection at {name}", guard) for name, guard in guards]
+    return [part for part in found if part.type in kinds()]
+
+
+def propose(parts: Sequence[Part]) -> list[Proposal]:
+    """Items for the parts, each proposed once: the shortest rope that is long enough; never front-line gear,
+    and never what is past its years, though both may be chosen.
+    """
+    stock: dict[str, list[Item]] = {}
+    for item in (
+        usable()
+        .filter(type__in={part.type for part in parts})
+        .select_related("kit")
+        .order_by("length", "mark")
+    ):
+        stock.setdefault(item.type, []).append(item)
+    taken: set[int] = set()
+    found = []
+    for part in parts:
+        fitting = tuple(item for item in stock.get(part.type, ()) if _fits(item, part))
+        first = next((i for i in fitting if i.pk not in taken and not _kept_back(i)), None)
+        if first is not None:
+            taken.add(first.pk)
+        found.append(Proposal(part, fitting, first))
+    return found
+
+
+def _fits(item: Item, part: Part) -> bool:
+    """Whether an item is long enough; one whose length nobody stated is not."""
+    return part.length is None or (item.length is not None and item.length >= part.length - _ROUNDING)
+
+
+def _kept_back(item: Item) -> bool:
+    age = age_of(item, timezone.localdate())
+    return on_the_rig(item) or bool(age and age.over)
