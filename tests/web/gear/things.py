@@ -8,9 +8,11 @@ from typing import Any
 from django.utils import timezone
 
 from ropewright.web.accounts.models import Account
-from ropewright.web.gear.inspections import Look, Seen
+from ropewright.web.gear import events, issues
+from ropewright.web.gear.inspections import Look, Seen, record
 from ropewright.web.gear.kinds import checklist_of
-from ropewright.web.gear.models import Item
+from ropewright.web.gear.models import Item, Kit, Place
+from ropewright.web.gear.uses import UseLine, log
 from tests.web.things import Maker
 
 __all__ = ["MAKERS", "good_look", "make_item", "ready_item"]
@@ -36,8 +38,32 @@ def good_look(item: Item, *, day: date | None = None, **other: Any) -> Look:
     return Look(day=day, **{"next_due": day + timedelta(days=90), **known, **other})
 
 
-def _item(mark: Any, _author: Account) -> Any:
-    return make_item(mark).pk
+def _issue(mark: Any, author: Account) -> int:
+    return issues.give_out(
+        issues.Purpose("drill"), [issues.Line(ready_item(f"{mark} {author}").pk)], author
+    ).pk
 
 
-MAKERS: dict[str, Maker] = {"item": _item}
+def _use(mark: Any, author: Account) -> int:
+    return log([make_item(mark).pk], UseLine(timezone.localdate(), "drill"), author)[0].pk
+
+
+def _inspection(mark: Any, author: Account) -> int:
+    item = make_item(mark)
+    return record(item.pk, good_look(item), author).pk
+
+
+def _event(mark: Any, author: Account) -> int:
+    happened = events.Happened("fall", timezone.localdate(), "ran four feet")
+    return events.report(happened, author, chosen=[make_item(mark).pk]).pk
+
+
+MAKERS: dict[str, Maker] = {
+    "item": lambda mark, _author: make_item(mark).pk,
+    "issue": _issue,
+    "use": _use,
+    "inspection": _inspection,
+    "event": _event,
+    "place": lambda name, _author: Place.objects.get_or_create(name=name)[0].pk,
+    "kit": lambda name, _author: Kit.objects.get_or_create(name=name)[0].pk,
+}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 from django import forms
@@ -85,7 +86,7 @@ class ItemForm(PlainModelForm):
         cleaned = super().clean()
         days = [(name, cleaned.get(name)) for name in ("made", "bought", "first_used")]
         known = [(name, day) for name, day in days if day]
-        for (earlier, first), (later, then) in zip(known, known[1:], strict=False):
+        for (earlier, first), (later, then) in pairwise(known):
             if first > then:
                 words = {"made": "made", "bought": "bought", "first_used": "first used"}
                 self.add_error(

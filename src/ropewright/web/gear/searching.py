@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from django.db.models import Count, F, Q, QuerySet
+from django.db.models.expressions import OrderBy
 from django.utils import timezone
 
 from ropewright.web.gear.intervals import over_age
@@ -113,7 +114,7 @@ def _shown(word: str) -> Q:
     return Q() if word == "every" else ~Q(state=Item.State.RETIRED)
 
 
-def _order(word: str) -> tuple[object, ...]:
+def _order(word: str) -> tuple[str | OrderBy, ...]:
     if word == "due":
         return (F("next_due").asc(nulls_first=True),)
     if word == "made":

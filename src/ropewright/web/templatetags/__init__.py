@@ -24,6 +24,7 @@ _SIGNS = {
     "unusable": ("?", "stop"),
     "in service": ("●", "good"),
     "issued": ("→", "plain"),
+    "front line": ("▲", "plain"),
     "due": ("!", "caution"),
     "quarantined": ("✕", "stop"),
     "retired": ("▪", "plain"),
