@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("gear", "0001_initial"),
+        ("gear", "0002_documents_withdrawn"),
     ]
 
     operations = [
