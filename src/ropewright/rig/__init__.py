@@ -19,6 +19,7 @@ from ropewright.rig.model import (
     TeamPolicy,
     Verb,
 )
+from ropewright.rig.overrides import read_rule
 from ropewright.rig.policy import POLICY_KEYS, PolicyKey
 from ropewright.rig.reader import read_rig
 from ropewright.rig.schema import rig_schema
@@ -51,6 +52,7 @@ __all__ = [
     "TeamPolicy",
     "Verb",
     "read_rig",
+    "read_rule",
     "rig_schema",
     "starter_text",
     "write_rig",

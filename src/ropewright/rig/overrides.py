@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from ropewright.quantity import QuantityError, Range, show_range
+from ropewright.quantity import QuantityError, Range, System, Units, show_range
 from ropewright.rig.draft import Draft, Found
 from ropewright.rig.faults import listed, shown, suggestion
 from ropewright.rig.fields import figure
@@ -12,7 +12,7 @@ from ropewright.rig.model import Gear, Load, Place, PolicyValue, Rope
 from ropewright.rig.policy import POLICY_KEYS, PolicyKey
 from ropewright.rig.yamltext import hidden_character, is_blank
 
-__all__ = ["read_assume", "read_policy"]
+__all__ = ["read_assume", "read_policy", "read_rule"]
 
 
 def read_assume(draft: Draft, faults: list[Found]) -> dict[str, dict[str, Range]]:
@@ -89,7 +89,7 @@ def read_policy(draft: Draft, faults: list[Found]) -> dict[str, PolicyValue]:
             faults.append(Found(("policy", name), f"policy has no key {shown(name)}. {right}", key=True))
             continue
         try:
-            rules[name] = _rule(value, key, draft)
+            rules[name] = read_rule(value, key, draft.system)
         except QuantityError as error:
             faults.append(Found(("policy", name), str(error)))
     return rules
@@ -110,7 +110,11 @@ def _check_list(words: str, key: PolicyKey) -> None:
         )
 
 
-def _rule(value: Any, key: PolicyKey, draft: Draft) -> PolicyValue:
+def read_rule(value: Any, key: PolicyKey, system: System, units: Units | None = None) -> PolicyValue:
+    """Read one rule of a policy into SI. Errors: QuantityError, in one line.
+
+    system: what a bare number means; units: in which the limits are told, left out those of the system.
+    """
     if key.kind == "yes-no":
         if not isinstance(value, bool):
             raise QuantityError(f"found {shown(value)}; write true or false")
@@ -131,10 +135,10 @@ def _rule(value: Any, key: PolicyKey, draft: Draft) -> PolicyValue:
                 f"found {shown(value)}; write a whole number from {key.least:g} to {key.most:g}"
             )
         return value
-    found = figure(value, key.kind, draft.system, "zero-up")
+    found = figure(value, key.kind, system, "zero-up")
     if not found.is_single:
         raise QuantityError(f"found {shown(value)}; a rule is one figure, not a range")
     if not key.least <= found.likely <= key.most:
-        ends = show_range(Range(key.least, key.least, key.most), key.kind, draft.system)
+        ends = show_range(Range(key.least, key.least, key.most), key.kind, units or system)
         raise QuantityError(f"found {shown(value)}; it is within {ends}")
     return found.likely

@@ -14,8 +14,10 @@ class PolicyVersion(models.Model):
 
     rules: by the rig file's policy keys, each {"value": in SI or null, "source": words}; null asks for
     nothing. words: the team's own words for what is called, by the trade's. intervals: days between
-    inspections by family or type of gear, each {"days": n, "source": words}. ratios: students for one
-    instructor by kind of work, likewise. reserve: what stays on the rig, [{"type", "length", "count"}].
+    inspections by family or type of gear, and the life of textiles (`textile-life`), each {"days": n,
+    "source": words}. ratios: students for one instructor by kind of work, each {"students": n, "source":
+    words}. reserve: what stays on the rig, [{"type", "length" [m] or null, "count"}]. retention: years that
+    records are kept, each {"years": n, "source": words}; what is not named is kept for good.
     """
 
     number = models.PositiveIntegerField(unique=True)
@@ -31,6 +33,7 @@ class PolicyVersion(models.Model):
     intervals = models.JSONField(default=dict)
     ratios = models.JSONField(default=dict)
     reserve = models.JSONField(default=list)
+    retention = models.JSONField(default=dict)
     note = models.CharField("what was changed, and why", max_length=400, blank=True)
     author = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+"

@@ -7,12 +7,12 @@ from contextvars import ContextVar
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from ropewright.judgement.policy import SHIPPED
 from ropewright.quantity import System, Units
 from ropewright.rig import TeamPolicy
 from ropewright.web.policy.models import PolicyVersion
+from ropewright.web.policy.shipped import shipped_intervals, shipped_ratios, shipped_rules
 
-__all__ = ["TeamRules", "forget_rules", "rules_now", "rules_of", "shipped_rules", "team_zone"]
+__all__ = ["TeamRules", "before_any", "forget_rules", "rules_now", "rules_of", "shipped_rules", "team_zone"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +30,7 @@ class TeamRules:
     intervals: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     ratios: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
     reserve: tuple[Mapping[str, Any], ...] = ()
+    retention: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     @property
     def units(self) -> Units:
@@ -45,11 +46,6 @@ class TeamRules:
         )
 
 
-def shipped_rules() -> dict[str, dict[str, Any]]:
-    """The shipped rules in the form that a version keeps."""
-    return {rule.key: {"value": rule.value, "source": rule.source} for rule in SHIPPED}
-
-
 _now: ContextVar[TeamRules | None] = ContextVar("rules in force", default=None)
 
 
@@ -58,9 +54,14 @@ def rules_now() -> TeamRules:
     found = _now.get()
     if found is None:
         newest = PolicyVersion.objects.first()
-        found = rules_of(newest) if newest else TeamRules(rules=shipped_rules())
+        found = rules_of(newest) if newest else before_any()
         _now.set(found)
     return found
+
+
+def before_any() -> TeamRules:
+    """What holds where a team has no version of its own yet."""
+    return TeamRules(rules=shipped_rules(), ratios=shipped_ratios(), intervals=shipped_intervals())
 
 
 def forget_rules() -> None:
@@ -83,6 +84,7 @@ def rules_of(version: PolicyVersion) -> TeamRules:
         intervals=version.intervals,
         ratios=version.ratios,
         reserve=tuple(version.reserve),
+        retention=version.retention,
     )
 
 

@@ -1,0 +1,1 @@
+"""The pages of the team's rules, one subject a module."""
