@@ -12,4 +12,8 @@ ADDRESSES: dict[str, Address] = {
     "first-picture": Address(SEES, kwargs={"key": "0" * 64}),
     "open": Address(SEES, kwargs=ONE),
     "proof": Address(SEES, kwargs=ONE),
+    "mistakes": Address(SEES, kwargs=ONE),
+    "mistake": Address(SEES, kwargs={**ONE, "number": 3}),
+    "sheets": Address(SEES, kwargs=ONE),
+    "sheet": Address(SEES, kwargs={**ONE, "sheet": "skill-sheet", "paper": "a4"}),
 }

@@ -29,9 +29,9 @@ class Opened:
         """Whether it is the version that counts."""
         return self.version.number == self.procedure.latest
 
-    def result(self, kind: str) -> Working:
-        """The row of a result, asked for where it is not there."""
-        return ask(kind, self.source.parts, self.source.asked)
+    def result(self, kind: str, **more: Any) -> Working:
+        """The row of a result, asked for where it is not there. ``more``: what it follows from besides."""
+        return ask(kind, (*self.source.parts, *more.values()), {**self.source.asked, **more})
 
     def context(self, here: str) -> dict[str, Any]:
         """What every page about it shows."""
@@ -40,6 +40,7 @@ class Opened:
             "version": self.version,
             "is_current": self.is_current,
             "here": here,
+            "at_version": "" if self.is_current else f"?version={self.version.number}",
         }
 
 
@@ -56,4 +57,4 @@ def opened(request: HttpRequest, slug: str) -> Opened:
     version = get_object_or_404(
         ProcedureVersion.objects.select_related("author"), file=procedure, number=number
     )
-    return Opened(procedure, version, source_of(version.text, procedure.file_name))
+    return Opened(procedure, version, source_of(version.text, f"{procedure.file_name}, version {number}"))

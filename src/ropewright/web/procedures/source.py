@@ -26,7 +26,7 @@ RIG_ENDING = ".rig.yaml"
 @dataclass(frozen=True, slots=True)
 class Source:
     """Texts and rules. ``rigs`` holds the rig's text by the name that the procedure calls it; none where
-    there is no such rig.
+    there is no such rig. ``file`` is what the text is called on paper.
     """
 
     text: str
@@ -37,7 +37,7 @@ class Source:
     @property
     def parts(self) -> tuple[object, ...]:
         """What every result of it follows from."""
-        return (self.text, dict(self.rigs), self.rules.number, self.rules.name, self.file)
+        return (self.text, dict(self.rigs), self.rules.number, self.rules.name)
 
     @property
     def asked(self) -> dict[str, Any]:
@@ -117,7 +117,7 @@ def sources_of(procedures: Iterable[Procedure], rules: TeamRules) -> dict[int, S
     for p in listed:
         rig = rigs.get(p.rig_slug)
         named = {} if rig is None else {f"{p.rig_slug}{RIG_ENDING}": rig}
-        out[p.pk] = Source(texts.get(p.pk, ""), named, rules, p.file_name)
+        out[p.pk] = Source(texts.get(p.pk, ""), named, rules)
     return out
 
 

@@ -14,7 +14,7 @@ from ropewright.sheets.model import Line
 from ropewright.sheets.storyboard import grouped, state_lines
 from ropewright.sheets.telling import Story, held_words, said
 
-__all__ = ["faults_of", "proof_told", "short_of", "step_told", "worst_words"]
+__all__ = ["faults_of", "moment_told", "proof_told", "short_of", "step_told", "worst_words"]
 
 STAYS = 0.005
 """Drop [m] below which a load counts as staying where it is."""
@@ -70,7 +70,7 @@ def proof_told(story: Story) -> dict[str, Any]:
         "refused": [played.n for played in proof.steps if played.verdict == "refused"],
         "people": [{"name": x.name, "role": x.role, "at": x.at} for x in p.people.values()],
         "start": {
-            **_moment(world, proof.start, dict(proof.start_held), proof, story.units),
+            **moment_told(world, proof.start, dict(proof.start_held), proof, story.units),
             "faults": [_fault(fault) for fault in proof.start_faults],
             "verdict": "refused" if proof.start_faults else "ok",
             "state": begun,
@@ -91,13 +91,14 @@ def step_told(world: World, proof: Proof, played: Played, units: Units) -> dict[
         "done": played.done,
         "verdict": played.verdict,
         "faults": [_fault(fault) for fault in played.faults],
-        **_moment(world, played.after, dict(played.held), proof, units),
+        **moment_told(world, played.after, dict(played.held), proof, units),
     }
 
 
-def _moment(
+def moment_told(
     world: World, moment: Moment, held: dict[str, Held], proof: Proof, units: Units
 ) -> dict[str, Any]:
+    """Who is held by what at a moment, what one failure would do, hands that are full, gear to spare."""
     people = list(proof.procedure.people)
     busy = hands(moment, people)
     who = [{"name": name, "full": full} for name in people if (full := moment.full_hands(name))]

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from ropewright.web.procedures.views import library, page, working
+from ropewright.web.procedures.views import library, mistakes, page, sheets, working
 
 app_name = "procedures"
 urlpatterns = [
@@ -12,4 +12,8 @@ urlpatterns = [
     path("first/<str:key>.svg", library.first_picture, name="first-picture"),
     path("<slug:procedure>/", page.storyboard, name="open"),
     path("<slug:procedure>/proof/", page.proof, name="proof"),
+    path("<slug:procedure>/mistakes/", mistakes.mistakes, name="mistakes"),
+    path("<slug:procedure>/mistakes/<int:number>/", mistakes.mistake, name="mistake"),
+    path("<slug:procedure>/sheets/", sheets.sheets, name="sheets"),
+    path("<slug:procedure>/sheets/<str:sheet>-<str:paper>.pdf", sheets.sheet, name="sheet"),
 ]

@@ -39,6 +39,9 @@ _PROCEDURES = "ropewright.web.procedures.tasks"
 TASKS: Mapping[str, Task] = {
     "procedure": Task(f"{_PROCEDURES}:proof", "short"),
     "procedure-pictures": Task(f"{_PROCEDURES}:pictures", "short"),
+    "procedure-mistakes": Task(f"{_PROCEDURES}:mistakes", "long"),
+    "procedure-mistake": Task(f"{_PROCEDURES}:mistake", "short"),
+    "procedure-sheets": Task(f"{_PROCEDURES}:sheets", "long"),
 }
 _FRESH = timedelta(seconds=5)
 _started: dict[Lane, subprocess.Popen[bytes]] = {}

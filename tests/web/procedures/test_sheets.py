@@ -1,0 +1,55 @@
+"""The sheets of a procedure as PDF, made once and kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+
+from ropewright.sheets.procedure_sheets import SHEETS
+from ropewright.web.access import Role
+from ropewright.web.procedures.models import Procedure
+from ropewright.web.procedures.views.sheets import WORDS
+from ropewright.web.workings.models import Working
+
+BrowserOf = Callable[[Role | None], Client]
+Work = Callable[[], None]
+
+
+def test_every_sheet_has_its_words() -> None:
+    assert set(WORDS) == set(SHEETS)
+
+
+@pytest.mark.parametrize(("sheet", "paper"), [("brief", "a4"), ("skill-sheet", "letter"), ("check", "a4")])
+def test_a_sheet_is_a_pdf_once_it_is_set(
+    browser_of: BrowserOf, refused: Procedure, work: Work, sheet: str, paper: str
+) -> None:
+    browser = browser_of(Role.STUDENT)
+    address = f"/procedures/too-early/sheets/{sheet}-{paper}.pdf"
+    assert "being worked out" in browser.get(address).content.decode()
+    work()
+    answer = browser.get(address)
+    assert answer["Content-Type"] == "application/pdf"
+    assert answer["Content-Disposition"] == f'inline; filename="too-early.{sheet}.pdf"'
+    assert answer.content.startswith(b"%PDF-")
+    work()
+    assert Working.objects.filter(kind="procedure-sheets").count() == 1
+    assert Working.objects.filter(kind="procedure-mistakes").count() == 1
+
+
+def test_a_text_that_cant_be_used_gives_no_sheet_but_its_faults(
+    browser_of: BrowserOf, refused: Procedure, work: Work
+) -> None:
+    refused.save_version("procedure: Nothing\n", None, title="Nothing")
+    browser = browser_of(Role.STUDENT)
+    browser.get("/procedures/too-early/sheets/brief-a4.pdf")
+    work()
+    page = browser.get("/procedures/too-early/sheets/brief-a4.pdf").content.decode()
+    assert "`from:` is missing at the top" in page
+
+
+def test_a_sheet_or_paper_that_is_not_there_is_not_found(browser_of: BrowserOf, refused: Procedure) -> None:
+    browser = browser_of(Role.STUDENT)
+    assert browser.get("/procedures/too-early/sheets/poster-a4.pdf").status_code == 404
+    assert browser.get("/procedures/too-early/sheets/brief-a0.pdf").status_code == 404
