@@ -4,6 +4,7 @@ from .frame import Marked, draw_frame, without_idle
 from .layout import Layout, View, lay_out
 from .picture import CAUTION, Drawing, Picture, compose, draw_rig, finish
 from .png import PictureError, png
+from .small import small_picture
 from .subject import Subject, subject_from, subject_of
 from .text import FAMILY, FontError, font_folder
 
@@ -25,6 +26,7 @@ __all__ = [
     "font_folder",
     "lay_out",
     "png",
+    "small_picture",
     "subject_from",
     "subject_of",
     "without_idle",

@@ -6,7 +6,7 @@ from django.db import models
 
 from ropewright.web.versions.models import FileVersion, VersionedFile
 
-__all__ = ["Rig", "RigVersion"]
+__all__ = ["Rig", "RigCard", "RigVersion"]
 
 
 class Rig(VersionedFile):
@@ -26,3 +26,36 @@ class RigVersion(FileVersion):
     class Meta(FileVersion.Meta):
         abstract = False
         constraints = (models.UniqueConstraint(fields=("file", "number"), name="one_rig_version_a_number"),)
+
+
+class RigCard(models.Model):
+    """What lists show of a rig, from its last working-out: of which version, by which policy and program.
+
+    A card that doesn't speak of the current version and policy is stale, and lists say so (`cards`).
+    """
+
+    class Verdict(models.TextChoices):
+        """What the check said."""
+
+        WITHIN = "within", "within policy"
+        OUTSIDE = "outside", "outside policy"
+        UNUSABLE = "unusable", "unusable"
+
+    rig = models.OneToOneField(Rig, on_delete=models.CASCADE, related_name="card")
+    version = models.PositiveIntegerField()
+    policy = models.PositiveIntegerField()
+    policy_name = models.CharField(max_length=200, blank=True)
+    program = models.CharField(max_length=20)
+    verdict = models.CharField(max_length=8, choices=Verdict.choices, db_index=True)
+    hauls = models.BooleanField(default=False)
+    lowers = models.BooleanField(default=False)
+    does = models.CharField(max_length=300, blank=True)
+    carries = models.CharField(max_length=300, blank=True)
+    stops = models.PositiveIntegerField(default=0)
+    cautions = models.PositiveIntegerField(default=0)
+    small = models.TextField(blank=True)
+
+    @property
+    def shown_of(self) -> str:
+        """What the small picture is of, for its address: another version or policy has another address."""
+        return f"{self.version}-{self.policy}-{self.program}"

@@ -3,12 +3,24 @@
 from django.urls import path
 
 from ropewright.web.rigs import urls_edit
-from ropewright.web.rigs.views.library import library
-from ropewright.web.rigs.views.page import open_rig
+from ropewright.web.rigs.views import files, library, page, versions
 
 app_name = "rigs"
 urlpatterns = [
-    path("", library, name="library"),
+    path("", library.library, name="library"),
+    path("upload/", files.upload, name="upload"),
     *urls_edit.urlpatterns,
-    path("<slug:rig>/", open_rig, name="open"),
+    path("<slug:rig>/", page.open_rig, name="open"),
+    path("<slug:rig>/listed/", library.card, name="card"),
+    path("<slug:rig>/small.svg", library.small, name="small"),
+    path("<slug:rig>/versions/", versions.versions, name="versions"),
+    path("<slug:rig>/versions/<int:number>/", page.open_version, name="version"),
+    path("<slug:rig>/versions/<int:number>/crew/", page.crew, name="crew"),
+    path("<slug:rig>/versions/<int:number>/take-up/", versions.take_up, name="take-up"),
+    path("<slug:rig>/differences/", versions.differences, name="differences"),
+    path("<slug:rig>/card.pdf", files.card_paper, name="card-pdf"),
+    path("<slug:rig>/picture.<slug:ending>", files.picture, name="picture"),
+    path("<slug:rig>/text/", files.text, name="text"),
+    path("<slug:rig>/put-away/", files.put_away, name="put-away"),
+    path("<slug:rig>/bring-back/", files.bring_back, name="bring-back"),
 ]

@@ -10,7 +10,7 @@ import hashlib
 import json
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from functools import cache
 from typing import Any
 
@@ -18,12 +18,13 @@ from django.db import IntegrityError, transaction
 
 from ropewright import __version__
 from ropewright.catalogue import Catalogue, load_catalogue
-from ropewright.drawing import draw_rig
+from ropewright.drawing import Picture, compose, finish, small_picture, subject_of
+from ropewright.errors import RopewrightError
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.report import report
 from ropewright.judgement.rules import Finding
-from ropewright.rig import Rig, RigFileError, read_rig
+from ropewright.rig import Crew, Load, Place, Rig, RigFileError, read_rig
 from ropewright.web.policy.now import TeamRules, rules_now
 from ropewright.web.workings.models import Working
 
@@ -43,13 +44,21 @@ def read_for_team(text: str, rules: TeamRules | None = None) -> Rig:
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """A rig worked out in full, live."""
+    """A rig worked out in full, live. ``bare`` is the picture without a frame, as sheets take it."""
 
     rig: Rig
     examination: Examination
     findings: tuple[Finding, ...]
     within: bool
-    svg: str
+    picture: Picture
+    bare: Picture
+    small: Picture
+    plan: Picture | None
+
+    @property
+    def svg(self) -> str:
+        """The picture from the side."""
+        return self.picture.svg
 
     @property
     def stops(self) -> int:
@@ -63,8 +72,19 @@ def check(text: str, rules: TeamRules | None = None) -> Checked:
     rig = read_for_team(text, rules)
     examination = examine(rig, catalogue())
     found = findings(examination, rules.units)
-    drawing = draw_rig(rig, catalogue(), examination, units=rules.units)
-    return Checked(rig, examination, found, within_policy(found), drawing.svg)
+    subject = subject_of(rig, catalogue(), examination)
+    drawing = compose(subject, units=rules.units)
+    picture, bare = finish(drawing, rules.units), finish(drawing, rules.units, framed=False)
+    plan = None
+    if _has_depth(rig):
+        plan = finish(compose(subject, view="plan", units=rules.units), rules.units)
+    return Checked(rig, examination, found, within_policy(found), picture, bare, small_picture(drawing), plan)
+
+
+def _has_depth(rig: Rig) -> bool:
+    """Whether a rig is drawn in three dimensions, so that its plan shows something that the side does not."""
+    placed: list[Place | Load | Crew] = [*rig.points.values(), *rig.loads.values(), *rig.crews.values()]
+    return len({round(part.at[1], 3) for part in placed}) > 1
 
 
 def digest(*parts: object) -> str:
@@ -93,8 +113,9 @@ def kept(kind: str, parts: tuple[object, ...], work: Callable[[], dict[str, Any]
 def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
     """A rig in the form that lists and pages show, from the store where it was worked out before.
 
-    Keys: `faults` (each with line, column, text) where the text can't be used; otherwise `svg`, `within`,
-    `stops`, `cautions`, `report` (the JSON object of `ropewright check --json`).
+    Keys: `faults` (each with line, column, text) where the text can't be used. Otherwise `svg`, `small`
+    (without words), `plan` (from above; "" where a rig has no depth), `within`, `stops`, `cautions`, `found`
+    (findings, each with its `group` and whether it is `open`), `report` (that of `check --json`).
     """
     rules = rules or rules_now()
 
@@ -103,11 +124,16 @@ def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
             done = check(text, rules)
         except RigFileError as error:
             return {"faults": [{"line": f.line, "column": f.column, "text": f.text} for f in error.faults]}
+        except RopewrightError as error:  # what the mechanics can't even set up
+            return {"faults": [{"line": 0, "column": 0, "text": str(error)}]}
         return {
             "svg": done.svg,
+            "small": done.small.svg,
+            "plan": done.plan.svg if done.plan else "",
             "within": done.within,
             "stops": done.stops,
             "cautions": sum(f.level == "caution" for f in done.findings),
+            "found": [asdict(f) for f in done.findings],
             "report": report(done.examination, rules.units, done.findings),
         }
 

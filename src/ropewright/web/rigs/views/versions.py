@@ -1,1 +1,78 @@
-"""The versions of a rig, and what differs between them."""
+"""The versions of a rig, what differs between two of them, and taking an old one up again."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from ropewright.rig import RigFileError
+from ropewright.web.access import may, signed_in
+from ropewright.web.rigs.models import Rig
+from ropewright.web.rigs.views.page import version_of
+from ropewright.web.versions.diff import changes
+from ropewright.web.workings.engine import read_for_team
+
+__all__ = ["differences", "take_up", "versions"]
+
+
+@require_safe
+@may("see rigs")
+def versions(request: HttpRequest, rig: str) -> HttpResponse:
+    """Every version, the newest first: who saved it, when, from which, with what note."""
+    found = get_object_or_404(Rig, slug=rig)
+    every = found.versions.defer("text").select_related("author__person")
+    page = Paginator(every, 50).get_page(request.GET.get("page"))
+    return render(request, "rigs/versions.html", {"rig": found, "page": page})
+
+
+@require_safe
+@may("see rigs")
+def differences(request: HttpRequest, rig: str) -> HttpResponse:
+    """What went and what came between two versions, line by line."""
+    found = get_object_or_404(Rig, slug=rig)
+    new = version_of(found, _number(request.GET.get("to"), found.latest))
+    old = version_of(found, _number(request.GET.get("from"), new.base or new.number))
+    numbers = found.versions.values_list("number", flat=True)
+    context = {
+        "rig": found,
+        "old": old,
+        "new": new,
+        "numbers": numbers,
+        "changes": changes(old.text, new.text),
+    }
+    return render(request, "rigs/differences.html", context)
+
+
+def _number(word: str | None, otherwise: int) -> int:
+    """A version's number from an address; anything else is taken as left out."""
+    return int(word) if word and word.isascii() and word.isdigit() and len(word) < 9 else otherwise
+
+
+@require_POST
+@may("edit rigs")
+def take_up(request: HttpRequest, rig: str, number: int) -> HttpResponse:
+    """Save an old version's text as a new one. From a page that is no longer the newest it is kept beside."""
+    found = get_object_or_404(Rig, slug=rig)
+    old = version_of(found, number)
+    base = _number(request.POST.get("base"), found.latest)
+    title, about = _titled(old.text)
+    note = f"version {old.number} taken up again"
+    made = found.save_version(old.text, signed_in(request), base=base, note=note, title=title, about=about)
+    if made.beside:
+        text = f"Somebody saved another version meanwhile. Yours is kept beside it, as version {made.number}."
+        messages.warning(request, text)
+        return redirect("rigs:version", found.slug, made.number)
+    messages.success(request, f"Version {old.number} was taken up again as version {made.number}.")
+    return redirect("rigs:open", found.slug)
+
+
+def _titled(text: str) -> tuple[str, str]:
+    """Title and purpose of a text; nothing where it can't be read."""
+    try:
+        read = read_for_team(text)
+    except RigFileError:
+        return "", ""
+    return read.rig, read.about

@@ -1,0 +1,119 @@
+"""Who can work a rig: the roster for those who may read masses, otherwise classes of mass without names.
+
+What is kept in the store holds no names: the answer of the engine follows from masses and pulls alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from ropewright.effort import Ask, Haulers, Person, RigAnswer, Role, answer, prepare
+from ropewright.effort.profiles import role_named
+from ropewright.errors import RopewrightError
+from ropewright.quantity import Range, show_mass
+from ropewright.rig import RigFileError
+from ropewright.web.access import sees_mass
+from ropewright.web.accounts.models import Account
+from ropewright.web.people.models import Person as Listed
+from ropewright.web.policy.now import rules_now
+from ropewright.web.workings.engine import catalogue, kept, read_for_team
+
+__all__ = ["CLASSES", "engine_person", "who_can"]
+
+CLASSES = (60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 120.0, 140.0)
+"""Masses with gear [kg] that stand for everybody where names are not to be read."""
+_ANY_ROLE = Role("", rope=True, hauls=True)
+
+
+def engine_person(listed: Listed, name: str) -> Person:
+    """Somebody of the roster as the engine takes them. Their mass has to be known."""
+    assert listed.mass is not None
+    role = role_named(listed.duty) or _ANY_ROLE
+    role = Role(role.name, rope=role.rope and listed.on_rope, hauls=role.hauls and listed.hauls)
+    pull = None if listed.pull is None else Range.exactly(listed.pull)
+    reach = None if listed.reach is None else Range.exactly(listed.reach)
+    return Person(name, Range.exactly(listed.mass), role, pull, reach)
+
+
+def who_can(text: str, account: Account) -> dict[str, Any]:
+    """Who can work the rig of a text, as far as this account may know it.
+
+    Keys: `rows` (each with `who`, `verdict`, `reasons`, `asks`), `of_load` (the rows are the load as the file
+    has it), `crew`, `named` (people by name, not classes), `without_mass`, `trouble`, `fault`.
+    """
+    active = [p for p in Listed.objects.filter(active=True) if sees_mass(account, p)]
+    known = [p for p in active if p.mass is not None]
+    whole = len(active) > 1 or (len(active) == 1 and account.person_id != active[0].pk)
+    people = [engine_person(p, str(k)) for k, p in enumerate(known)]
+    shown = [p.name for p in known]
+    if not whole:
+        people += [Person(str(len(known) + k), Range.exactly(mass)) for k, mass in enumerate(CLASSES)]
+        shown += [show_mass(mass) for mass in CLASSES]
+    found = _kept(text, people, crew_of_list=whole)
+    rows = [
+        {**row, "who": shown[int(row["who"])] if row["who"].isdigit() else row["who"]}
+        for row in found["rows"]
+    ]
+    return {**found, "rows": rows, "named": whole, "without_mass": len(active) - len(known)}
+
+
+def _kept(text: str, people: Sequence[Person], *, crew_of_list: bool) -> dict[str, Any]:
+    rules = rules_now()
+
+    def work() -> dict[str, Any]:
+        try:
+            prepared = prepare(read_for_team(text, rules), catalogue())
+        except (RigFileError, RopewrightError) as error:
+            return {"rows": [], "of_load": True, "crew": None, "trouble": [], "fault": str(error)}
+        load = prepared.rig.loads.get(prepared.load or "")
+        asked = people if crew_of_list or (load is not None and load.kind == "person") else ()
+        return _data(answer(prepared, asked, units=rules.units))
+
+    inputs = [
+        [_ends(p.mass), p.role.name, p.role.rope, p.role.hauls, _ends(p.pull), _ends(p.reach)] for p in people
+    ]
+    return kept("rig-crew", (text, rules.number, rules.name, crew_of_list, inputs), work)
+
+
+def _data(found: RigAnswer) -> dict[str, Any]:
+    return {
+        "of_load": found.of_load,
+        "crew": found.crew and {"count": found.crew.count, "said": found.crew.said},
+        "trouble": list(found.trouble),
+        "fault": "",
+        "rows": [
+            {
+                "who": o.person.name,
+                "verdict": o.verdict,
+                "reasons": list(o.reasons),
+                "asks": [_ask(ask) for ask in o.asks],
+            }
+            for o in found.outlooks
+        ],
+    }
+
+
+def _ask(ask: Ask) -> dict[str, Any]:
+    return {
+        "verb": "hauling" if ask.direction > 0 else "lowering",
+        "himself": ask.himself,
+        "force": _ends(ask.force),
+        "share": _ends(ask.share),
+        "best": _count(ask.best),
+        "sustained": _count(ask.sustained),
+        "pulls": _ends(ask.pulls),
+        "time": _ends(ask.time),
+    }
+
+
+def _count(needed: Haulers | None) -> dict[str, Any] | None:
+    if needed is None:
+        return None
+    return {"low": needed.low, "likely": needed.likely, "high": needed.high, "each": needed.each}
+
+
+def _ends(figure: Range | None) -> dict[str, float] | None:
+    if figure is None:
+        return None
+    return {"low": float(figure.low), "likely": float(figure.likely), "high": float(figure.high)}

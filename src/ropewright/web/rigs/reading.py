@@ -1,0 +1,162 @@
+"""A worked-out rig, ordered as an instructor reads it: what stops, the figures, who is held, the margins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from ropewright.judgement.rules.holding import STANDS
+
+__all__ = [
+    "After",
+    "Told",
+    "anchors_of",
+    "failures_of",
+    "glance_of",
+    "margins_of",
+    "strands_of",
+    "told_of",
+    "worst_of",
+]
+
+Data = Mapping[str, Any]
+LEVELS = ("stop", "question", "caution", "note")
+TOLD_ELSEWHERE = frozenset({"assumptions"})
+FAR_DROP, FAR_SWING = 0.1, 1.0
+"""Drop and swing [m] from which a load that is held after a failure has a line of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Findings that are told in one sentence. ``quotes``: the lines that caused them, number and text."""
+
+    level: str
+    code: str
+    text: str
+    repair: str
+    quotes: tuple[tuple[int, str], ...]
+    open: bool
+
+
+def told_of(found: Iterable[Data], text: str) -> dict[str, list[Told]]:
+    """The findings by how grave they are, each with the lines of the text that it is about.
+
+    Keys: "first" (stops and open questions, which keep a rig outside policy), "question", "caution", "note".
+    """
+    lines = text.splitlines()
+    groups: dict[tuple[str, ...], list[Data]] = {}
+    for number, finding in enumerate(found):
+        if finding["code"] in TOLD_ELSEWHERE:
+            continue
+        key = (
+            finding["level"],
+            finding["code"],
+            finding["group"],
+            finding["repair"] if finding["group"] else str(number),
+        )
+        groups.setdefault(key, []).append(finding)
+    out: dict[str, list[Told]] = {"first": [], "question": [], "caution": [], "note": []}
+    for alike in groups.values():
+        told = _one(alike, lines)
+        grave = told.level == "stop" or told.open
+        out["first" if grave else told.level].append(told)
+    return out
+
+
+def _one(alike: Sequence[Data], lines: Sequence[str]) -> Told:
+    first = alike[0]
+    words = first["text"]
+    if len(alike) > 1:
+        words = f"{first['group']}: {', '.join(f['part'] for f in alike)}"
+    numbers = dict.fromkeys(f["line"] for f in alike if 0 < f["line"] <= len(lines))
+    quotes = tuple((number, lines[number - 1].strip()) for number in numbers)
+    return Told(first["level"], first["code"], words, first["repair"], quotes, any(f["open"] for f in alike))
+
+
+def margins_of(report: Data) -> list[dict[str, Any]]:
+    """Every part that bears something, nearest to what is asked of it first; ``share``: its margin."""
+    rows = []
+    for part in report["parts"]:
+        asked, factor = part["required"], part["factor"]
+        share = None if factor is None or not asked else factor / asked
+        if part["load_N"] is None or part["load_N"] < 1.0:
+            continue
+        rows.append({**part, "share": share})
+    return sorted(rows, key=lambda row: -1.0 if row["share"] is None else row["share"])
+
+
+def worst_of(report: Data) -> dict[str, Any] | None:
+    """The part with the least factor against what is asked of it; None where no strength is known."""
+    return next((row for row in margins_of(report) if row["share"] is not None), None)
+
+
+def anchors_of(report: Data) -> list[dict[str, Any]]:
+    """What each anchor takes, over every state."""
+    return [part for part in report["parts"] if part["kind"] == "anchor" and (part["load_N"] or 0.0) >= 1.0]
+
+
+def strands_of(report: Data) -> list[dict[str, Any]]:
+    """Each strand once, with its tension while hauling, while lowering and at rest."""
+    rows: dict[tuple[int, str, str, str], dict[str, Any]] = {}
+    for state in ("haul", "lower", "rest"):
+        seen: dict[tuple[str, str, str], int] = {}
+        for strand in (report[state] or {}).get("tensions", ()):
+            ends = (strand["rope"], strand["from"], strand["to"])
+            seen[ends] = seen.get(ends, 0) + 1  # the same two ends may be joined more than once
+            row = rows.setdefault((seen[ends], *ends), {"rope": ends[0], "from": ends[1], "to": ends[2]})
+            row[state] = strand["N"]
+    return list(rows.values())
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """What follows single failures. ``rows``: those that drop a load or swing it far, falls first;
+    ``still``: for each load and outcome what may fail with it staying about where it is.
+    """
+
+    rows: tuple[Data, ...]
+    still: tuple[tuple[str, str, tuple[str, ...]], ...]
+    falls: int
+    count: int
+
+
+def failures_of(report: Data) -> After:
+    """The single failures, told as the checks tell them: what drops somebody first, the rest together."""
+    rows, still = list[Data](), dict[tuple[str, str], list[str]]()
+    every = report["holding"]["single_failures"]
+    for row in every:
+        if stands(row):
+            still.setdefault((row["load"], "stands on the ground"), []).append(row["fails"])
+        elif row["outcome"] != "held" or _far(row):
+            rows.append(row)
+        else:
+            still.setdefault((row["load"], "is held where it is"), []).append(row["fails"])
+    rows.sort(key=lambda row: (row["outcome"] == "held", -(row["drop_m"] or 0.0)))
+    falls = len({row["fails"] for row in rows if row["outcome"] != "held"})
+    kept = tuple((load, said, tuple(names)) for (load, said), names in still.items())
+    return After(tuple(rows), kept, falls, len({row["fails"] for row in every}))
+
+
+def stands(outcome: Data) -> bool:
+    """Whether a load only comes down on the ground that it stands on."""
+    return outcome["outcome"] != "held" and outcome["drop_m"] is not None and outcome["drop_m"] < STANDS
+
+
+def _far(row: Data) -> bool:
+    return abs(row["drop_m"] or 0.0) > FAR_DROP or (row["swing_m"] or 0.0) > FAR_SWING
+
+
+def glance_of(report: Data) -> dict[str, Any]:
+    """What is seen first: the motions, who lets go, the worst margin, what falls."""
+    off = [{**outcome, "stands": stands(outcome)} for outcome in report["holding"]["hands_off"]]
+    return {
+        "motions": [
+            {**report[state], "verb": verb, "noun": noun}
+            for state, verb, noun in (("haul", "Hauling", "pull"), ("lower", "Lowering", "hold"))
+            if report[state]
+        ],
+        "hands_off": off,
+        "worst": worst_of(report),
+        "after": failures_of(report),
+    }

@@ -1,0 +1,1 @@
+"""Words that the pages of rigs need beside those of every page."""

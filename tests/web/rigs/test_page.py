@@ -1,0 +1,117 @@
+"""One rig opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from ropewright.web.access import Role
+from ropewright.web.accounts.models import Account
+from ropewright.web.policy.now import shipped_rules
+from tests.web.rigs.things import make_rig
+
+BrowserOf = Callable[[Role | None], Client]
+Team = dict[Role, Account]
+
+
+def _page(browser: Client, slug: str) -> str:
+    return browser.get(reverse("rigs:open", args=(slug,))).content.decode()
+
+
+def test_the_verdict_stands_with_the_policy_that_gave_it(team: Team, browser_of: BrowserOf) -> None:
+    from ropewright.web.policy.models import PolicyVersion
+
+    PolicyVersion.objects.create(number=1, name="Tern Harbor", rules=shipped_rules())
+    PolicyVersion.objects.create(number=2, name="Tern Harbor", rules=shipped_rules())
+    make_rig("haul-3-1", team[Role.LEAD])
+    page = _page(browser_of(Role.STUDENT), "haul-3-1")
+    assert "within policy" in page
+    assert "by Tern Harbor, version 2" in page
+
+
+def test_a_stop_quotes_the_line_that_caused_it_and_leads_to_it(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("wrong-grab-reversed", team[Role.LEAD])
+    page = _page(browser_of(Role.STUDENT), "wrong-grab-reversed")
+    assert "outside policy" in page
+    first = page[page.index('id="stops"') : page.index('id="picture"')]
+    assert "<code>- grip grab reversed</code>" in first
+    number = first.split('href="#line-')[1].split('"')[0]
+    assert f'id="line-{number}" class="line-stop"' in page
+    assert "→ " in first
+
+
+def test_figures_stand_in_both_systems(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("haul-3-1", team[Role.LEAD])
+    page = _page(browser_of(Role.STUDENT), "haul-3-1")
+    assert "<dd>3:1</dd>" in page
+    assert "0.41 kN (93 lbf)" in page
+    assert "1. the hand at haulers pulls 1 T" in page
+
+
+def test_a_text_that_cannot_be_read_is_shown_with_its_faults(team: Team, browser_of: BrowserOf) -> None:
+    rig = make_rig("haul-3-1", team[Role.LEAD])
+    rig.save_version(rig.current.text.replace("is: cam-grab", "is: cam-grb"), team[Role.LEAD])
+    page = _page(browser_of(Role.STUDENT), "haul-3-1")
+    assert "unusable" in page
+    assert "Did you mean `cam-grab`?" in page
+    assert "is: cam-grb" in page
+
+
+@pytest.mark.parametrize("place", ["rig: ", "about: "])
+def test_hostile_words_come_out_escaped(place: str, team: Team, browser_of: BrowserOf) -> None:
+    rig = make_rig("haul-3-1", team[Role.LEAD])
+    lines = rig.current.text.splitlines()
+    hostile = "</title><script>alert(1)</script>"
+    text = "\n".join(f'{place}"{hostile}"' if line.startswith(place) else line for line in lines)
+    rig.save_version(text, team[Role.LEAD], title=hostile, about=hostile)
+    browser = browser_of(Role.STUDENT)
+    for url in (
+        reverse("rigs:open", args=(rig.slug,)),
+        reverse("rigs:library"),
+        reverse("rigs:small", args=(rig.slug,)),
+        reverse("rigs:picture", args=(rig.slug, "svg")),
+        reverse("rigs:versions", args=(rig.slug,)),
+        reverse("rigs:differences", args=(rig.slug,)),
+        reverse("rigs:version", args=(rig.slug, 1)),
+    ):
+        page = browser.get(url).content.decode()
+        assert "<script>alert" not in page, url
+
+
+def test_a_part_with_a_hostile_name_does_no_harm(team: Team, browser_of: BrowserOf) -> None:
+    rig = make_rig("haul-3-1", team[Role.LEAD])
+    text = rig.current.text.replace("weight", '"<script>alert(1)</script>"')
+    rig.save_version(text, team[Role.LEAD])
+    assert "<script>alert" not in _page(browser_of(Role.STUDENT), rig.slug)
+
+
+def test_procedures_that_start_from_it_are_named(team: Team, browser_of: BrowserOf) -> None:
+    from ropewright.web.procedures.models import Procedure
+
+    make_rig("haul-3-1", team[Role.LEAD])
+    Procedure.objects.create(slug="up", title="Up and over", rig_slug="haul-3-1")
+    Procedure.objects.create(slug="other", title="Another one", rig_slug="haul-9-1")
+    page = _page(browser_of(Role.STUDENT), "haul-3-1")
+    assert "Up and over" in page
+    assert "Another one" not in page
+
+
+def test_a_page_seen_before_takes_few_questions(
+    team: Team,
+    browser_of: BrowserOf,
+    django_assert_max_num_queries: Callable[..., object],
+) -> None:
+    make_rig("haul-3-1", team[Role.LEAD])
+    browser = browser_of(Role.STUDENT)
+    _page(browser, "haul-3-1")
+    with django_assert_max_num_queries(10):  # type: ignore[attr-defined]
+        _page(browser, "haul-3-1")
+
+
+def test_only_those_who_edit_are_offered_to_change_it(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("haul-3-1", team[Role.LEAD])
+    assert 'id="put-away"' in _page(browser_of(Role.INSTRUCTOR), "haul-3-1")
+    assert 'id="put-away"' not in _page(browser_of(Role.STUDENT), "haul-3-1")
