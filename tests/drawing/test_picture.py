@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 import ropewright.drawing as drawing
 from ropewright.catalogue import load_catalogue
 from ropewright.cli.caution import CAUTION as SAID_ELSEWHERE
-from ropewright.drawing import CAUTION, compose, draw_rig, finish
+from ropewright.drawing import CAUTION, compose, draw_rig, finish, small_picture
 from ropewright.drawing.symbols import HANGS
 from ropewright.quantity import Range
 from ropewright.rig import Contact, Gear, Load, Place, Rig, Rope, read_rig
@@ -97,6 +97,15 @@ def test_hostile_names_are_text_and_nothing_else() -> None:
         assert name[:20] in texts(found.svg) or name[:20] in found.alt
 
 
+def test_the_small_picture_has_no_word_in_it_and_keeps_its_sentence() -> None:
+    drawing = compose(quick_subject(hostile_rig()))
+    small = small_picture(drawing)
+    assert "<text" not in small.svg
+    assert "<text" in finish(drawing, "both").svg
+    assert small.alt == drawing.alt
+    assert svg_is_plain(small) == []
+
+
 def test_the_sentence_for_those_who_do_not_see_it() -> None:
     assert picture("self-haul-one-sheave").alt == (
         "Drawing of Self-haul, one sheave above: climber (person, 95 kg (209 lb)) on 2 ropes "
@@ -123,6 +132,7 @@ def test_the_public_names() -> None:
         "font_folder",
         "lay_out",
         "png",
+        "small_picture",
         "subject_from",
         "subject_of",
         "without_idle",

@@ -79,21 +79,22 @@ def _said(text: str, worked: Mapping[str, Any]) -> dict[str, Any]:
 
 def _does(rig: RigRead, report: Mapping[str, Any]) -> str:
     """What a rig does, with its count: "hauls weight 4 m (13.1 ft), counted 3:1"."""
-    said = []
+    said, units = [], rules_now().units
     if rig.haul is not None:
         counted = report["haul"] and report["haul"]["counted"]
         said.append(
-            f"hauls {rig.haul.load} {show_length(rig.haul.distance)}"
+            f"hauls {rig.haul.load} {show_length(rig.haul.distance, units)}"
             f"{f', counted {counted}' if counted else ', not counted'}"
         )
     if rig.lower is not None:
-        said.append(f"lowers {rig.lower.load} {show_length(rig.lower.distance)}")
+        said.append(f"lowers {rig.lower.load} {show_length(rig.lower.distance, units)}")
     return "; ".join(said) or "stands at rest"
 
 
 def _carries(rig: RigRead) -> str:
     """Loads and the people at the ropes: "weight 100 kg (220 lb); 3 people haul"."""
-    loads = ", ".join(f"{load.name} {show_mass(load.mass.likely)}" for load in rig.loads.values())
+    units = rules_now().units
+    loads = ", ".join(f"{load.name} {show_mass(load.mass.likely, units)}" for load in rig.loads.values())
     people = sum(crew.people for crew in rig.crews.values())
     crews = f"{people} {'person' if people == 1 else 'people'} at the ropes" if people else ""
     return "; ".join(part for part in (loads, crews) if part)

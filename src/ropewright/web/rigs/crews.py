@@ -49,7 +49,7 @@ def who_can(text: str, account: Account) -> dict[str, Any]:
     shown = [p.name for p in known]
     if not whole:
         people += [Person(str(len(known) + k), Range.exactly(mass)) for k, mass in enumerate(CLASSES)]
-        shown += [show_mass(mass) for mass in CLASSES]
+        shown += [show_mass(mass, rules_now().units) for mass in CLASSES]
     found = _kept(text, people, crew_of_list=whole)
     rows = [
         {**row, "who": shown[int(row["who"])] if row["who"].isdigit() else row["who"]}

@@ -9,6 +9,8 @@ from django import template
 
 from ropewright.judgement.rules import ratio
 from ropewright.quantity import Range, show_force, show_length, show_range
+from ropewright.rig.policy import POLICY_KEYS
+from ropewright.web.policy.now import rules_now
 
 __all__ = ["register"]
 
@@ -31,7 +33,7 @@ def forces(figure: Mapping[str, Any] | None) -> str:
     found = _range(figure) if figure else None
     if found is None:
         return "no figure"
-    return show_range(found, "force", likely="likely" in (figure or {}))
+    return show_range(found, "force", rules_now().units, likely="likely" in (figure or {}))
 
 
 @register.filter
@@ -42,7 +44,7 @@ def tension(figure: Mapping[str, Any] | None) -> str:
     if (figure.get("high") or 0.0) < SLACK and figure.get("high") is not None:
         return "slack"
     if figure.get("high") is None:
-        return f"from {show_force(figure.get('low') or 0.0)}, not bounded by the load"
+        return f"from {show_force(figure.get('low') or 0.0, rules_now().units)}, not bounded by the load"
     return forces(figure)
 
 
@@ -72,7 +74,7 @@ def drop(metres: float | None) -> str:
         return "–"
     if abs(metres) < SMALL:
         return "none"
-    return f"{'up ' if metres < 0 else ''}{show_length(abs(metres))}"
+    return f"{'up ' if metres < 0 else ''}{show_length(abs(metres), rules_now().units)}"
 
 
 @register.filter
@@ -84,8 +86,6 @@ def percent(share: float | None) -> str:
 @register.filter
 def rule_value(rule: Mapping[str, Any]) -> str:
     """A rule's figure as people write it, in its own units."""
-    from ropewright.rig.policy import POLICY_KEYS
-
     value, key = rule["value"], POLICY_KEYS.get(rule["rule"])
     if value is None:
         return "nothing is asked"
@@ -93,7 +93,7 @@ def rule_value(rule: Mapping[str, Any]) -> str:
         return "yes" if value else "no"
     if key is None or key.kind in ("count", "yes-no", "words") or not isinstance(value, int | float):
         return str(value)
-    return show_range(Range.exactly(float(value)), key.kind)  # type: ignore[arg-type]
+    return show_range(Range.exactly(float(value)), key.kind, rules_now().units)  # type: ignore[arg-type]
 
 
 @register.filter
@@ -106,4 +106,4 @@ def figure_value(assumed: Mapping[str, Any]) -> str:
     kinds = {"N": "force", "m": "length", "kg": "mass", "kg/m": "mass_per_length", "rad": "angle"}
     if found is None:
         return "not known"
-    return show_range(found, kinds.get(assumed["unit"], "share"))  # type: ignore[arg-type]
+    return show_range(found, kinds.get(assumed["unit"], "share"), rules_now().units)  # type: ignore[arg-type]
