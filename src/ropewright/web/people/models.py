@@ -64,9 +64,13 @@ class Prerequisite(models.Model):
     got = models.DateField(null=True, blank=True)
     expires = models.DateField(null=True, blank=True, db_index=True)
     note = models.CharField(max_length=300, blank=True)
+    history = HistoricalRecords()
 
     class Meta:
         ordering = ("kind", "-expires")
+
+    def __str__(self) -> str:
+        return self.kind
 
     @property
     def current(self) -> bool:
@@ -85,7 +89,11 @@ class SkillHeld(models.Model):
     entered_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
     )
+    history = HistoricalRecords(excluded_fields=["entered_by"])
 
     class Meta:
         ordering = ("skill",)
         constraints = (models.UniqueConstraint(fields=("person", "skill"), name="one_entry_a_skill"),)
+
+    def __str__(self) -> str:
+        return self.skill

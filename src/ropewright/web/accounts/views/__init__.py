@@ -1,0 +1,1 @@
+"""The pages of accounts, one subject a module."""
