@@ -58,13 +58,13 @@ def _ropewright(*words: str, home: Path) -> subprocess.CompletedProcess[str]:
     return _run("-m", "ropewright.cli", *words, home=home)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A backup of a small store."""
     home = tmp_path_factory.mktemp("store")
     made = _run("-c", MAKE, home=home)
     assert made.returncode == 0, made.stderr
-    target = home.parent / "kept.zip"
+    target = tmp_path_factory.mktemp("kept") / "kept.zip"
     done = _ropewright("backup", str(target), home=home)
     assert done.returncode == 0, done.stderr
     assert "1 document" in done.stdout
