@@ -8,13 +8,10 @@ from typing import Any
 from django import forms
 
 from ropewright.web.gear.fields import PastDay, PlainForm, PlainModelForm, QuantityField
-from ropewright.web.gear.kinds import families, kind_of, kinds
+from ropewright.web.gear.kinds import TEXTILES, families, kind_of, kinds
 from ropewright.web.gear.models import Item, Kit, Place
 
 __all__ = ["ChangedItemForm", "ItemForm", "KitForm", "NewItemForm", "PlaceForm", "ReasonForm", "kind_choices"]
-
-_TEXTILES = ("rope", "textile", "harness", "helmet")
-"""Checklists of gear that ages as textile or plastic does."""
 
 
 def kind_choices() -> list[tuple[str, list[tuple[str, str]]]]:
@@ -95,7 +92,7 @@ class ItemForm(PlainModelForm):
         load, strength = cleaned.get("working_load"), cleaned.get("strength")
         if load and strength and load > strength:
             self.add_error("working_load", "the working load is more than the breaking strength: check both")
-        if cleaned.get("type") and kind_of(cleaned["type"]).checklist in _TEXTILES:
+        if cleaned.get("type") and kind_of(cleaned["type"]).checklist in TEXTILES:
             cleaned["textile"] = True
         return cleaned
 

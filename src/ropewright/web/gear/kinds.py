@@ -12,6 +12,7 @@ from typing import Any
 from ropewright.web.workings.engine import catalogue
 
 __all__ = [
+    "TEXTILES",
     "Kind",
     "Point",
     "checklist_of",
@@ -21,6 +22,9 @@ __all__ = [
     "kinds",
     "types_of_family",
 ]
+
+TEXTILES = ("rope", "textile", "harness", "helmet")
+"""Checklists of gear that ages by the calendar, as textile and plastic do."""
 
 
 @dataclass(frozen=True, slots=True)
