@@ -146,6 +146,7 @@ LANGUAGE_CODE = "en-gb"
 USE_I18N = False
 USE_TZ = True
 TIME_ZONE = "UTC"
+FORMAT_MODULE_PATH = "ropewright.web.formats"  # dates as 2026-03-14 everywhere, whatever the language has
 DATE_FORMAT = "Y-m-d"
 DATETIME_FORMAT = "Y-m-d H:i"
 

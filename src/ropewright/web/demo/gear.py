@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator, Mapping
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from importlib.resources import files
 from typing import Any
 
@@ -14,7 +14,7 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.gear import inspections, issues, states
 from ropewright.web.gear.intervals import interval_for
 from ropewright.web.gear.kinds import TEXTILES, checklist_of, kind_of
-from ropewright.web.gear.models import Item, Kit, Place
+from ropewright.web.gear.models import Inspection, Item, Kit, Place, StateChange
 from ropewright.web.gear.uses import UseLine, log
 from ropewright.web.people.models import Person
 
@@ -41,6 +41,18 @@ def fill() -> None:
     _troubles(items, by)
     _uses(items, by)
     _out(items, by)
+    _date_back()
+
+
+def _date_back() -> None:
+    """Let the history stand on the days on which it is said to have happened."""
+    for made in Inspection.objects.all():
+        at = datetime.combine(made.day, time(18), tzinfo=timezone.get_current_timezone())
+        Inspection.objects.filter(pk=made.pk).update(entered=at)
+        StateChange.objects.filter(inspection=made).update(at=at)
+    entered = timezone.now() - timedelta(days=400)
+    StateChange.objects.filter(before="").update(at=entered)
+    Item.objects.update(entered=entered)
 
 
 def _stock(entry: Mapping[str, Any], by: Account) -> Iterator[Item]:

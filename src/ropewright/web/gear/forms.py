@@ -14,6 +14,10 @@ from ropewright.web.gear.models import Item, Kit, Place
 __all__ = ["ChangedItemForm", "ItemForm", "KitForm", "NewItemForm", "PlaceForm", "ReasonForm", "kind_choices"]
 
 
+def _kinds_to_choose() -> list[tuple[str, object]]:
+    return [("", "choose the type"), *kind_choices()]
+
+
 def kind_choices() -> list[tuple[str, list[tuple[str, str]]]]:
     """Every kind, by family, as a form offers them."""
     return [
@@ -28,7 +32,7 @@ class ItemForm(PlainModelForm):
     made = PastDay(required=False)
     bought = PastDay(required=False)
     first_used = PastDay(required=False)
-    type = forms.ChoiceField(label="Type, from the catalogue", choices=kind_choices)
+    type = forms.ChoiceField(label="Type, from the catalogue", choices=_kinds_to_choose)
     length = QuantityField(
         "length", 0.1, 1000, required=False, label="Length", help_text="such as 60 m or 200 ft"
     )

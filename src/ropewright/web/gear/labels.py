@@ -32,7 +32,7 @@ class Size:
 
 SIZES: Mapping[str, Size] = {
     "small": Size("22 × 28 mm, for carabiners and small gear", 22, 28, False),
-    "medium": Size("50 × 25 mm, for devices and slings", 50, 25, True),
+    "medium": Size("46 × 25 mm, for devices and slings", 46, 25, True),
     "large": Size("80 × 40 mm, for bags, litters and shelves", 80, 40, True),
 }
 PAPERS: Mapping[str, str] = {"a4": "A4", "us-letter": "US letter"}

@@ -13,5 +13,15 @@ def qr_svg(address: str) -> str:
     """The sign of an address; a quarter of it may be scratched away and it still reads."""
     out = io.BytesIO()
     sign = segno.make(address, error="q", micro=False)
-    sign.save(out, kind="svg", border=4, xmldecl=False, svgns=True, nl=False, dark="#000", light="#fff")
+    sign.save(
+        out,
+        kind="svg",
+        border=4,
+        xmldecl=False,
+        svgns=True,
+        nl=False,
+        omitsize=True,
+        dark="#000",
+        light="#fff",
+    )
     return out.getvalue().decode()

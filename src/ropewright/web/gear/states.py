@@ -14,7 +14,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from ropewright.web.accounts.models import Account
-from ropewright.web.gear.models import Event, Inspection, IssuedItem, Item, StateChange
+from ropewright.web.gear.models import Event, Finding, Inspection, IssuedItem, Item, StateChange
 from ropewright.web.gear.refusals import StateError
 
 __all__ = [
@@ -121,10 +121,10 @@ def apply_verdict(inspection: Inspection, by: Account) -> Item:
     An inspection that is older than the newest one changes nothing for the better.
     """
     (item,) = lock(inspection.item_id)
-    words = f"{_Verdict(inspection.verdict).label} at the {_Level(inspection.level).label} inspection"
+    words = f"inspection ({_Level(inspection.level).label}): {_Verdict(inspection.verdict).label}"
     if inspection.verdict in (_Verdict.QUARANTINE, _Verdict.RETIRE):
         after = _State.RETIRED if inspection.verdict == _Verdict.RETIRE else _State.QUARANTINED
-        item = _move(item, after, _because(words, inspection.note), by, inspection=inspection)
+        item = _move(item, after, _because(words, inspection), by, inspection=inspection)
     elif item.state == _State.RETIRED:
         raise StateError(f"{item.mark} is retired, which is final; no inspection brings it back")
     elif item.state == _State.QUARANTINED and inspection.level in LEVELS_THAT_COUNT:
@@ -189,8 +189,11 @@ def _is_out(item: Item) -> bool:
     return IssuedItem.objects.filter(item=item, back=None).exists()
 
 
-def _because(words: str, note: str) -> str:
-    return f"{words}: {note}" if note else words
+def _because(words: str, inspection: Inspection) -> str:
+    """Why an item went out of use: what was not fit, else the note."""
+    bad = inspection.findings.filter(result=Finding.Result.BAD)
+    why = "; ".join(f"{found.point}: {found.note}" if found.note else found.point for found in bad)
+    return f"{words}; {why or inspection.note}" if why or inspection.note else words
 
 
 def _move(

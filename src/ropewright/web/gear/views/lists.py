@@ -38,7 +38,7 @@ def items(request: HttpRequest) -> HttpResponse:
         "orders": ORDERS,
         "kinds": kind_choices(),
         "families": families(),
-        "places": Place.objects.all(),
+        "stores": Place.objects.all(),
         "kits": Kit.objects.all(),
         "standards": standards.distinct(),
     }

@@ -23,7 +23,7 @@ _HERE = Count("items", filter=~Q(items__state=Item.State.RETIRED))
 def places(request: HttpRequest) -> HttpResponse:
     """Every place and kit with how much is there."""
     context = {
-        "places": Place.objects.annotate(count=_HERE).order_by("name"),
+        "stores": Place.objects.annotate(count=_HERE).order_by("name"),
         "kits": Kit.objects.select_related("place").annotate(count=_HERE).order_by("name"),
     }
     return render(request, "gear/places.html", context)
