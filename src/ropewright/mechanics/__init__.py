@@ -9,7 +9,7 @@ from .hung import Hung, hang_at_rest, hang_rig
 from .model import GRAVITY, Contact, Drag, Holds, Rope, System, chord, wraps
 from .motion import Motion, as_it_stands, move
 from .moving import Friction, Moving, Stance, friction_of, solve_moving
-from .programme import Cap, Limit, can_rest, limit, rest_bounds
+from .programme import Cap, Limit, can_rest, led_to_hands, limit, rest_bounds
 from .raising import at_height, hand_strands
 from .rates import Rates
 from .reach import Run, connected, held, touched
@@ -51,6 +51,7 @@ __all__ = [
     "hang_rig",
     "held",
     "importance",
+    "led_to_hands",
     "limit",
     "move",
     "rest_bounds",

@@ -6,6 +6,7 @@ files are unknown here; names are carried only so that an error can say which po
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
@@ -156,20 +157,24 @@ class System:
         )
 
     @cached_property
+    def strand_at(self) -> dict[int, int]:
+        """The strand that starts at each flat contact that one starts at."""
+        return {f: k for k, f in enumerate(self.strands.first.tolist())}
+
+    @cached_property
     def neighbours(self) -> tuple[tuple[int, int], ...]:
         """For each flat contact the nearest strands before and after it that have a direction, −1 where
         none.
         """
-        s = self.strands
-        by_first = {int(f): k for k, f in enumerate(s.first)}
+        real, first, at = self.strands.real.tolist(), self.strands.first.tolist(), self.strand_at
         out = []
         for c in range(len(self.contacts)):
-            before = by_first.get(c - 1, -1)
-            while before >= 0 and not s.real[before]:
-                before = by_first.get(int(s.first[before]) - 1, -1)
-            after = by_first.get(c, -1)
-            while after >= 0 and not s.real[after]:
-                after = by_first.get(int(s.first[after]) + 1, -1)
+            before = at.get(c - 1, -1)
+            while before >= 0 and not real[before]:
+                before = at.get(first[before] - 1, -1)
+            after = at.get(c, -1)
+            while after >= 0 and not real[after]:
+                after = at.get(first[after] + 1, -1)
             out.append((before, after))
         return tuple(out)
 
@@ -188,9 +193,10 @@ class System:
         """Weight of each point [N], the rope's own weight shared between the ends of its strands."""
         w = self.mass * GRAVITY
         s = self.strands
-        half = 0.5 * s.weight * s.laid
-        np.add.at(w, s.start, half)
-        np.add.at(w, s.end, half)
+        if s.weight.any():
+            half = 0.5 * s.weight * s.laid
+            np.add.at(w, s.start, half)
+            np.add.at(w, s.end, half)
         return np.asarray(w)
 
     @cached_property
@@ -202,27 +208,49 @@ class System:
         """The same rig with its points at ``position`` (n, 3) and strands of unstretched length ``laid``
         (S,).
         """
-        ropes, at = [], 0
+        ropes, at, lengths = [], 0, np.asarray(laid, dtype=np.float64).tolist()
         for rope in self.ropes:
             n = len(rope.contacts) - 1
-            ropes.append(replace(rope, laid=tuple(float(x) for x in laid[at : at + n])))
+            ropes.append(
+                Rope(
+                    rope.name,
+                    rope.contacts,
+                    tuple(lengths[at : at + n]),
+                    rope.stiffness,
+                    rope.weight,
+                    rope.idle,
+                )
+            )
             at += n
-        return replace(self, position=np.array(position, dtype=np.float64), ropes=tuple(ropes))
+        out = replace(self, position=np.array(position, dtype=np.float64), ropes=tuple(ropes))
+        known = {"strands": replace(self.strands, laid=np.array(lengths, dtype=np.float64))}
+        return self._handed_on(out, known)
 
     def with_masses(self, mass: Array) -> System:
         """The same rig with other masses (n,) [kg]."""
-        return replace(self, mass=np.asarray(mass, dtype=np.float64))
+        return self._handed_on(
+            replace(self, mass=np.asarray(mass, dtype=np.float64)), {"strands": self.strands}
+        )
+
+    def _handed_on(self, other: System, known: Mapping[str, object]) -> System:
+        """Another state of this system with everything known already that its ropes' runs alone decide."""
+        own = self.__dict__
+        other.__dict__.update({name: own[name] for name in _OF_THE_RUNS if name in own})
+        other.__dict__.update(known)
+        return other
+
+
+_OF_THE_RUNS = ("contacts", "contact_rope", "strand_at", "neighbours", "free", "joins")
+"""What a system works out of its ropes' runs and fixed points, whatever its lengths and masses."""
 
 
 def incidence(strands: Strands, moving: Ints, points: int) -> Array:
     """(S, m): −1 where a strand starts at the m-th moving point, +1 where it ends there, 0 within a point."""
-    slot = np.full(points, -1, dtype=np.int64)
-    slot[moving] = np.arange(len(moving))
-    out = np.zeros((len(strands), len(moving)))
-    for nodes, sign in ((strands.start, -1.0), (strands.end, 1.0)):
-        rows = np.flatnonzero(slot[nodes] >= 0)
-        np.add.at(out, (rows, slot[nodes[rows]]), sign)
-    return out
+    signed = np.zeros((len(strands), points))
+    rows = np.arange(len(strands))
+    signed[rows, strands.start] = -1.0
+    signed[rows, strands.end] += 1.0
+    return np.asarray(signed[:, moving])
 
 
 def chord(position: Array, strands: Strands) -> tuple[Array, Array]:
@@ -256,8 +284,10 @@ def wraps(system: System, unit: Array) -> Array:
     is 0.
     """
     out = np.zeros(len(system.contacts))
-    for c, (before, after) in enumerate(system.neighbours):
-        if before >= 0 and after >= 0:
-            size = float(np.linalg.norm(unit[before]) * np.linalg.norm(unit[after]))
-            out[c] = np.arccos(np.clip(float(unit[before] @ unit[after]) / max(size, 1e-30), -1.0, 1.0))
+    turns = [(c, *both) for c, both in enumerate(system.neighbours) if min(both) >= 0]
+    if turns:
+        at, before, after = np.array(turns, dtype=np.int64).T
+        a, b = unit[before], unit[after]
+        size = np.sqrt((a * a).sum(axis=1)) * np.sqrt((b * b).sum(axis=1))
+        out[at] = np.arccos(np.clip((a * b).sum(axis=1) / np.maximum(size, 1e-30), -1.0, 1.0))
     return out

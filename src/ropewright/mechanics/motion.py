@@ -87,7 +87,7 @@ def _restance(system: System, stance: Stance, flow: Array, tension: Array) -> St
     to pass.
     """
     keeps = list(stance.held)
-    first = {int(f): k for k, f in enumerate(system.strands.first)}
+    first = system.strand_at
     scale = 1e-6 * system.moved_weight
     for c, contact in enumerate(system.contacts):
         if contact.holds in ("none", "both") or contact.end or c not in first or c - 1 not in first:

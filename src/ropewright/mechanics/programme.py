@@ -7,8 +7,9 @@ given and do not move.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import highspy
 import numpy as np
@@ -66,14 +67,16 @@ class _QuietSolver(highspy.Highs):
         super(highspy.Highs, self).run()
 
 
+@dataclass
 class _Rows:
-    def __init__(self, columns: int) -> None:
-        self.columns = columns
-        self.index: list[int] = []
-        self.value: list[float] = []
-        self.start: list[int] = [0]
-        self.lower: list[float] = []
-        self.upper: list[float] = []
+    """Rows of a programme, sparse, each a sum of terms between two bounds."""
+
+    columns: int
+    index: list[int] = field(default_factory=list)
+    value: list[float] = field(default_factory=list)
+    start: list[int] = field(default_factory=lambda: [0])
+    lower: list[float] = field(default_factory=list)
+    upper: list[float] = field(default_factory=list)
 
     def add(self, terms: Sequence[tuple[int, float]], lower: float, upper: float) -> None:
         for column, value in terms:
@@ -83,6 +86,14 @@ class _Rows:
         self.start.append(len(self.index))
         self.lower.append(lower)
         self.upper.append(upper)
+
+    def met_by(self, x: Array) -> bool:
+        """Whether values of the columns satisfy every row, to the accuracy that the solver is asked for."""
+        lengths = np.diff(np.array(self.start))
+        rows = np.repeat(np.arange(len(lengths)), lengths)
+        sums = np.bincount(rows, np.array(self.value) * x[np.array(self.index, dtype=np.int64)], len(lengths))
+        over = np.maximum(np.array(self.lower) - sums, sums - np.array(self.upper))
+        return bool(over.max(initial=-np.inf) <= TOLERANCE)
 
 
 class Programme:
@@ -108,53 +119,60 @@ class Programme:
         self.dropped = np.zeros(len(system.position), dtype=bool) if dropped is None else dropped
         self.scale = system.moved_weight
         self.unit, _ = chord(position, system.strands)
-        self.drawn_up = self._drawn_up(position)
+        self.wrap = wraps(system, self.unit).tolist()
         self.rows = _Rows(self.count + extra)
         self.upper = np.full(self.count + extra, BOUND)
         self.impossible = False
         self.growing = loads is not None
         self.slip_rows: dict[int, int] = {}
-        self._equilibrium(loads)
+        self._equilibrium(loads, self._drawn_up(position))
         self._contacts(hands, opened)
 
-    def _equilibrium(self, loads: Array | None) -> None:
+    def _equilibrium(self, loads: Array | None, drawn_up: set[int]) -> None:
         s = self.system.strands
         fallen = self.dropped[s.start] | self.dropped[s.end]
         self.upper[: self.count][fallen] = 0.0
-        for n in self.system.free:
-            if self.dropped[n] or n in self.drawn_up:
-                continue
+        nodes = [int(n) for n in self.system.free if not self.dropped[n] and int(n) not in drawn_up]
+        place = dict(zip(nodes, range(len(nodes)), strict=True))
+        terms: list[list[list[tuple[int, float]]]] = [[[], [], []] for _ in nodes]
+        real, units = s.real.tolist(), self.unit.tolist()
+        for ends, sign in ((s.start.tolist(), 1.0), (s.end.tolist(), -1.0)):
+            for k, node in enumerate(ends):
+                if real[k] and node in place:
+                    for row, share in zip(terms[place[node]], units[k], strict=True):
+                        if abs(share) > 1e-12:
+                            row.append((k, sign * share))
+        for n, axes in zip(nodes, terms, strict=True):
             weight = float(self.system.weight[n]) / self.scale
             grows = 0.0 if loads is None else float(loads[n]) / self.scale
-            starts, ends = np.flatnonzero((s.start == n) & s.real), np.flatnonzero((s.end == n) & s.real)
-            for axis in range(3):
-                terms = [(int(k), float(self.unit[k, axis])) for k in starts]
-                terms += [(int(k), -float(self.unit[k, axis])) for k in ends]
-                terms = [(k, v) for k, v in terms if abs(v) > 1e-12]
+            for axis, row in enumerate(axes):
                 still = weight - grows if axis == 2 else 0.0
                 if axis == 2 and grows:
-                    terms.append((self.count, -grows))
-                if not terms:
+                    row.append((self.count, -grows))
+                if not row:
                     self.impossible |= abs(still) > max(1e-7, self.band)
                     continue
-                self.rows.add(terms, still - self.band, still + self.band)
+                self.rows.add(row, still - self.band, still + self.band)
 
     def _drawn_up(self, position: Array) -> set[int]:
         """Light points that hang with no length of rope: it has no direction to pull in, on either of its
         ends, so that what the point lies against bears its weight.
         """
         s = self.system.strands
-        out = set()
-        apart = np.linalg.norm(position[s.end] - position[s.start], axis=1)
-        for n in self.system.free:
-            ids = np.flatnonzero(((s.start == n) | (s.end == n)) & s.real)
-            if float(self.system.weight[n]) < LIGHT * self.scale and len(ids) and apart[ids].max() < MET:
-                out.add(int(n))
-        return out
+        light = self.system.weight < LIGHT * self.scale
+        light[self.system.fixed] = False
+        if not light.any():
+            return set()
+        apart = position[s.end] - position[s.start]
+        far = np.sqrt((apart * apart).sum(axis=1)) >= MET
+        roped, reached = np.zeros(len(light), dtype=bool), np.zeros(len(light), dtype=bool)
+        for nodes in (s.start, s.end):
+            roped[nodes[s.real]] = True
+            reached[nodes[s.real & far]] = True
+        return set(np.flatnonzero(light & roped & ~reached).tolist())
 
     def _contacts(self, hands: bool, opened: bool) -> None:
-        theta = wraps(self.system, self.unit)
-        first = {int(f): k for k, f in enumerate(self.system.strands.first)}
+        first = self.system.strand_at
         for c, contact in enumerate(self.system.contacts):
             after, before = first.get(c, -1), first.get(c - 1, -1)
             if contact.end:
@@ -168,16 +186,16 @@ class Programme:
                 continue
             holds = holding(contact, hands, opened)
             slip = contact.slips / self.scale
-            with_end = float(np.exp(contact.forward.log_ratio(theta[c])))
-            with_start = float(np.exp(contact.backward.log_ratio(theta[c])))
             drag = contact.slides / self.scale
             if holds in ("none", "backward"):
+                with_end = math.exp(contact.forward.log_ratio(self.wrap[c]))
                 self._pass([(after, 1.0), (before, -with_end)], drag)
-            elif np.isfinite(slip):
+            elif math.isfinite(slip):
                 self._slip(c, [(after, 1.0), (before, -1.0)], slip)
             if holds in ("none", "forward"):
+                with_start = math.exp(contact.backward.log_ratio(self.wrap[c]))
                 self._pass([(before, 1.0), (after, -with_start)], drag)
-            elif np.isfinite(slip):
+            elif math.isfinite(slip):
                 self._slip(c, [(before, 1.0), (after, -1.0)], slip)
 
     def _made_fast(
@@ -189,7 +207,7 @@ class Programme:
             return
         if lets_in(holding(contact, hands, opened), first=before < 0):
             self._pass([(strand, 1.0)], contact.slides / self.scale)
-        elif np.isfinite(contact.slips):
+        elif math.isfinite(contact.slips):
             self._slip(c, [(strand, 1.0)], contact.slips / self.scale)
 
     def _pass(self, terms: list[tuple[int, float]], drag: float) -> None:
@@ -204,6 +222,12 @@ class Programme:
     def _slip(self, contact: int, terms: list[tuple[int, float]], most: float) -> None:
         self.slip_rows[len(self.rows.lower)] = contact
         self.rows.add(terms, -highspy.kHighsInf, most)
+
+    def met_by(self, tension: Array) -> bool:
+        """Whether tensions (S,) [N] keep to every row and bound, so that nobody has to look for others."""
+        x = tension / self.scale
+        within = (x >= -TOLERANCE) & (x <= self.upper[: self.count] + TOLERANCE)
+        return bool(within.all()) and self.rows.met_by(x)
 
     def solver(self) -> _QuietSolver:
         """A solver loaded with the rows, its cost zero."""
@@ -244,17 +268,41 @@ def can_rest(
     dropped: NDArray[np.bool_] | None = None,
     band: float = 1e-5,
     most: Mapping[int, float] | None = None,
+    guess: Array | None = None,
 ) -> bool:
     """Whether any tensions hold the rig still at ``position`` (n, 3) to within ``band`` of its weight, grips
     not slipping.
 
     ``dropped`` (n,) marks points that have fallen away with the ropes on them. Strengths are not asked.
-    ``most`` [N] bounds the tension of single strands, as a hand's grip does.
+    ``most`` [N] bounds the tension of single strands, as a hand's grip does. ``guess`` (S,) [N] are tensions
+    that may do it: they are tried first, and others sought only where they do not.
     """
     programme = Programme(system, position, hands=hands, band=band, dropped=dropped)
     for strand, force in (most or {}).items():
         programme.upper[strand] = min(programme.upper[strand], force / programme.scale)
-    return not programme.impossible and _optimum(programme.solver()) is not None
+    if programme.impossible:
+        return False
+    if guess is not None and programme.met_by(guess):
+        return True
+    return _optimum(programme.solver()) is not None
+
+
+def led_to_hands(system: System, position: Array, tension: Array) -> Array:
+    """Tensions (S,) [N] that differ from given ones where a hand brakes: towards the hand each strand has
+    what the one before it leaves, friction at each contact helping, and no less than given.
+    """
+    unit, _ = chord(position, system.strands)
+    wrap, out, strand, flat = wraps(system, unit).tolist(), tension.tolist(), 0, 0
+    for rope in system.ropes:
+        last = len(rope.contacts) - 1
+        if rope.contacts[last].end == "hand":
+            for k in range(1, last):
+                contact, before = rope.contacts[k], strand + k - 1
+                if contact.holds in ("none", "forward"):
+                    share = math.exp(-contact.backward.log_ratio(wrap[flat + k]))
+                    out[before + 1] = max(out[before + 1], (out[before] - contact.slides) * share)
+        strand, flat = strand + last, flat + last + 1
+    return np.array(out)
 
 
 def rest_bounds(system: System, position: Array, *, hands: bool = True) -> tuple[Array, Array] | None:

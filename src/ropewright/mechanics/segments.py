@@ -104,26 +104,36 @@ def divide(holds: tuple[Holds, ...]) -> Division:
     return Division(tuple(segments), tuple(chains))
 
 
+_Pieces = tuple[tuple[Segment, ...], tuple[Chain, ...], tuple[int, ...]]
+
+
+@lru_cache(maxsize=1024)
+def _cut_as(runs: tuple[tuple[Holds, ...], ...]) -> _Pieces:
+    """All segments and chains of ropes with such holds, and each strand's segment."""
+    segments: list[Segment] = []
+    chains: list[Chain] = []
+    member: list[int] = []
+    flat = strand = 0
+    for holds in runs:
+        divided = divide(holds)
+        before = len(segments)
+        for own in divided.segments:
+            member += [len(segments)] * len(own.strands)
+            strands = tuple(strand + k for k in own.strands)
+            segments.append(Segment(strands, own.open, flat + own.first, flat + own.last))
+        chains += [Chain(tuple(before + k for k in c.segments), c.gates) for c in divided.chains]
+        flat += len(holds)
+        strand += len(holds) - 1
+    return tuple(segments), tuple(chains), tuple(member)
+
+
 def cut(system: System, hands: bool = True, opened: bool = False) -> Cut:
     """Cut every rope at its holding contacts; ``hands``: hands grip the rope; ``opened``: devices held
     open.
     """
-    segments: list[Segment] = []
-    chains: list[Chain] = []
-    member = np.zeros(len(system.strands), dtype=np.int64)
-    flat = strand = 0
-    for rope in system.ropes:
-        divided = divide(tuple(holding(c, hands, opened) for c in rope.contacts))
-        before = len(segments)
-        for own in divided.segments:
-            strands = tuple(strand + k for k in own.strands)
-            member[strands[0] : strands[-1] + 1] = len(segments)
-            segments.append(Segment(strands, own.open, flat + own.first, flat + own.last))
-        chains += [Chain(tuple(before + k for k in c.segments), c.gates) for c in divided.chains]
-        flat += len(rope.contacts)
-        strand += len(rope.contacts) - 1
-    s = system.strands
-    laid, compliance = np.zeros(len(segments)), np.zeros(len(segments))
-    np.add.at(laid, member, s.laid)
-    np.add.at(compliance, member, np.maximum(s.laid, 1e-3) / s.stiffness)
-    return Cut(tuple(segments), tuple(chains), member, laid, compliance)
+    runs = tuple(tuple([holding(c, hands, opened) for c in rope.contacts]) for rope in system.ropes)
+    segments, chains, of_strand = _cut_as(runs)
+    member, s = np.array(of_strand, dtype=np.int64), system.strands
+    gives = np.maximum(s.laid, 1e-3) / s.stiffness
+    laid, compliance = (np.bincount(member, each, len(segments)) for each in (s.laid, gives))
+    return Cut(segments, chains, member, laid.astype(np.float64), compliance.astype(np.float64))

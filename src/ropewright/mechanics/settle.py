@@ -14,14 +14,11 @@ from dataclasses import dataclass
 import clarabel
 import numpy as np
 
-from .model import SLACK, Array, Flags, Ints, System, chord
+from .model import SLACK, Array, Flags, Ints, System
+from .nearby import CLOSE, NUDGE, Energy, grouped, near_rest
 from .reach import fed
 from .segments import Cut, cut
-from .stiffness import length_rows, tension_stiffness
-
-NUDGE = 1e-8
-"""Stiffness [1/m], as a share of the weight, that keeps slack weightless things near where they were."""
-
+from .stiffness import joins_of
 
 CLOSED = 1e-9
 """Accuracy asked of the programme, scaled by the weight; an answer to within 1e-5 is still taken, then
@@ -32,11 +29,8 @@ def _carries_nothing(system: System, cut_: Cut, moving: Ints) -> Flags:
     """Segments (K,) that can be fed without end, or that lead to a free point which has fallen away."""
     stays = system.fixed.copy()
     stays[moving] = True
-    gone = [
-        k
-        for k, segment in enumerate(cut_.segments)
-        if not all(stays[c.node] for c in system.contacts[segment.first : segment.last + 1])
-    ]
+    here = [bool(stays[c.node]) for c in system.contacts] if not stays.all() else []
+    gone = [k for k, s in enumerate(cut_.segments) if here and not all(here[s.first : s.last + 1])]
     return fed(cut_, gone)
 
 
@@ -58,18 +52,36 @@ class Rest:
 
 
 class _Sparse:
-    """A dense matrix in compressed columns, with the attributes that the solver reads."""
+    """A matrix in compressed columns, with the attributes that the solver reads."""
 
     has_sorted_indices = True
     has_canonical_format = True
 
-    def __init__(self, dense: Array) -> None:
-        columns, rows = np.nonzero(dense.T)
-        self.shape = dense.shape
-        self.data = dense.T[columns, rows]
-        self.indices = rows
-        self.indptr = np.concatenate([[0], np.cumsum(np.bincount(columns, minlength=dense.shape[1]))])
-        self.nnz = len(rows)
+    def __init__(self, shape: tuple[int, int], rows: Ints, columns: Ints, data: Array) -> None:
+        """The entries that are not zero, in the order of the columns and in each column of the rows."""
+        self.shape, self.data, self.indices, self.nnz = shape, data, rows, len(rows)
+        self.indptr = np.zeros(shape[1] + 1, dtype=np.int64)
+        np.cumsum(np.bincount(columns, minlength=shape[1]), out=self.indptr[1:])
+
+
+def _sparse(dense: Array) -> _Sparse:
+    columns, rows = np.nonzero(dense.T)
+    return _Sparse(dense.shape, rows, columns, dense[rows, columns])
+
+
+def _diagonal(values: Array) -> _Sparse:
+    at = np.flatnonzero(values)
+    return _Sparse((len(values), len(values)), at, at, values[at])
+
+
+def _settings() -> clarabel.DefaultSettings:
+    out = clarabel.DefaultSettings()
+    out.verbose = False
+    out.tol_gap_abs = out.tol_gap_rel = out.tol_feas = CLOSED
+    return out
+
+
+_SETTINGS = _settings()
 
 
 class _Convex:
@@ -123,30 +135,30 @@ class _Convex:
         s, position = self.system.strands, self.system.position
         k, g, n = len(self.segments), len(self.gates), len(self.strands)
         a, b = np.zeros((k + g + 4 * n, size)), np.zeros(k + g + 4 * n)
-        place = {segment: i for i, segment in enumerate(self.segments)}
-        row_of = np.array(
-            [place.get(segment, -1) for segment in range(len(self.cut.segments))], dtype=np.int64
-        )
+        row_of = np.full(len(self.cut.segments), -1, dtype=np.int64)
+        row_of[self.segments] = np.arange(k)
         b[:k] = self.cut.laid[self.segments]
         still = s.real & (row_of[self.cut.member] >= 0)
         still[self.strands] = False
-        length = np.linalg.norm(position[s.end[still]] - position[s.start[still]], axis=1)
-        np.subtract.at(b, row_of[self.cut.member[still]], length)
-        a[row_of[self.cut.member[self.strands]], end_x + np.arange(n)] = 1.0
+        if still.any():
+            length = np.linalg.norm(position[s.end[still]] - position[s.start[still]], axis=1)
+            np.subtract.at(b, row_of[self.cut.member[still]], length)
+        each = np.arange(n)
+        a[row_of[self.cut.member[self.strands]], end_x + each] = 1.0
         a[np.arange(k), end_l + np.arange(k)] = -1.0
         for i, (before, after, sense, _) in enumerate(self.gates):
-            a[place[before], end_e + i] = sense
-            a[place[after], end_e + i] = -sense
+            a[row_of[before], end_e + i] = sense
+            a[row_of[after], end_e + i] = -sense
             a[k + i, end_e + i] = -1.0
-        for i, strand in enumerate(self.strands):
-            at = k + g + 4 * i
-            a[at, end_x + i] = -1.0
-            for node, sign in ((s.start[strand], 1.0), (s.end[strand], -1.0)):
-                j = self.slot[node]
-                if j >= 0:
-                    a[at + 1 : at + 4, 3 * j : 3 * j + 3] += sign * np.eye(3)
-                else:
-                    b[at + 1 : at + 4] -= sign * position[node]
+        at = k + g + 4 * each
+        a[at, end_x + each] = -1.0
+        for nodes, sign in ((s.start[self.strands], 1.0), (s.end[self.strands], -1.0)):
+            slot = self.slot[nodes]
+            moves = slot >= 0
+            first, column, stays = at[moves] + 1, 3 * slot[moves], at[~moves] + 1
+            for axis in range(3):
+                a[first + axis, column + axis] += sign
+                b[stays + axis] -= sign * position[nodes[~moves], axis]
         return a, b
 
     def solve(self) -> tuple[Array, Array, Array, bool]:
@@ -155,14 +167,11 @@ class _Convex:
         """
         quadratic, linear = self.cost()
         a, b = self.rows()
-        settings = clarabel.DefaultSettings()
-        settings.verbose = False
-        settings.tol_gap_abs = settings.tol_gap_rel = settings.tol_feas = CLOSED
         k, g, n = len(self.segments), len(self.gates), len(self.strands)
         cones = [clarabel.NonnegativeConeT(k + g)] if k + g else []
         cones += [clarabel.SecondOrderConeT(4)] * n
         solution = clarabel.DefaultSolver(
-            _Sparse(np.diag(quadratic)), linear, _Sparse(a), b, cones, settings
+            _diagonal(quadratic), linear, _sparse(a), b, cones, _SETTINGS
         ).solve()
         closed = max(solution.r_prim, solution.r_dual) < 1e4 * CLOSED
         dual = np.array(solution.z)
@@ -174,13 +183,21 @@ class _Convex:
         )
 
 
-def settle(system: System, *, hands: bool = True, opened: bool = False, movable: Ints | None = None) -> Rest:
+def settle(
+    system: System,
+    *,
+    hands: bool = True,
+    opened: bool = False,
+    movable: Ints | None = None,
+    near: bool = False,
+) -> Rest:
     """Bring a rig to rest.
 
     ``hands``: hands hold the rope; ``opened``: devices are held open; ``movable``: indices of the free
     points that are held by something (the others stay where they are; leave out to move all). Each must be
-    held (``reach.held``), or the programme has no floor. Does not raise: ``settled`` is False where the
-    solver did not close to 1e-8.
+    held (``reach.held``), or the programme has no floor. ``near``: it may stand near its rest, so that a few
+    steps of Newton's method are tried first; rope passed between slack strands, of which there is no one
+    answer, is then none. Does not raise: ``settled`` is False where the solver did not close to 1e-8.
     """
     cut_ = cut(system, hands, opened)
     moving = system.free if movable is None else np.asarray(movable, dtype=np.int64)
@@ -190,6 +207,12 @@ def settle(system: System, *, hands: bool = True, opened: bool = False, movable:
         tension = np.zeros(len(system.strands))
         return Rest(position, tension, laid_lengths(system, cut_, tension, position), passed, 0.0, True)
     problem = _Convex(system, cut_, moving)
+    quick = near_rest(system, cut_, moving, problem.segments, problem.gates, problem.scale) if near else None
+    if quick is not None:
+        position, per_segment, passed, residual = quick
+        tension = per_segment[cut_.member]
+        laid = laid_lengths(system, cut_, tension, position)
+        return Rest(position, tension, laid, passed, residual, True)
     x, pull, force, closed = problem.solve()
     _, end_x, _, end_e, _ = problem.offsets
     for (_, _, _, contact), flow in zip(problem.gates, x[end_e:], strict=True):
@@ -213,59 +236,30 @@ def _polish(problem: _Convex, position: Array, pull: Array, passed: Array) -> tu
     Positions of the programme are good to the root of its gap, forces want them better. Where it does not
     help (two points have met, or a choice was a close call) the programme's own answer stands.
     """
-    system, cut_, moving = problem.system, problem.cut, problem.moving
-    group = np.arange(len(cut_.segments))
-    above = np.zeros(
-        len(cut_.segments)
-    )  # tension over that of the group's first segment, at grabs that take a pull to slide
-    for before, after, sense, contact in problem.gates:
-        if passed[contact] > 1e-6:
-            above[after] = above[before] + sense * system.contacts[contact].slides
-            group[group == group[after]] = group[before]
-    tight = sorted({int(g) for g in group if pull[group == g].max() > 0})
-    place = np.full(len(cut_.segments), -1, dtype=np.int64)
-    place[tight] = np.arange(len(tight))
-    member = place[group]  # of each segment
-    among = member >= 0
-    give, laid = np.zeros(len(tight)), np.zeros(len(tight))
-    np.add.at(give, member[among], cut_.compliance[among])
-    np.add.at(laid, member[among], cut_.laid[among] + (above * cut_.compliance)[among])
-    of_strand = member[cut_.member]
-    carries = of_strand >= 0
+    passes = [bool(passed[contact] > 1e-6) for *_, contact in problem.gates]
+    group, above = grouped(problem.gates, passes, problem.system, len(problem.cut.segments))
+    tight = sorted({g for g, force in zip(group, pull.tolist(), strict=True) if force > 0})
+    energy = Energy(problem.system, problem.cut, problem.moving, problem.scale, group, above, tight)
     best = (position, pull, np.inf)
     x = position
     for _ in range(6):
-        unit, length = chord(x, system.strands)
-        if (length[system.strands.real] < 1e-3).any():
+        now = energy.at(x)
+        if now is None:
             return (position, pull, np.inf) if best[2] == np.inf else best
-        rows = length_rows(system, unit, moving)
-        total, summed = np.zeros(len(tight)), np.zeros((len(tight), rows.shape[1]))
-        np.add.at(total, of_strand[carries], length[carries])
-        np.add.at(summed, of_strand[carries], rows[carries])
-        now = np.zeros_like(pull)
-        now[among] = np.maximum(0.0, ((total - laid) / give)[member[among]] + above[among])
-        gradient = now[cut_.member] @ rows
-        curvature = NUDGE * problem.scale * np.eye(rows.shape[1]) + summed.T @ (summed / give[:, None])
-        gradient[2::3] += system.weight[moving]
-        residual = float(np.abs(gradient).max())
-        if residual < best[2]:
-            best = (x, now, residual)
-        if residual < 1e-10 * problem.scale or residual > 1e3 * max(best[2], 1e-12):
+        if now.residual < best[2]:
+            best = (x, now.pull, now.residual)
+        if now.residual < CLOSE * problem.scale or now.residual > 1e3 * max(best[2], 1e-12):
             break
-        curvature += tension_stiffness(system, unit, length, now[cut_.member], moving)
         x = x.copy()
-        x[moving] -= np.linalg.solve(curvature, gradient).reshape(-1, 3)
+        x[problem.moving] += energy.step(now, pulling=False)
     return best if best[2] < 1e-4 * problem.scale else (position, pull, np.inf)
 
 
 def _left_over(problem: _Convex, force: Array) -> float:
     """Largest force [N] that the strands' pulls and the weight leave at a moving point."""
-    s = problem.system.strands
-    total = np.zeros((len(problem.system.position), 3))
-    np.add.at(total, s.start[problem.strands], -force)
-    np.add.at(total, s.end[problem.strands], force)
-    total[:, 2] -= problem.system.weight
-    return float(np.abs(total[problem.moving]).max(initial=0.0))
+    total = -(joins_of(problem.system, problem.moving)[problem.strands].T @ force)
+    total[:, 2] += problem.system.weight[problem.moving]
+    return float(np.abs(total).max(initial=0.0))
 
 
 def laid_lengths(system: System, cut_: Cut, tension: Array, position: Array) -> Array:
@@ -275,10 +269,11 @@ def laid_lengths(system: System, cut_: Cut, tension: Array, position: Array) -> 
     s = system.strands
     length = np.linalg.norm(position[s.end] - position[s.start], axis=1)
     laid = length / (1.0 + tension / s.stiffness)
+    pulled = np.bincount(cut_.member, tension > 0, len(cut_.segments)).tolist()
     for k, segment in enumerate(cut_.segments):
-        ids = list(segment.strands)
-        if segment.open or tension[ids].max() > 0:
+        if segment.open or pulled[k]:
             continue
+        ids = list(segment.strands)
         spare = cut_.laid[k] - length[ids].sum()
         longest = ids[int(np.argmax(length[ids]))]
         laid[longest] += max(0.0, float(spare))

@@ -9,14 +9,16 @@ import numpy as np
 from .model import Array, Ints, System, incidence
 
 
-def _joins(system: System, moving: Ints) -> Array:
+def joins_of(system: System, moving: Ints) -> Array:
     """The incidence of the strands on the moving points, the system's own where all free points move."""
-    return system.joins if moving is system.free else incidence(system.strands, moving, len(system.position))
+    if moving is system.free:
+        return system.joins
+    return incidence(system.strands, moving, len(system.position))
 
 
 def length_rows(system: System, unit: Array, moving: Ints) -> Array:
     """∂(strand length)/∂(positions of the moving points): (S, 3m), for unit directions ``unit`` (S, 3)."""
-    rows = _joins(system, moving)[:, :, None] * unit[:, None, :]
+    rows = joins_of(system, moving)[:, :, None] * unit[:, None, :]
     return np.asarray(rows.reshape(len(unit), 3 * len(moving)))
 
 
@@ -39,4 +41,4 @@ def straightening(joins: Array, unit: Array, firm: Array) -> Array:
 def tension_stiffness(system: System, unit: Array, length: Array, tension: Array, moving: Ints) -> Array:
     """Stiffness that tension gives across the strands, (3m, 3m) [N/m], symmetric, positive semidefinite."""
     firm = np.where(system.strands.real & (length > 0), tension / np.where(length > 0, length, 1.0), 0.0)
-    return straightening(_joins(system, moving), unit, np.maximum(firm, 0.0))
+    return straightening(joins_of(system, moving), unit, np.maximum(firm, 0.0))

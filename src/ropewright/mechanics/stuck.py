@@ -102,7 +102,7 @@ def nothing_comes_tight(system: System, grouped: Blocks, smooth: Moving, motion:
 
 def blocking(system: System, rest: Rest) -> int:
     """The holding contact with the greatest difference of tension across it, −1 if there is none."""
-    first = {int(f): k for k, f in enumerate(system.strands.first)}
+    first = system.strand_at
     best, where = 0.0, -1
     for c, contact in enumerate(system.contacts):
         if contact.holds != "none" and c in first and c - 1 in first:
