@@ -2,27 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ropewright.catalogue import Catalogue
 from ropewright.mechanics import GRAVITY, System
-from ropewright.mechanics import Contact as Touch
 from ropewright.mechanics import Rope as Line
 from ropewright.quantity import Range
 from ropewright.rig import Rig, Rope
 
 from .components import Component, Key, joined_by, joins_of
-from .contacts import Contacts, Wire
+from .contacts import Contacts, Run, Wire
 from .drags import GUESS, FrictionEnd, RangeEnd
 from .figures import Figures
 from .placing import positions
 from .state import State
 
+_Made = TypeVar("_Made")
 LONG_STRAND = 20.0
 """Drawn length [m] of a strand from which a rope's own weight is counted: below it the weight is under 2 %
 of one person."""
@@ -46,17 +49,35 @@ class Assembly:
 
     def strand_ends(self, strand: int) -> tuple[Wire, Wire]:
         """The contacts at a strand's start and end."""
-        first = int(self.system.strands.first[strand])
-        return self.wires[first], self.wires[first + 1]
+        return self.ends[strand]
+
+    @cached_property
+    def ends(self) -> tuple[tuple[Wire, Wire], ...]:
+        """The contacts at every strand's start and end."""
+        return tuple([(self.wires[k], self.wires[k + 1]) for k in self.system.strands.first.tolist()])
+
+    @cached_property
+    def strands_at(self) -> dict[str, list[int]]:
+        """The strands at each part that any meets, hands included."""
+        out: dict[str, list[int]] = {}
+        for k, pair in enumerate(self.ends):
+            for part in {wire.contact.target for wire in pair} - {None}:
+                out.setdefault(part or "", []).append(k)
+        return out
+
+    def kept(self, what: str, make: Callable[[], _Made]) -> _Made:
+        """What ``make`` makes of this assembly, made once."""
+        known = self.__dict__.setdefault("_kept", {})
+        if what not in known:
+            known[what] = make()
+        made: _Made = known[what]
+        return made
 
     def state(self, system: System) -> State:
         """The positions and laid lengths of ``system``, a later state of this assembly's system."""
         at = {part: system.position[n] for part, n in self.node.items()}
-        laid = {}
-        for k in range(len(system.strands)):
-            wire, _ = self.strand_ends(k)
-            laid[wire.rope, wire.index] = float(system.strands.laid[k])
-        return State(at, laid)
+        lengths = zip(self.ends, system.strands.laid.tolist(), strict=True)
+        return State(at, {(start.rope, start.index): length for (start, _), length in lengths})
 
 
 def assemble(
@@ -86,9 +107,9 @@ def assemble(
     parent = builder.joined()
     node, names = builder.nodes(parent)
     mass = builder.masses(node, len(names))
-    wires, ropes = Contacts(rig, catalogue, figures, lost, hands_off, friction, braked).runs(node, mass)
+    runs = Contacts(rig, catalogue, figures, lost, hands_off, friction, braked).runs(node, mass)
     position = positions(rig, node, len(names), parent, state)
-    lines = builder.lines(ropes, wires, position, state)
+    lines = builder.lines(runs, position, state)
     asked = rig.haul or rig.lower
     moved = load or (asked.load if asked else next(iter(rig.loads), ""))
     system = System(
@@ -99,7 +120,7 @@ def assemble(
         tuple(lines),
         node[moved] if moved else -1,
     )
-    return Assembly(rig, system, node, tuple(w for run in wires for w in run), parent, figures, lost)
+    return Assembly(rig, system, node, tuple([w for run in runs for w in run.wires]), parent, figures, lost)
 
 
 class _Builder:
@@ -110,11 +131,8 @@ class _Builder:
         """What each piece of gear is still joined to: not through a broken join, nor to or from gear that
         is gone.
         """
-        return {
-            item.name: item.at
-            for item in self.rig.gear.values()
-            if isinstance(item.at, str) and self.lost.isdisjoint(joined_by(self.rig, item.name))
-        }
+        clipped = self.figures.kept(self.rig, "clipped", lambda: _clipped(self.rig))
+        return {gear: place for gear, place, by in clipped if self.lost.isdisjoint(by)}
 
     def nodes(self, parent: Mapping[str, str]) -> tuple[dict[str, int], list[str]]:
         """One point for each set of parts joined to each other, named for the part at its root."""
@@ -138,51 +156,27 @@ class _Builder:
         return out
 
     def masses(self, node: Mapping[str, int], count: int) -> NDArray[np.float64]:
-        out = np.zeros(count)
-        for load in self.rig.loads.values():
-            out[node[load.name]] += load.mass.likely
-        for item in self.rig.gear.values():
-            out[node[item.name]] += self.figures.likely(item.name, item.type, "mass", 0.0)
-            for join in joins_of(self.rig, item.name):
-                out[node[item.name]] += self.figures.likely(join, join, "mass", 0.0)
-        return out
+        out = [0.0] * count
+        for part, mass in self.figures.kept(self.rig, "masses", lambda: _masses(self.rig, self.figures)):
+            out[node[part]] += mass
+        return np.array(out)
 
-    def lines(
-        self,
-        ropes: list[tuple[Rope, list[Touch]]],
-        wires: list[list[Wire]],
-        position: NDArray[np.float64],
-        state: State | None,
-    ) -> list[Line]:
-        out = []
-        for (rope, touches), kept in zip(ropes, wires, strict=True):
-            touches = [self._placed(t, touches, k) for k, t in enumerate(touches)]
-            drawn = [float(np.linalg.norm(position[b.node] - position[a.node])) for a, b in pairwise(touches)]
-            laid = self._laid(rope, kept, drawn, state)
+    def lines(self, runs: list[Run], position: NDArray[np.float64], state: State | None) -> list[Line]:
+        out, at = [], position.tolist()
+        for run in runs:
+            rope, touches = run.rope, run.touches
+            drawn = [_apart(at[a.node], at[b.node]) for a, b in pairwise(touches)]
+            laid = self._laid(rope, run.wires, drawn, state)
             used = self.figures.get(rope.name, rope.type, "stiffness").value
             stiffness = GUESS["stiffness"] if used is None else getattr(used, self.stretch)
             weight = 0.0
             if max(drawn) >= LONG_STRAND:
                 weight = GRAVITY * self.figures.likely(rope.name, rope.type, "mass", 0.0)
-            idle = self._idle(rope, kept, touches)
-            out.append(Line(rope.name, tuple(touches), tuple(laid), stiffness, weight, idle))
+            out.append(Line(rope.name, touches, tuple(laid), stiffness, weight, run.idle))
         return out
 
     @staticmethod
-    def _idle(rope: Rope, kept: list[Wire], touches: list[Touch]) -> bool:
-        """Whether the hand only tends this rope: it has slack between its last fast hold and the hand."""
-        fast = max((k for k, touch in enumerate(touches) if touch.holds == "both"), default=-1)
-        begin = kept[fast].index + 1 if fast >= 0 else 0
-        return any(contact.slack > 0 for contact in rope.run[begin:])
-
-    @staticmethod
-    def _placed(touch: Touch, touches: list[Touch], k: int) -> Touch:
-        """A tail hangs at the contact before it, one at the start of a run at the contact behind it."""
-        if touch.node >= 0:
-            return touch
-        return Touch(touches[k - 1 if k else 1].node, end="tail")
-
-    def _laid(self, rope: Rope, kept: list[Wire], drawn: list[float], state: State | None) -> list[float]:
+    def _laid(rope: Rope, kept: Sequence[Wire], drawn: list[float], state: State | None) -> list[float]:
         """Rope between contacts: as the state has it, summed over contacts that are gone, or as drawn with
         its slack.
         """
@@ -194,6 +188,30 @@ class _Builder:
             else:
                 out.append(length + sum(rope.run[k + 1].slack for k in steps))
         return out
+
+
+def _apart(a: Sequence[float], b: Sequence[float]) -> float:
+    """The distance [m], rounded as everywhere: a rope laid as drawn has neither slack nor pull."""
+    x, y, z = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+    return math.sqrt(x * x + y * y + z * z)
+
+
+def _clipped(rig: Rig) -> list[tuple[str, str, tuple[Key, ...]]]:
+    """Each piece of gear that is clipped to something, what that is, and what all has to be there for it."""
+    return [
+        (item.name, item.at, joined_by(rig, item.name))
+        for item in rig.gear.values()
+        if isinstance(item.at, str)
+    ]
+
+
+def _masses(rig: Rig, figures: Figures) -> list[tuple[str, float]]:
+    """Every mass [kg] and the part that it is at: loads, gear and what joins it to its place."""
+    out = [(load.name, load.mass.likely) for load in rig.loads.values()]
+    for item in rig.gear.values():
+        out.append((item.name, figures.likely(item.name, item.type, "mass", 0.0)))
+        out += [(item.name, figures.likely(join, join, "mass", 0.0)) for join in joins_of(rig, item.name)]
+    return out
 
 
 def load_mass(rig: Rig, name: str) -> Range:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -33,6 +33,18 @@ class Wire:
     contact: Contact
     forward: DragSource
     backward: DragSource
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A rope with what is left of its contacts, in the rig file and for the mechanics, and whether its hand
+    only tends it.
+    """
+
+    rope: Rope
+    wires: tuple[Wire, ...]
+    touches: tuple[Touch, ...]
+    idle: bool
 
 
 def taken_by(rig: Rig, rope: str, k: int, contact: Contact) -> tuple[Key, ...]:
@@ -89,6 +101,26 @@ def _holds(contact: Contact, rule: Holding, state: str, released: bool) -> Holds
     return "backward" if rule.bites or rule.one_way else "none"
 
 
+def _changes(rig: Rig, rope: Rope) -> frozenset[Key]:
+    """The components that change something about a rope when they are gone."""
+    out: list[Key] = [("rope", rope.name, 0), ("hand", rope.name, len(rope.run) - 1)]
+    for k, contact in enumerate(rope.run):
+        out += taken_by(rig, rope.name, k, contact)
+    return frozenset(out)
+
+
+def _placed(touch: Touch, touches: Sequence[Touch], k: int) -> Touch:
+    """A tail hangs at the contact before it, one at the start of a run at the contact behind it."""
+    return touch if touch.node >= 0 else Touch(touches[k - 1 if k else 1].node, end="tail")
+
+
+def _idle(rope: Rope, kept: Sequence[Wire], touches: Sequence[Touch]) -> bool:
+    """Whether the hand only tends this rope: it has slack between its last fast hold and the hand."""
+    fast = max((k for k, touch in enumerate(touches) if touch.holds == "both"), default=-1)
+    begin = kept[fast].index + 1 if fast >= 0 else 0
+    return any(contact.slack > 0 for contact in rope.run[begin:])
+
+
 class Contacts:
     """Makes the mechanics' contacts of every rope for one choice of what is gone and of how friction is
     taken.
@@ -107,30 +139,52 @@ class Contacts:
         self.rig, self.catalogue, self.figures, self.lost = rig, catalogue, figures, lost
         self.hands_off, self.friction, self.braked = hands_off, friction, braked
 
-    def runs(
-        self, node: Mapping[str, int], mass: NDArray[np.float64]
-    ) -> tuple[list[list[Wire]], list[tuple[Rope, list[Touch]]]]:
+    def runs(self, node: Mapping[str, int], mass: NDArray[np.float64]) -> list[Run]:
         """Every rope's contacts as the mechanics takes them; a rope that is gone is left out."""
-        wires: list[list[Wire]] = []
-        ropes: list[tuple[Rope, list[Touch]]] = []
+        made: dict[Hashable, Run | None] = self.figures.kept(self.rig, "runs", dict)
+        heavy = mass.tolist()
+        held = {node[name] for name in (*self.rig.points, *self.rig.loads, *self.rig.crews)}
+        out = []
         for rope in self.rig.ropes.values():
-            if ("rope", rope.name, 0) in self.lost:
-                continue
-            kept: list[Wire] = []
-            touches: list[Touch] = []
-            for k, loose in remaining([self._taken(rope, k) for k in range(len(rope.run))]):
-                contact = rope.run[k]
-                touch, forward, backward = self._touch(rope, contact, node, loose)
-                if contact.verb == "grip" and touch.holds != "none":
-                    touch = replace(
-                        touch, slides=STAYS_PUT * GRAVITY * self._rides(contact.target or "", node, mass)
-                    )
-                kept.append(Wire(rope.name, k, contact, forward, backward))
-                touches.append(touch)
-            if len(touches) > 1:
-                wires.append(kept)
-                ropes.append((rope, touches))
-        return wires, ropes
+            at = tuple([-1 if c.target is None else node[c.target] for c in rope.run])
+            rides = tuple(
+                [
+                    0.0 if n in held else heavy[n]
+                    for c, n in zip(rope.run, at, strict=True)
+                    if c.verb == "grip"
+                ]
+            )
+            key = (rope.name, self.hands_off, self.friction, self.braked, self._of(rope), at, rides)
+            if key not in made:
+                made[key] = self._run(rope, at, iter(rides))
+            run = made[key]
+            if run is not None:
+                out.append(run)
+        return out
+
+    def _of(self, rope: Rope) -> frozenset[Key]:
+        """What is lost of all that changes something about a rope."""
+        if not self.lost:
+            return self.lost
+        return self.lost & self.figures.kept(self.rig, ("of", rope.name), lambda: _changes(self.rig, rope))
+
+    def _run(self, rope: Rope, at: Sequence[int], rides: Iterator[float]) -> Run | None:
+        if ("rope", rope.name, 0) in self.lost:
+            return None
+        kept: list[Wire] = []
+        touches: list[Touch] = []
+        riding = {k: next(rides) for k, contact in enumerate(rope.run) if contact.verb == "grip"}
+        for k, loose in remaining([self._taken(rope, k) for k in range(len(rope.run))]):
+            contact = rope.run[k]
+            touch, forward, backward = self._touch(rope, contact, at[k], loose)
+            if contact.verb == "grip" and touch.holds != "none":
+                touch = replace(touch, slides=STAYS_PUT * GRAVITY * riding[k])
+            kept.append(Wire(rope.name, k, contact, forward, backward))
+            touches.append(touch)
+        if len(touches) < 2:
+            return None
+        placed = tuple(_placed(touch, touches, k) for k, touch in enumerate(touches))
+        return Run(rope, tuple(kept), placed, _idle(rope, kept, placed))
 
     def _taken(self, rope: Rope, k: int) -> bool:
         contact = rope.run[k]
@@ -139,13 +193,11 @@ class Contacts:
         return not self.lost.isdisjoint(taken_by(self.rig, rope.name, k, contact))
 
     def _touch(
-        self, rope: Rope, contact: Contact, node: Mapping[str, int], loose: bool
+        self, rope: Rope, contact: Contact, where: int, loose: bool
     ) -> tuple[Touch, DragSource, DragSource]:
         none = DragSource()
         if contact.verb == "tail":
             return Touch(-1, end="tail"), none, none
-        assert contact.target is not None
-        where = node[contact.target]
         if loose:
             return Touch(where, end="tail"), none, none
         if contact.verb == "hand":
@@ -207,10 +259,3 @@ class Contacts:
 
     def _pick(self, source: DragSource) -> Drag:
         return source.at(self.friction)
-
-    def _rides(self, gear: str, node: Mapping[str, int], mass: NDArray[np.float64]) -> float:
-        """Mass [kg] that rides on a rope with a grab: nothing where it is clipped to a person, a place or
-        a load.
-        """
-        held = {node[name] for name in (*self.rig.points, *self.rig.loads, *self.rig.crews)}
-        return 0.0 if node[gear] in held else float(mass[node[gear]])

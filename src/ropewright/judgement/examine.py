@@ -38,7 +38,7 @@ from .hands import OverAsked, fallen, hand_grips, over_asked
 from .letting_go import Aftermath, let_go
 from .loads import pulls
 from .moved import CannotMove, Moved, move_rig, spread
-from .parts import HAND, PartLoad, caps, part_loads, rest_pulls, strengths
+from .parts import ALIKE, HAND, PartLoad, caps, part_loads, rest_pulls, strengths
 from .policy import Policy
 from .state import State
 
@@ -248,17 +248,19 @@ def _failures_later(
 
 
 def weakest(after: Aftermath) -> tuple[str, float] | None:
-    """The part with the least strength over load once everything hangs still again; None if no known
-    strength is loaded.
+    """The part with the least strength over load once everything hangs still again, the first of those alike;
+    None if no known strength is loaded.
     """
     if after.rest is None or not after.rest.settled:
         return None
-    loads = part_loads(after.assembly, rest_pulls(after.assembly, after.rest))
     best: tuple[str, float] | None = None
     for item in strengths(after.assembly):
-        load = float(loads.get(item.part, np.zeros(1))[0])
-        if item.value is not None and load > 1.0 and (best is None or item.value.low / load < best[1]):
-            best = (item.part, item.value.low / load)
+        load = float(after.loads[item.part][0]) if item.part in after.loads else 0.0
+        if item.value is None or load <= 1.0:
+            continue
+        factor = item.value.low / load
+        if best is None or factor < best[1] * (1 - ALIKE):
+            best = (item.part, factor)
     return best
 
 
@@ -315,7 +317,7 @@ def _at_stretch(
     """
     other = assemble(plain.rig, catalogue, figures=figures, braked=True, stretch=end)
     keeps = held(other.system)
-    rest = settle(other.system, movable=np.flatnonzero(keeps & ~other.system.fixed))
+    rest = settle(other.system, movable=np.flatnonzero(keeps & ~other.system.fixed), near=True)
     return part_loads(other, rest_pulls(other, rest)) if rest.settled else None
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
+from typing import Any, TypeVar
 
 from ropewright.catalogue import Catalogue
 from ropewright.quantity import Range
 from ropewright.rig import Rig
+
+_Made = TypeVar("_Made")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,7 @@ class Figures:
     def __init__(self, rig: Rig, catalogue: Catalogue) -> None:
         self.rig, self.catalogue = rig, catalogue
         self.used: dict[tuple[str, str], Used] = {}
+        self._kept: tuple[Rig, dict[Hashable, Any]] = (rig, {})
 
     def get(self, part: str, type_name: str, key: str) -> Used:
         """The figure ``key`` of ``part``, which is of type ``type_name``; a type without such a figure
@@ -46,6 +51,18 @@ class Figures:
             found = self._look(part, type_name, key)
             self.used[part, key] = found
         return found
+
+    def kept(self, rig: Rig, what: Hashable, make: Callable[[], _Made]) -> _Made:
+        """What ``make`` makes of a rig with these figures, made once and then found again; of one rig at a
+        time, the last that was asked about.
+        """
+        if self._kept[0] is not rig:
+            self._kept = (rig, {})
+        known = self._kept[1]
+        if what not in known:
+            known[what] = make()
+        made: _Made = known[what]
+        return made
 
     def _look(self, part: str, type_name: str, key: str) -> Used:
         for by in (part, type_name):

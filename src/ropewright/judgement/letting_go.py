@@ -4,19 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ropewright.catalogue import Catalogue
-from ropewright.mechanics import Rest, can_rest, held, settle, spring_peak
+from ropewright.mechanics import Rest, can_rest, held, led_to_hands, settle, spring_peak
 from ropewright.quantity import Range
 from ropewright.rig import Rig
 
 from .assemble import Assembly, assemble
 from .components import Component
 from .figures import Figures
+from .loads import Pulls
+from .parts import part_loads, rest_pulls
 from .state import State
 
 Verdict = Literal["held", "falls", "runs"]
@@ -61,6 +64,16 @@ class Aftermath:
     def verdict(self, load: str) -> Verdict:
         """The verdict for one load."""
         return next(o.verdict for o in self.outcomes if o.load == load)
+
+    @cached_property
+    def pulls(self) -> Pulls | None:
+        """The ropes' pulls once everything hangs still; None where nothing is left to settle."""
+        return None if self.rest is None else rest_pulls(self.assembly, self.rest)
+
+    @cached_property
+    def loads(self) -> Mapping[str, Array]:
+        """The load (1,) [N] on everything then; empty where nothing is left to settle."""
+        return {} if self.pulls is None else part_loads(self.assembly, self.pulls)
 
 
 BESIDE = 1.0
@@ -163,7 +176,8 @@ def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float], settled:
         return True
     keeps = held(light.system)
     band = max(1e-5, 2 * rest.residual / light.system.moved_weight)
-    if can_rest(light.system, rest.position, dropped=~keeps, band=band, most=most):
+    guess = led_to_hands(light.system, rest.position, rest.tension)
+    if can_rest(light.system, rest.position, dropped=~keeps, band=band, most=most, guess=guess):
         return True
     if not settled or can_rest(light.system, rest.position, dropped=~keeps, band=band):
         return False
@@ -192,11 +206,15 @@ def _judge(rig: Rig, left: Assembly, state: State) -> Aftermath:
     system = left.system
     keeps = held(system)
     movable = np.flatnonzero(keeps & ~system.fixed)
-    rest = settle(system, movable=movable) if len(movable) else None
+    rest = settle(system, movable=movable, near=True) if len(movable) else None
     rests = rest is not None and (
         rest.settled
         and can_rest(
-            system, rest.position, dropped=~keeps, band=max(1e-5, 2 * rest.residual / system.moved_weight)
+            system,
+            rest.position,
+            dropped=~keeps,
+            band=max(1e-5, 2 * rest.residual / system.moved_weight),
+            guess=rest.tension,
         )
     )
     outcomes = tuple(_outcome(rig, left, state, name, keeps, rest, rests) for name in rig.loads)
@@ -236,14 +254,16 @@ def _outcome(
         return Outcome(load, "falls", to_ground, swing, slips)
     if drop > max(drawing_height(rig), 1.0):
         return Outcome(load, "falls", drop, swing, "drops further than the drawing is high")
-    peak, lowest = _caught(left, rest, n, drop) if drop > HARDLY else (None, None)
+    peak, lowest = _caught(left, rest, keeps, n, drop) if drop > HARDLY else (None, None)
     if lowest is not None and to_ground is not None and lowest > to_ground:
         reason = "hangs clear in the end, but strikes the ground while the rope stretches"
         return Outcome(load, "falls", to_ground, swing, reason, peak, lowest)
     return Outcome(load, "held", drop, swing, "", peak, lowest)
 
 
-def _caught(left: Assembly, rest: Rest, node: int, drop: float) -> tuple[Range, float]:
+def _caught(
+    left: Assembly, rest: Rest, keeps: NDArray[np.bool_], node: int, drop: float
+) -> tuple[Range, float]:
     """Peak force [N] on a load that drops onto what holds it, and how far down it goes [m].
 
     The stiffness is that of the whole rig as it then hangs, from settling it once more with a little more
@@ -254,8 +274,7 @@ def _caught(left: Assembly, rest: Rest, node: int, drop: float) -> tuple[Range, 
     weight = float(system.weight[node])
     mass = system.mass.copy()
     mass[node] *= 1.0 + MORE
-    keeps = held(hung)
-    heavier = settle(hung.with_masses(mass), movable=np.flatnonzero(keeps & ~hung.fixed))
+    heavier = settle(hung.with_masses(mass), movable=np.flatnonzero(keeps & ~hung.fixed), near=True)
     sinks = max(1e-6, float(rest.position[node, 2] - heavier.position[node, 2]))
     slow = MORE * weight / sinks
     fall = max(0.0, drop - weight / slow)

@@ -42,17 +42,41 @@ def pulls(assembly: Assembly, position: Array, tension: Array, hung: Hung | None
     on_start, on_end = (
         (force, -force) if hung is None else (hung.on_start.T[:, :, None], hung.on_end.T[:, :, None])
     )
-    on_part: dict[str, Array] = {}
-    hands: dict[str, Array] = {}
-    for k in range(len(s)):
-        start, end = assembly.strand_ends(k)
-        for wire, pull in ((start, on_start), (end, on_end)):
+    (parts, at_start, at_end), (hands, by_start, by_end) = _meetings(assembly)
+    return Pulls(
+        dict(zip(parts, _summed(at_start, on_start) + _summed(at_end, on_end), strict=True)),
+        dict(zip(hands, _summed(by_start, on_start) + _summed(by_end, on_end), strict=True)),
+        tension,
+    )
+
+
+_Met = tuple[tuple[str, ...], Array, Array]
+
+
+def _meetings(assembly: Assembly) -> tuple[_Met, _Met]:
+    """The parts that strands meet other than in a hand, and which strands start and end at each (P, S); the
+    same for hands.
+    """
+    return assembly.kept("meetings", lambda: (_met(assembly, False), _met(assembly, True)))
+
+
+def _met(assembly: Assembly, hands: bool) -> _Met:
+    found: dict[str, tuple[list[int], list[int]]] = {}
+    for k, pair in enumerate(assembly.ends):
+        for side, wire in enumerate(pair):
             target = wire.contact.target
-            if target is None:
-                continue
-            into = hands if wire.contact.verb == "hand" else on_part
-            into[target] = into.get(target, np.zeros_like(force[:, 0])) + pull[:, k]
-    return Pulls(on_part, hands, tension)
+            if target is not None and (wire.contact.verb == "hand") == hands:
+                found.setdefault(target, ([], []))[side].append(k)
+    out = np.zeros((2, len(found), len(assembly.ends)))
+    for row, sides in enumerate(found.values()):
+        for side, strands in enumerate(sides):
+            out[side, row, strands] = 1.0
+    return tuple(found), out[0], out[1]
+
+
+def _summed(which: Array, force: Array) -> Array:
+    """Sums (P, 3, N) of the strands' forces (3, S, N) that belong together."""
+    return np.asarray((which @ force).transpose(1, 0, 2))
 
 
 def own_weight(assembly: Assembly, gear: str) -> float:
@@ -69,44 +93,53 @@ def borne(assembly: Assembly, found: Pulls) -> dict[str, Array]:
     For gear clipped to something this is the force in what joins it; for an anchor the force on the anchor;
     for a load the force that holds it, the pull of hands left out.
     """
-    rig = assembly.rig
-    shape = (3, found.tension.shape[1])
-    out = {
-        name: found.on_part.get(name, np.zeros(shape)).copy()
-        for name in (*rig.points, *rig.loads, *rig.crews)
-    }
-    for name in rig.gear:
-        out[name] = found.on_part.get(name, np.zeros(shape)).copy()
-        out[name][2] -= own_weight(assembly, name)
-    for name in sorted(rig.gear, key=lambda g: -_depth(assembly, g)):
-        above = assembly.parent.get(name)
-        if above is not None:
-            out[above] = out[above] + out[name]
+    bears = assembly.kept("bears", lambda: _bears(assembly))
+    forces = np.zeros((len(bears.parts), 3, found.tension.shape[1]))
+    for name, force in found.on_part.items():
+        forces[bears.row[name]] = force
+    forces[:, 2] -= bears.weight[:, None]
+    total = (bears.hangs @ forces.reshape(len(forces), -1)).reshape(forces.shape)
     for name, force in found.hands.items():
-        if name in rig.crews:
-            out[name] = out[name] + force
-    return out
+        if name in assembly.rig.crews:
+            total[bears.row[name]] += force
+    return dict(zip(bears.parts, total, strict=True))
 
 
-def _depth(assembly: Assembly, gear: str) -> int:
-    depth = 0
-    while gear in assembly.parent and depth <= len(assembly.parent):
-        gear, depth = assembly.parent[gear], depth + 1
-    return depth
+@dataclass(frozen=True)
+class _Bears:
+    """All parts, the own weight [N] of each piece of gear, and what hangs on what (P, P), itself included."""
+
+    parts: tuple[str, ...]
+    row: Mapping[str, int]
+    weight: Array
+    hangs: Array
+
+
+def _bears(assembly: Assembly) -> _Bears:
+    rig = assembly.rig
+    parts = (*rig.points, *rig.loads, *rig.crews, *rig.gear)
+    row = {name: k for k, name in enumerate(parts)}
+    weight, hangs = np.zeros(len(parts)), np.eye(len(parts))
+    for name in rig.gear:
+        weight[row[name]] = own_weight(assembly, name)
+        above, steps = assembly.parent.get(name), 0
+        while above is not None and steps <= len(assembly.parent):
+            hangs[row[above], row[name]] = 1.0
+            above, steps = assembly.parent.get(above), steps + 1
+    return _Bears(parts, row, weight, hangs)
 
 
 def greatest_on(assembly: Assembly, found: Pulls, part: str) -> Array:
     """Greatest tension (N,) [N] in any strand at a part: what pulls through a device, a grab or a sheave."""
-    out = np.zeros(found.tension.shape[1])
-    for k in range(len(assembly.system.strands)):
-        if part in {w.contact.target for w in assembly.strand_ends(k)}:
-            out = np.maximum(out, found.tension[k])
-    return out
+    strands = assembly.strands_at.get(part)
+    if strands is None:
+        return np.zeros(found.tension.shape[1])
+    return np.asarray(np.maximum(0.0, found.tension[strands].max(axis=0)))
 
 
 def grip_difference(assembly: Assembly, found: Pulls, flat: int) -> Array:
     """Tension before less tension after a contact (N,) [N]: what a grab there has to hold by friction."""
-    first = {int(f): k for k, f in enumerate(assembly.system.strands.first)}
+    first = assembly.system.strand_at
     zero = np.zeros(found.tension.shape[1])
     before, after = first.get(flat - 1), first.get(flat)
     return (zero if before is None else found.tension[before]) - (

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from ropewright.mechanics import Cap, Hung, Rest
 from ropewright.quantity import Range
-from ropewright.rig import Contact
+from ropewright.rig import Contact, Rig
 
 from .assemble import Assembly
 from .components import named_joins
@@ -18,6 +18,8 @@ from .figures import Used
 from .loads import Pulls, borne, greatest_on, pulls
 
 Array = NDArray[np.float64]
+ALIKE = 1e-6
+"""Share by which two figures have to differ to count as greater and less: what rounding may do to equals."""
 HAND = "hand of "
 """What the name of a hand's own cap begins with."""
 
@@ -59,6 +61,10 @@ def strengths(assembly: Assembly) -> list[Strength]:
     """Every part that bears load with its strength: anchors, bodies, gear, joins, ropes, and ropes at
     their knots.
     """
+    return assembly.figures.kept(assembly.rig, "strengths", lambda: _strengths(assembly))
+
+
+def _strengths(assembly: Assembly) -> list[Strength]:
     rig, figures = assembly.rig, assembly.figures
     out = [
         Strength(p.name, "anchor", p.name, p.strength, "stated in the rig file", p.line)
@@ -104,31 +110,41 @@ def part_loads(
     """Load (N,) [N] on everything that ``strengths`` names."""
     rig = assembly.rig
     force = all_borne if all_borne is not None else borne(assembly, found)
-    size = {name: np.sqrt((f * f).sum(axis=0)) for name, f in force.items()}
-    out: dict[str, Array] = {}
-    for place in rig.points.values():
-        out[place.name] = size[place.name]
+    stacked = np.array(list(force.values()))
+    size = dict(zip(force, np.sqrt((stacked * stacked).sum(axis=1)), strict=True))
+    out: dict[str, Array] = {place: size[place] for place in rig.points}
     for load in rig.loads.values():
         if load.wears:
             out[f"{load.wears} of {load.name}"] = size[load.name]
-    for item in rig.gear.values():
-        out[item.name] = np.maximum(size[item.name], greatest_on(assembly, found, item.name))
-        out |= {label: size[item.name] for _, _, label in named_joins(rig, item.name)}
+    for name, labels in assembly.figures.kept(rig, "joins", lambda: _join_labels(rig)):
+        out[name] = np.maximum(size[name], greatest_on(assembly, found, name))
+        for label in labels:
+            out[label] = size[name]
     zero = np.zeros(found.tension.shape[1])
-    for rope in rig.ropes.values():
-        out[rope.name] = zero
+    for name, pulled in assembly.kept("on ropes", lambda: _on_ropes(assembly)):
+        out[name] = np.maximum(zero, found.tension[pulled].max(axis=0)) if pulled else zero
+    return out
+
+
+def _join_labels(rig: Rig) -> list[tuple[str, list[str]]]:
+    """Each piece of gear and what its joins are called."""
+    return [(name, [label for _, _, label in named_joins(rig, name)]) for name in rig.gear]
+
+
+def _on_ropes(assembly: Assembly) -> list[tuple[str, list[int]]]:
+    """The ropes and the ropes at their knots, with the strands that pull on each."""
+    out: dict[str, list[int]] = {}
+    for rope in assembly.rig.ropes.values():
+        out[rope.name] = []
         for contact in rope.run:
             if contact.verb == "tie":
-                out.setdefault(f"{rope.name} at {contact.target}", zero)
-    for k in range(len(assembly.system.strands)):
-        pair = assembly.strand_ends(k)
+                out.setdefault(f"{rope.name} at {contact.target}", [])
+    for k, pair in enumerate(assembly.ends):
         rope_name = pair[0].rope
-        out[rope_name] = np.maximum(out[rope_name], found.tension[k])
-        for wire in pair:
-            if wire.contact.verb == "tie":
-                label = f"{rope_name} at {wire.contact.target}"
-                out[label] = np.maximum(out[label], found.tension[k])
-    return out
+        names = {f"{rope_name} at {w.contact.target}" for w in pair if w.contact.verb == "tie"}
+        for name in (rope_name, *names):
+            out[name].append(k)
+    return list(out.items())
 
 
 def rest_pulls(assembly: Assembly, rest: Rest, hung: Hung | None = None) -> Pulls:

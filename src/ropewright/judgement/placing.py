@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,12 +12,13 @@ from ropewright.rig import Crew, Load, Place, Rig
 
 from .state import State
 
+UNKNOWN = (math.nan, math.nan, math.nan)
+
 
 def positions(
     rig: Rig, node: Mapping[str, int], count: int, parent: Mapping[str, str], state: State | None
 ) -> NDArray[np.float64]:
     """Where every point starts (count, 3) [m]; ``node``: each part's point, ``parent``: what it hangs on."""
-    out = np.full((count, 3), np.nan)
     drawn: dict[str, tuple[float, float, float]] = {}
     placed: list[Place | Load | Crew] = [
         *rig.points.values(),
@@ -29,16 +30,19 @@ def positions(
     for item in rig.gear.values():
         if item.at is not None and not isinstance(item.at, str):
             drawn[item.name] = item.at
+    rows: list[Sequence[float] | NDArray[np.float64] | None] = [None] * count
+    known = {} if state is None else state.at
     for part, n in node.items():
-        if state is not None and part in state.at:
-            out[n] = state.at[part]
-        elif part in drawn and np.isnan(out[n, 0]):
-            out[n] = drawn[part]
+        if part in known:
+            rows[n] = known[part]
+        elif part in drawn and rows[n] is None:
+            rows[n] = drawn[part]
     for item in rig.gear.values():  # cut from its place: it starts where it hung
         n = node[item.name]
-        if np.isnan(out[n, 0]) and isinstance(item.at, str) and item.name not in parent:
-            out[n] = _hung_at(rig, item.at, drawn)
-    return _between(rig, node, out)
+        if rows[n] is None and isinstance(item.at, str) and item.name not in parent:
+            rows[n] = _hung_at(rig, item.at, drawn)
+    out = np.array([UNKNOWN if row is None else row for row in rows], dtype=np.float64).reshape(count, 3)
+    return _between(rig, node, out) if np.isnan(out).any() else out
 
 
 def _hung_at(
@@ -51,7 +55,7 @@ def _hung_at(
         if not isinstance(at, str):
             break
         part = at
-    return (math.nan, math.nan, math.nan)
+    return UNKNOWN
 
 
 def _between(rig: Rig, node: Mapping[str, int], out: NDArray[np.float64]) -> NDArray[np.float64]:

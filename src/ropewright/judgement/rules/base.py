@@ -11,10 +11,10 @@ from numpy.typing import NDArray
 
 from ropewright.catalogue import Catalogue
 from ropewright.judgement.assemble import Assembly
-from ropewright.judgement.examine import Examination
+from ropewright.judgement.examine import Examination, Failure
 from ropewright.judgement.loads import Pulls
 from ropewright.judgement.moved import Moved
-from ropewright.judgement.parts import PartLoad, part_loads, rest_pulls
+from ropewright.judgement.parts import ALIKE, PartLoad, rest_pulls
 from ropewright.judgement.rules.codes import CODES
 from ropewright.judgement.spare import Spare, spares
 from ropewright.mechanics import Rest
@@ -150,7 +150,22 @@ class Context:
     def failed(self) -> tuple[Case, ...]:
         """The rig after each single failure that leaves some load held."""
         return tuple(
-            _resting(f"once {f.component.label} has failed", f.after.assembly, f.after.rest)
+            Case(
+                f"once {f.component.label} has failed",
+                f.after.assembly,
+                f.after.pulls,
+                f.after.rest.position,
+                _holding(f.after.assembly),
+            )
+            for f in self._held_after
+            if f.after.rest is not None and f.after.pulls is not None
+        )
+
+    @cached_property
+    def _held_after(self) -> tuple[Failure, ...]:
+        """The single failures that leave some load held, everything hanging still then."""
+        return tuple(
+            f
             for f in self.x.failures
             if f.after.rest is not None
             and f.after.rest.settled
@@ -159,12 +174,14 @@ class Context:
 
     @cached_property
     def after_failure(self) -> dict[str, tuple[float, str]]:
-        """For each part its greatest load [N] after a single failure, and after which."""
+        """For each part its greatest load [N] after a single failure, and after which, the first of those
+        that load it alike.
+        """
         out: dict[str, tuple[float, str]] = {}
-        for case in self.failed:
-            for part, load in part_loads(case.assembly, case.found).items():
-                if float(load[0]) > out.get(part, (0.0, ""))[0]:
-                    out[part] = (float(load[0]), case.state)
+        for f in self._held_after:
+            for part, load in f.after.loads.items():
+                if float(load[0]) > out.get(part, (0.0, ""))[0] * (1 + ALIKE):
+                    out[part] = (float(load[0]), f"once {f.component.label} has failed")
         return out
 
     def carried(self, part: PartLoad) -> tuple[float, str, bool]:
@@ -183,12 +200,11 @@ class Context:
         """
         out: dict[str, tuple[float, str]] = {}
         for f in self.x.failures:
-            if f.catch <= 1.0 or f.after.rest is None:
+            catch = f.catch
+            if catch <= 1.0 or f.after.rest is None:
                 continue
-            for part, load in part_loads(
-                f.after.assembly, rest_pulls(f.after.assembly, f.after.rest)
-            ).items():
-                force = f.catch * float(load[0])
+            for part, load in f.after.loads.items():
+                force = catch * float(load[0])
                 if force >= LOADED and force > out.get(part, (0.0, ""))[0] * (1 + SAME):
                     out[part] = (force, f.component.label)
         return out
@@ -212,5 +228,8 @@ class Context:
 
 
 def _resting(state: str, assembly: Assembly, rest: Rest) -> Case:
-    holds = tuple(c.holds != "none" for c in assembly.system.contacts)
-    return Case(state, assembly, rest_pulls(assembly, rest), rest.position, holds)
+    return Case(state, assembly, rest_pulls(assembly, rest), rest.position, _holding(assembly))
+
+
+def _holding(assembly: Assembly) -> tuple[bool, ...]:
+    return tuple(c.holds != "none" for c in assembly.system.contacts)

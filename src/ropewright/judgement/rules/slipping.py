@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ropewright.judgement.lengths import knots, rope_needs
 from ropewright.judgement.loads import grip_difference
-from ropewright.judgement.parts import rest_pulls
+from ropewright.judgement.parts import ALIKE
 from ropewright.judgement.rules.base import Case, Context, Finding, in_state
 from ropewright.judgement.spare import laid_to
 from ropewright.rig import Contact
@@ -23,7 +23,7 @@ def find(ctx: Context) -> Iterator[Finding]:
     worst: dict[tuple[str, int], tuple[float, float, str]] = {}
     for case in (*ctx.moving, *ctx.still):
         for where, asked, slips in _asked(case):
-            if asked > worst.get(where, (0.0, 0.0, ""))[0]:
+            if asked > worst.get(where, (0.0, 0.0, ""))[0] * (1 + ALIKE):
                 worst[where] = (asked, slips, case.state)
     yield from _in_a_catch(ctx)
     yield from _short_tail(ctx)
@@ -52,9 +52,9 @@ def _in_a_catch(ctx: Context) -> Iterator[Finding]:
     for failure in ctx.x.failures:
         after = failure.after
         peaks = [o for o in after.outcomes if o.verdict == "held" and o.peak is not None]
-        if after.rest is None or not peaks:
+        found = after.pulls
+        if found is None or not peaks:
             continue
-        found = rest_pulls(after.assembly, after.rest)
         hardest = max(
             o.peak.high / max(1.0, float(after.assembly.system.weight[after.assembly.node[o.load]]))
             for o in peaks
@@ -63,9 +63,12 @@ def _in_a_catch(ctx: Context) -> Iterator[Finding]:
         for flat, (wire, contact) in enumerate(
             zip(after.assembly.wires, after.assembly.system.contacts, strict=True)
         ):
+            if contact.holds == "none" or math.isinf(contact.slips):
+                continue
             asked = hardest * abs(float(grip_difference(after.assembly, found, flat)[0]))
             name = wire.contact.target or ""
-            if contact.holds != "none" and contact.slips < asked and asked > worst.get(name, (0.0,))[0]:
+            known = worst.get(name, (0.0,))[0] * (1 + ALIKE)
+            if contact.slips < asked and asked > known:
                 worst[name] = (asked, contact.slips, failure.component.label, wire.contact.line)
     for name, (asked, slips, label, line) in worst.items():
         text = (

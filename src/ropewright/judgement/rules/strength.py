@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from ropewright.judgement.geometry import legs, redirect_opened, redirects
-from ropewright.judgement.parts import PartLoad
+from ropewright.judgement.parts import ALIKE, PartLoad
 from ropewright.judgement.rules.base import LOADED, Case, Context, Finding, Level, in_state, ratio
 from ropewright.quantity import show_angle
 
@@ -140,7 +140,7 @@ def _after_failure(ctx: Context) -> Iterator[Finding]:
         if failure.weakest is None or not holds:
             continue
         part, factor = failure.weakest
-        if factor < worst.get(part, (math.inf, "", 0))[0]:
+        if factor < worst.get(part, (math.inf, "", 0))[0] * (1 - ALIKE):
             worst[part] = (factor, failure.component.label, failure.component.line)
     already = {p.part for p in ctx.x.parts if p.factor is not None and p.factor < ctx.asked(p.part)}
     for part, (factor, label, line) in worst.items():
