@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .cluster import Cluster, Placed, Tree
+from .cluster import Cluster, Placed, Setting, Tree
 from .geometry import crossings, dot, unit
 from .ropes import LOOP, Strand, Wrap, run_ropes, with_ends
 
-__all__ = ["Arranged", "arrange", "arrange_crews", "settle_rows"]
+__all__ = ["Arranged", "Rows", "arrange", "arrange_crews"]
 
 ROUNDS = 3
 NUDGES = (-20.0, 20.0, -40.0, 40.0, -60.0, 60.0)
@@ -35,38 +35,41 @@ class Arranged:
     trouble: float
 
 
-def settle_rows(
-    tree: Tree,
-    centres: Sequence[complex],
-    truth: Sequence[complex],
-    flips: Mapping[str, int],
-    plan: bool,
-    rounds: int = ROUNDS,
-) -> Arranged:
-    """Place everything for one choice (``flips``: ±1 for a rope, its rank under 'rank NAME')."""
-    cluster = Cluster(tree, centres, truth, flips)
-    for root in tree.roots:
-        cluster.build(root)
-    cluster.start()
-    for k in range(rounds + 1):
-        cluster.put()
-        placed = Placed(dict(cluster.spots), dict(cluster.at), dict(cluster.axis))
-        side = _sides(tree, placed)
-        placed = with_ends(tree, placed, side, plan)
-        strands, wraps = run_ropes(tree, placed.spots)
-        if k < rounds:
-            cluster.relax([(s.first, s.second, s.start, s.end) for s in strands])
-    cost, trouble = _cost(tree, placed, side, strands, wraps)
-    return Arranged(placed, side, tuple(strands), tuple(wraps), cost, trouble)
+class Rows:
+    """A tree on a page, placed for one choice of orders after another; what came out is remembered."""
+
+    def __init__(self, tree: Tree, centres: Sequence[complex], truth: Sequence[complex], plan: bool) -> None:
+        self.tree, self.plan = tree, plan
+        self._setting = Setting(tree, centres, truth)
+        self._known: dict[Hashable, Arranged] = {}
+
+    def settle(self, flips: Mapping[str, int]) -> Arranged:
+        """Place everything for one choice (``flips``: ±1 for a rope, its rank under 'rank NAME')."""
+        cluster = Cluster(self._setting, flips)
+        found = self._known.get(cluster.order)
+        if found is None:
+            found = self._known[cluster.order] = self._settled(cluster)
+        return found
+
+    def _settled(self, cluster: Cluster) -> Arranged:
+        cluster.start()
+        for k in range(ROUNDS + 1):
+            cluster.put()
+            placed = Placed(dict(cluster.spots), dict(cluster.at), dict(cluster.axis))
+            side = _sides(self.tree, placed)
+            placed = with_ends(self.tree, placed, side, self.plan)
+            strands, wraps = run_ropes(self.tree, placed.spots)
+            if k < ROUNDS:
+                cluster.relax([(s.first, s.second, s.start, s.end) for s in strands])
+        cost, trouble = _cost(self.tree, placed, side, strands, wraps)
+        return Arranged(placed, side, tuple(strands), tuple(wraps), cost, trouble)
 
 
-def arrange(
-    tree: Tree, centres: Sequence[complex], truth: Sequence[complex], plan: bool, tries: int
-) -> tuple[Arranged, dict[str, int]]:
+def arrange(rows: Rows, tries: int) -> tuple[Arranged, dict[str, int]]:
     """Choose, rope by rope, on which side it begins, and the ropes' order beside each other."""
-    ropes = list(dict.fromkeys(key[0] for key in tree.verb))
+    ropes = list(dict.fromkeys(key[0] for key in rows.tree.verb))
     flips = dict.fromkeys(ropes, 1)
-    best = settle_rows(tree, centres, truth, flips, plan)
+    best = rows.settle(flips)
     left = tries
     for _ in range(2):
         before = best.cost
@@ -74,7 +77,7 @@ def arrange(
             if left <= 0 or not best.trouble:
                 break
             left -= 1
-            other = settle_rows(tree, centres, truth, trial, plan)
+            other = rows.settle(trial)
             if other.cost < best.cost - 0.4:
                 best, flips = other, trial
         if best.cost >= before:
@@ -95,7 +98,7 @@ def arrange_crews(
     for node, way in _crews(tree, best):
         there = [*where]
         there[node] = where[node] + _back_to_true(tree, best, node, truth)
-        other = settle_rows(tree, there, truth, flips, plan)
+        other = Rows(tree, there, truth, plan).settle(flips)
         if other.cost < best.cost + 2.0:
             best, where = other, there
         kept = where[node]
@@ -104,7 +107,7 @@ def arrange_crews(
                 break
             there = [*where]
             there[node] = kept + way * 1j * nudge
-            other = settle_rows(tree, there, truth, flips, plan)
+            other = Rows(tree, there, truth, plan).settle(flips)
             if other.cost < best.cost - 2.0:
                 best, where = other, there
     return best

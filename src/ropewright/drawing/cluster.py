@@ -7,15 +7,15 @@ block lie side by side; things pulled the same way lie in a row, in an order tha
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from ropewright.judgement.components import joins_of
 
 from .geometry import cross, dot, unit
 from .subject import Subject
 
-__all__ = ["SHEAVE", "Body", "Cluster", "Key", "Placed", "Spot", "Tree", "tree_of"]
+__all__ = ["SHEAVE", "Body", "Cluster", "Key", "Placed", "Setting", "Spot", "Tree", "tree_of"]
 
 Key = tuple[str, int]
 """A contact: rope and index in its run."""
@@ -166,23 +166,21 @@ def sideways(way: complex) -> complex:
     return across if across.imag > 0 else -across
 
 
-class Cluster:
-    """The rows of one tree for given centres; offsets along the rows are found by relaxation.
+class Setting:
+    """What a tree on a page has whatever the order of the things on it: which way strands lead from where
+    the points are, how wide things are, how ropes are followed.
 
     ``truth`` are the points in the world, from which strands have their true directions.
     """
 
-    def __init__(
-        self, tree: Tree, centres: Sequence[complex], truth: Sequence[complex], flips: Mapping[str, int]
-    ) -> None:
-        self.tree, self.centres, self.truth, self.flips = tree, centres, truth, flips
-        self.shift: dict[str, complex] = {}
-        self.offset: dict[str | Key, float] = {}
-        self.spots: dict[Key, Spot] = {}
-        self.at: dict[str, complex] = {}
-        self.axis: dict[str, complex] = {}
-        self.rows: dict[str, list[_Row]] = {}
+    def __init__(self, tree: Tree, centres: Sequence[complex], truth: Sequence[complex]) -> None:
+        self.tree, self.centres, self.truth = tree, centres, truth
         self._ways: dict[Key, list[tuple[Key, complex, float]]] = {}
+        self._inside: dict[str, list[Key]] = {}
+        self._half: dict[str, float] = {}
+        self._true: dict[tuple[Key, Key], complex | None] = {}
+        self._axes: dict[str, complex] = {}
+        self._items: dict[str, list[_Item]] = {}
 
     def ways(self, key: Key) -> list[tuple[Key, complex, float]]:
         """The strands of a contact that lead to another point: where to, which way, how strong."""
@@ -201,10 +199,13 @@ class Cluster:
 
     def inside(self, part: str) -> list[Key]:
         """All contacts of a body and of what is clipped to it."""
-        body = self.tree.bodies[part]
-        out = list(body.lanes)
-        for child in body.children:
-            out += self.inside(child)
+        out = self._inside.get(part)
+        if out is None:
+            body = self.tree.bodies[part]
+            out = list(body.lanes)
+            for child in body.children:
+                out += self.inside(child)
+            self._inside[part] = out
         return out
 
     def pulled(self, keys: Sequence[Key], otherwise: complex) -> complex:
@@ -217,29 +218,44 @@ class Cluster:
         return next((w for key in keys for _, w, _ in self.ways(key)), otherwise)
 
     def half(self, part: str) -> float:
-        body = self.tree.bodies[part]
-        drums = sum(self.tree.verb[k] in ("through", "over") for k in body.lanes)
-        own = {"grab": 15.0, "join": 13.0}.get(body.kind, 14.0)
-        if drums:
-            own = (drums * PITCH) / 2 + 1
-        return max(own, sum(2 * self.half(child) for child in body.children) / 2)
+        out = self._half.get(part)
+        if out is None:
+            body = self.tree.bodies[part]
+            drums = sum(self.tree.verb[k] in ("through", "over") for k in body.lanes)
+            own = {"grab": 15.0, "join": 13.0}.get(body.kind, 14.0)
+            if drums:
+                own = (drums * PITCH) / 2 + 1
+            out = self._half[part] = max(own, sum(2 * self.half(child) for child in body.children) / 2)
+        return out
 
-    def build(self, part: str) -> None:
-        """Find the rows of a body and of all that is clipped to it."""
-        body = self.tree.bodies[part]
-        items = []
-        for child in body.children:
-            way = self.pulled(self.inside(child), -1j if body.kind != "anchor" else 1j)
-            far = self._distance(body, child)
-            items.append(_Item(child, None, way, self.half(child), far))
-        for key in body.lanes:
-            verb = self.tree.verb[key]
-            if verb == "tie" or (verb == "hand" and self.ways(key)):
-                items.append(self._end(body, key))
-        self._keys(items)
-        self.rows[part] = self._grouped(part, items)
-        for child in body.children:
-            self.build(child)
+    def axis(self, root: str) -> complex:
+        """The way in which a root is pulled."""
+        out = self._axes.get(root)
+        if out is None:
+            body = self.tree.bodies[root]
+            if body.kind in ("anchor", "edge", "person", "litter", "pack", "object", "crew"):
+                out = self.pulled(self.inside(root), 1j if body.kind == "anchor" else -1j)
+            else:
+                drums = [k for k in body.lanes if self.tree.verb[k] in ("through", "grip")]
+                out = self.pulled(drums, -1j)
+            self._axes[root] = out
+        return out
+
+    def items(self, part: str) -> list[_Item]:
+        """What stands in the rows of a body: what is clipped to it and what ends at it."""
+        out = self._items.get(part)
+        if out is None:
+            body = self.tree.bodies[part]
+            out = []
+            for child in body.children:
+                way = self.pulled(self.inside(child), -1j if body.kind != "anchor" else 1j)
+                out.append(_Item(child, None, way, self.half(child), self._distance(body, child)))
+            for key in body.lanes:
+                verb = self.tree.verb[key]
+                if verb == "tie" or (verb == "hand" and self.ways(key)):
+                    out.append(self._end(body, key))
+            self._items[part] = out
+        return [replace(item) for item in out]
 
     def _end(self, body: Body, key: Key) -> _Item:
         hand = self.tree.verb[key] == "hand"
@@ -260,6 +276,75 @@ class Cluster:
         drums = any(self.tree.verb[k] == "through" for k in self.tree.bodies[child].lanes)
         base = {"person": 54.0, "grab": 36.0, "anchor": 34.0}.get(body.kind, 36.0)
         return base + length + (0.0 if drums else -4.0)
+
+    def true(self, first: Key, second: Key) -> complex | None:
+        """The direction in the world, seen on the page, of a strand between two points."""
+        asked = (first, second)
+        if asked not in self._true:
+            self._true[asked] = self._truly(first, second)
+        return self._true[asked]
+
+    def _truly(self, first: Key, second: Key) -> complex | None:
+        a, b = self.tree.part[first], self.tree.part[second]
+        if not a or not b or self.tree.node[a] == self.tree.node[b]:
+            return None
+        here, there = self.tree.node[a], self.tree.node[b]
+        return unit(self.truth[there] - self.truth[here], unit(self.centres[there] - self.centres[here]))
+
+
+class Cluster:
+    """The rows of one tree for one choice of their order; offsets along the rows are found by relaxation."""
+
+    def __init__(self, setting: Setting, flips: Mapping[str, int]) -> None:
+        self.setting, self.tree, self.flips = setting, setting.tree, flips
+        self.shift: dict[str, complex] = {}
+        self.offset: dict[str | Key, float] = {}
+        self.spots: dict[Key, Spot] = {}
+        self.at: dict[str, complex] = {}
+        self.axis: dict[str, complex] = {}
+        self.rows: dict[str, list[_Row]] = {}
+        self._lanes: dict[str, list[tuple[Key, complex, float, str]]] = {}
+        self.ways, self.inside = setting.ways, setting.inside
+        for root in self.tree.roots:
+            self._build(root)
+
+    @property
+    def order(self) -> Hashable:
+        """All that the flips decide: two choices with the same order give the same picture."""
+        rows = tuple(
+            (
+                part,
+                tuple(
+                    (item.key or item.name, row.middle and item.turn < self._own_turn(row))
+                    for item in row.items
+                ),
+            )
+            for part, own in self.rows.items()
+            for row in own
+        )
+        return rows, tuple((part, tuple(lane[0] for lane in lanes)) for part, lanes in self._lanes.items())
+
+    def _build(self, part: str) -> None:
+        """Find the rows of a body and of all that is clipped to it."""
+        items = self.setting.items(part)
+        self._keys(items)
+        self.rows[part] = self._grouped(part, items)
+        self._lanes[part] = self._laned(part)
+        for child in self.tree.bodies[part].children:
+            self._build(child)
+
+    def _laned(self, part: str) -> list[tuple[Key, complex, float, str]]:
+        """What ropes run through or over, or are bitten in, at a body: how far to the side, and how round."""
+        lanes, verb = self.tree.bodies[part].lanes, self.tree.verb
+        drums = [k for k in lanes if verb[k] == "through"]
+        drums.sort(key=lambda k: k[1] * self.flips.get(k[0], 1) + 1000 * self._rank(k[0]))
+        out: list[tuple[Key, complex, float, str]] = [
+            (key, (n - (len(drums) - 1) / 2) * PITCH + 0j, SHEAVE, "through") for n, key in enumerate(drums)
+        ]
+        overs = [k for k in lanes if verb[k] == "over"]
+        out += [(key, 0j, EDGE + 7.0 * n, "over") for n, key in enumerate(overs)]
+        grips = [k for k in lanes if verb[k] == "grip"]
+        return out + [(key, (n - (len(grips) - 1) / 2) * 18 + 0j, 0.0, "grip") for n, key in enumerate(grips)]
 
     def _keys(self, items: list[_Item]) -> None:
         for item in items:
@@ -363,30 +448,15 @@ class Cluster:
     def put(self) -> None:
         """Compute the place of every body and contact from the offsets."""
         for root in self.tree.roots:
-            centre = self.centres[self.tree.node[root]] + self.shift.get(root, 0j)
-            body = self.tree.bodies[root]
-            if body.kind in ("anchor", "edge", "person", "litter", "pack", "object", "crew"):
-                axis = self.pulled(self.inside(root), 1j if body.kind == "anchor" else -1j)
-            else:
-                drums = [k for k in body.lanes if self.tree.verb[k] in ("through", "grip")]
-                axis = self.pulled(drums, -1j)
-            self._lay(root, centre, axis)
+            centre = self.setting.centres[self.tree.node[root]] + self.shift.get(root, 0j)
+            self._lay(root, centre, self.setting.axis(root))
 
     def _lay(self, part: str, at: complex, axis: complex) -> None:
         self.at[part], self.axis[part] = at, axis
-        body = self.tree.bodies[part]
         across = sideways(axis)
-        drums = [k for k in body.lanes if self.tree.verb[k] == "through"]
-        drums.sort(key=lambda k: k[1] * self.flips.get(k[0], 1) + 1000 * self._rank(k[0]))
-        for n, key in enumerate(drums):
-            lateral = (n - (len(drums) - 1) / 2) * PITCH
-            self.spots[key] = Spot(at + across * lateral, SHEAVE, "through", part)
-        for n, key in enumerate(k for k in body.lanes if self.tree.verb[k] == "over"):
-            self.spots[key] = Spot(at, EDGE + 7.0 * n, "over", part)
-        grips = [k for k in body.lanes if self.tree.verb[k] == "grip"]
-        for n, key in enumerate(grips):
-            lateral = (n - (len(grips) - 1) / 2) * 18
-            self.spots[key] = Spot(at + across * lateral, 0.0, "grip", part)
+        for key, lateral, radius, verb in self._lanes[part]:
+            where = at if verb == "over" else at + across * lateral
+            self.spots[key] = Spot(where, radius, verb, part)
         for row in self.rows[part]:
             for item in row.items:
                 offset = self.offset[item.key or item.name]
@@ -400,7 +470,7 @@ class Cluster:
         """Move the things in each row so that their strands (from, to, start, end) run as they truly do."""
         lean: dict[Key, list[tuple[complex, complex]]] = {}
         for first, second, start, end in strands:
-            true = self._true(first, second)
+            true = self.setting.true(first, second)
             if true is not None:
                 off = end - start - abs(end - start) * true
                 lean.setdefault(first, []).append((true, off))
@@ -419,14 +489,6 @@ class Cluster:
                     move = sum(found) / len(found) if found else 0.0
                     wanted.append(self.offset[item.key or item.name] + 0.8 * max(-60.0, min(60.0, move)))
                 self._resolve(row, wanted)
-
-    def _true(self, first: Key, second: Key) -> complex | None:
-        """The direction in the world, seen on the page, of a strand between two points."""
-        a, b = self.tree.part[first], self.tree.part[second]
-        if not a or not b or self.tree.node[a] == self.tree.node[b]:
-            return None
-        here, there = self.tree.node[a], self.tree.node[b]
-        return unit(self.truth[there] - self.truth[here], unit(self.centres[there] - self.centres[here]))
 
 
 def _isotonic(values: Sequence[float]) -> list[float]:

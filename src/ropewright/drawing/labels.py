@@ -26,7 +26,7 @@ NEAR = 5.0
 RINGS = (14.0, 26.0, 40.0, 56.0, 74.0, 94.0, 118.0, 146.0, 180.0, 220.0)
 _WAYS = np.exp(2j * np.pi * np.arange(24) / 24)
 _TILTS = np.array([0.0, 0.4, -0.4, 1.0, -1.0])
-FIRST, MOST = 24, 96
+FIRST, MOST = 12, 96
 """Places tried in one go, at first and at most."""
 BESIDE = 11.0
 """A label this near to a strand that isn't its own needs a line to the one it means."""
@@ -70,6 +70,10 @@ class Board:
             close = self._crowded(boxes[part], wanted)
             lead = tied[part] | close
             total = costs[part] + np.where(close, 3.0, 0.0)
+            sure = min(total[~lead].min(initial=np.inf), np.inf if best is None else best[0])
+            dear = lead & (total >= sure)  # a line only adds to the cost, so these can't win
+            total[dear] = np.inf
+            lead &= ~dear
             total[lead] += self._prices(_leaders(boxes[part][lead], points[part][lead]), wanted)
             k = int(np.argmin(total))
             if np.isfinite(total[k]) and (best is None or total[k] < best[0]):

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from .angles import Named, named_angles
-from .arrange import arrange, arrange_crews, settle_rows
+from .arrange import Rows, arrange, arrange_crews
 from .cluster import Key, Placed, Spot, Tree, tree_of
 from .page import FULL, Break, Link, Page, Reach, Room, paged
 from .ropes import Strand, Wrap
@@ -66,11 +66,11 @@ def lay_out(subject: Subject, view: View = "side", air: float = 0.0, room: Room 
         return _paged(points, links, reach, shown, subject, air, room)
 
     page = turn_page([Reach(30, 30, 30, 30)] * len(points))
-    found, flips = arrange(tree, page.centres, points, plan, 0)
+    found, _ = arrange(Rows(tree, page.centres, points, plan), 0)
     page = turn_page(_reaches(tree, found.placed, found.side, page.centres))
-    found, flips = arrange(tree, page.centres, points, plan, MOST_TRIES)
+    found, flips = arrange(Rows(tree, page.centres, points, plan), MOST_TRIES)
     page = turn_page(_reaches(tree, found.placed, found.side, page.centres))
-    found = settle_rows(tree, page.centres, points, flips, plan)
+    found = Rows(tree, page.centres, points, plan).settle(flips)
     found = arrange_crews(tree, page.centres, points, flips, plan, found)
     placed = found.placed
     at = {**placed.at}

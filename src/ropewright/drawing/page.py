@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
-from .geometry import Box, cross, dot, unit
+from .geometry import around, cross, dot, unit
 
 __all__ = ["FULL", "Break", "Link", "Page", "Reach", "Room", "paged"]
 
@@ -107,12 +108,21 @@ def paged(
     """
     if not points:
         return Page((), 1.0, ())
-    box = Box(
-        min(p.real for p in points),
-        min(p.imag for p in points),
-        max(p.real for p in points),
-        max(p.imag for p in points),
-    )
+    moved, cuts, scale = _scaled(tuple(points), tuple(links), room)
+    centres = _apart(_side_by_side(moved, links, reach, hints), links, reach, air, room.clear)
+    breaks = tuple(_mark(cut, points, centres, links, reach) for cut in cuts)
+    return Page(tuple(centres), scale, breaks)
+
+
+@lru_cache(maxsize=16)
+def _scaled(
+    points: tuple[complex, ...], links: tuple[Link, ...], room: Room
+) -> tuple[tuple[complex, ...], tuple[_Cut, ...], float]:
+    """The points at the scale that fits the room, long gaps shortened, the cuts, and that scale.
+
+    Remembered, since a picture is paged several times over with other things at its points.
+    """
+    box = around(points)
     across, down = max(box.right - box.left, 1e-6), max(box.bottom - box.top, 1e-6)
     fits = min(room.width / across, room.height / down, LARGEST)
     lengths = [abs(points[k.end] - points[k.start]) for k in links]
@@ -123,9 +133,7 @@ def paged(
         if scale <= fits * 1.001 or _fits(moved, room):
             break
         scale = max(fits, scale * 0.85)
-    centres = _apart(_side_by_side(moved, links, reach, hints), links, reach, air, room.clear)
-    breaks = tuple(_mark(cut, points, centres, links, reach) for cut in cuts)
-    return Page(tuple(centres), scale, breaks)
+    return tuple(moved), tuple(cuts), scale
 
 
 def _fits(points: Sequence[complex], room: Room) -> bool:
@@ -149,11 +157,12 @@ def _broken(points: list[complex], links: Sequence[Link], room: Room) -> tuple[l
     """Take the middle out of long gaps, down the page first."""
     moved, cuts = list(points), []
     for axis, length in ((1, room.height), (0, room.width)):
-        values = sorted({round(_along(p, axis), 6) for p in points})
+        rounded = [round(_along(p, axis), 6) for p in points]
+        values = sorted(set(rounded))
         gaps = [b - a for a, b in pairwise(values)]
         cuts_here = []
         for k in range(len(gaps)):
-            low = tuple(i for i, p in enumerate(points) if round(_along(p, axis), 6) <= values[k])
+            low = tuple(i for i, value in enumerate(rounded) if value <= values[k])
             cuts_here.append(_Cut(axis, low, _crossing(points, links, set(low))))
         most = _gap_that_fits(
             [min(g, BARE_GAP) if not c.links else g for g, c in zip(gaps, cuts_here, strict=True)],

@@ -72,11 +72,7 @@ class Prepared:
             hung=None,
             rest=None,
             hands_off=None,
-            failures=(),
-            failures_later=(),
-            holdings=(),
             parts=(),
-            limit=None,
             components=self.components,
             grip={},
         )

@@ -5,8 +5,9 @@ by what.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -30,6 +31,7 @@ from ropewright.quantity import Range
 from ropewright.rig import Rig
 
 from .assemble import Assembly, assemble
+from .board import Board, board
 from .chains import Holding, holding
 from .components import Component, components
 from .drags import RangeEnd
@@ -94,6 +96,50 @@ class Ultimate:
     kind: Literal["part", "slip", "hand", "friction", "none"] = "part"
 
 
+class Later:
+    """What is asked of a rig once it is wanted, and then kept: what follows when something fails, who is held
+    by what, how much the whole bears.
+    """
+
+    def __init__(
+        self,
+        failures: Callable[[], tuple[Failure, ...]],
+        failures_later: Callable[[], tuple[Failure, ...]],
+        holdings: Callable[[], tuple[Holding, ...]],
+        limit: Callable[[], Ultimate | None],
+    ) -> None:
+        self._failures, self._failures_later = failures, failures_later
+        self._holdings, self._limit = holdings, limit
+
+    def ask(self) -> None:
+        """Ask everything now."""
+        _ = self.failures, self.holdings, self.limit, self.failures_later
+
+    @cached_property
+    def failures(self) -> tuple[Failure, ...]:
+        """Every single failure."""
+        return self._failures()
+
+    @cached_property
+    def failures_later(self) -> tuple[Failure, ...]:
+        """Failures near the lower end of a lowering."""
+        return self._failures_later()
+
+    @cached_property
+    def holdings(self) -> tuple[Holding, ...]:
+        """How each load is held."""
+        return self._holdings()
+
+    @cached_property
+    def limit(self) -> Ultimate | None:
+        """The greatest multiple of the loads."""
+        return self._limit()
+
+
+NOTHING_LATER = Later(tuple, tuple, tuple, lambda: None)
+"""Where nothing more was asked."""
+
+
 @dataclass(frozen=True)
 class Examination:
     """All answers for one rig."""
@@ -109,20 +155,46 @@ class Examination:
     hung: Hung | None
     rest: AtRest | None
     hands_off: Aftermath | None
-    failures: tuple[Failure, ...]
-    failures_later: tuple[Failure, ...]
-    holdings: tuple[Holding, ...]
     parts: tuple[PartLoad, ...]
-    limit: Ultimate | None
     components: tuple[Component, ...]
     grip: Mapping[str, float]
     over_asked: OverAsked | None = None
+    later: Later = NOTHING_LATER
+
+    @property
+    def failures(self) -> tuple[Failure, ...]:
+        """Every single failure, in the order of the components."""
+        return self.later.failures
+
+    @property
+    def failures_later(self) -> tuple[Failure, ...]:
+        """Failures near the lower end of a lowering."""
+        return self.later.failures_later
+
+    @property
+    def holdings(self) -> tuple[Holding, ...]:
+        """How each load is held."""
+        return self.later.holdings
+
+    @property
+    def limit(self) -> Ultimate | None:
+        """The greatest multiple of the loads; None where that is not known."""
+        return self.later.limit
+
+    @cached_property
+    def boards(self) -> Mapping[int, Board]:
+        """The board of each motion that can be done, by its direction."""
+        return {m.direction: board(m) for m in (self.haul, self.lower) if isinstance(m, Moved)}
 
 
-def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examination:
+def examine(
+    rig: Rig, catalogue: Catalogue, samples: int = SAMPLES, *, postponed: bool = False
+) -> Examination:
     """Ask the model everything.
 
-    Raises only what the mechanics cannot even set up; troubles of the rig are in the answers.
+    ``postponed``: what fails and what then follows, who is held by what and the whole rig's limit are asked
+    only once somebody reads them, which is for pages that show the forces first. Raises only what the
+    mechanics cannot even set up; troubles of the rig are in the answers.
     """
     figures, policy = Figures(rig, catalogue), Policy(rig)
     parts = components(rig, catalogue)
@@ -135,12 +207,17 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
     stands = state is not None
     state = state or plain.state(plain.system)
     hands_off = let_go(rig, catalogue, state, figures=figures, hands_off=True)
-    failures = tuple(_failure(rig, catalogue, figures, state, part, grip) for part in parts)
+    later = Later(
+        lambda: tuple(_failure(rig, catalogue, figures, state, part, grip) for part in parts),
+        lambda: _failures_later(rig, catalogue, figures, lower, parts, grip),
+        lambda: tuple(holding(rig, catalogue, name, parts) for name in rig.loads),
+        lambda: None if standing is None else _limit(plain, standing, hands_off, grip),
+    )
+    if not postponed:
+        later.ask()
     hung = _hanging(plain, haul, lower, standing)
     rest = _rest(rig, catalogue, figures, haul, lower, standing, hung, hands_off)
     loads = _worst(plain, figures, catalogue, haul, lower, standing, hung, hands_off)
-    held_by = tuple(holding(rig, catalogue, name, parts) for name in rig.loads)
-    most = _limit(plain, standing, hands_off, grip) if standing is not None else None
     return Examination(
         rig,
         policy,
@@ -153,14 +230,11 @@ def examine(rig: Rig, catalogue: Catalogue, samples: int = SAMPLES) -> Examinati
         hung,
         rest,
         hands_off,
-        failures,
-        _failures_later(rig, catalogue, figures, lower, parts, grip),
-        held_by,
         loads,
-        most,
         parts,
         grip,
         _over_asked(plain, catalogue, standing, state, hands_off, grip),
+        later,
     )
 
 

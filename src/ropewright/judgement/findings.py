@@ -11,9 +11,14 @@ from ropewright.quantity import Units
 __all__ = ["findings", "within_policy"]
 
 
-def findings(examination: Examination, units: Units = "both") -> tuple[Finding, ...]:
-    """Everything found, stops first, then questions, cautions and notes; figures worded in ``units``."""
-    context = Context(examination, units)
+def findings(examination: Examination, units: Units = "both", *, first: bool = False) -> tuple[Finding, ...]:
+    """Everything found, stops first, then questions, cautions and notes; figures worded in ``units``.
+
+    ``first``: only what can be said before the failures, the chains and the limit of a postponed examination
+    are asked. There is more to come then, and figures may still grow, so that nothing can be said of the
+    policy yet.
+    """
+    context = Context(examination, units, first)
     found = dict.fromkeys(f for rule in RULES for f in rule(context))
     return tuple(sorted(found, key=lambda f: LEVELS.index(f.level)))
 

@@ -14,7 +14,7 @@ from ropewright.quantity import Range, Units
 from ropewright.rig import Motion
 
 from .assemble import Assembly
-from .board import Board, board
+from .board import Board
 from .chains import Holding
 from .examine import Examination, Failure
 from .figures import Used
@@ -130,7 +130,7 @@ def _motion(ctx: Context, moved: Moved | CannotMove | None, asked: Motion | None
             "points": {},
             "cannot": {"kind": moved.kind, "text": moved.text, "at": moved.at, "line": moved.line},
         }
-    written = board(moved)
+    written = ctx.x.boards[moved.direction]
     return {
         "load": moved.load,
         "distance_m": _number(asked.distance),

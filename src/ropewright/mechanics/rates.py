@@ -70,19 +70,19 @@ def rates(system: System, blocks: Blocks, position: Array, tension: Array, direc
     rhs[-1] = float(direction)
     stiffness = tension_stiffness(system, unit, length, np.maximum(tension, 0.0), system.free) / scale
     stiffness += np.diag(np.repeat(_idle(system, tension), 3))
-    base, *_ = np.linalg.lstsq(constraints, rhs, rcond=1e-10)
-    misfit = float(np.abs(constraints @ base - rhs).max())
-    _, values, right = np.linalg.svd(constraints, full_matrices=True)
+    left, values, right = np.linalg.svd(constraints, full_matrices=True)
     rank = int((values > 1e-10 * values[0]).sum())
+    base = ((rhs @ left[:, :rank]) / values[:rank]) @ right[:rank]  # the least motion that meets them
+    misfit = float(np.abs(constraints @ base - rhs).max())
     null = right[rank:].T
     softest, loose = np.inf, -1
     velocity = base
     if null.shape[1]:
         reduced = null.T @ stiffness @ null
         eigenvalues, vectors = np.linalg.eigh(reduced)
-        velocity = base - null @ np.linalg.pinv(reduced, rcond=1e-10, hermitian=True) @ (
-            null.T @ (stiffness @ base)
-        )
+        firm = np.abs(eigenvalues) > 1e-10 * np.abs(eigenvalues).max()
+        stiff, against = vectors[:, firm], null.T @ (stiffness @ base)
+        velocity = base - null @ (stiff @ ((against @ stiff) / eigenvalues[firm]))
         softest = float(eigenvalues[0] * scale)
         mode = (null @ vectors[:, 0]).reshape(m, 3)
         loose = int(system.free[int(np.argmax((mode * mode).sum(axis=1)))])

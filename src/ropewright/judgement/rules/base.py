@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from ropewright.catalogue import Catalogue
 from ropewright.judgement.assemble import Assembly
+from ropewright.judgement.chains import Holding
 from ropewright.judgement.examine import Examination, Failure
 from ropewright.judgement.loads import Pulls
 from ropewright.judgement.moved import Moved
@@ -80,11 +81,29 @@ def ratio(value: float) -> str:
 
 
 class Context:
-    """An examination with what several rules ask of it; figures are worded in ``units``."""
+    """An examination with what several rules ask of it; figures are worded in ``units``.
 
-    def __init__(self, examination: Examination, units: Units = "both") -> None:
-        self.x, self.units = examination, units
+    ``first``: as if nobody had asked what fails, who is held by what and how much the whole bears.
+    """
+
+    def __init__(self, examination: Examination, units: Units = "both", first: bool = False) -> None:
+        self.x, self.units, self.first = examination, units, first
         self.rig, self.policy = examination.rig, examination.policy
+
+    @property
+    def failures(self) -> tuple[Failure, ...]:
+        """Every single failure."""
+        return () if self.first else self.x.failures
+
+    @property
+    def failures_later(self) -> tuple[Failure, ...]:
+        """Failures near the lower end of a lowering."""
+        return () if self.first else self.x.failures_later
+
+    @property
+    def holdings(self) -> tuple[Holding, ...]:
+        """How each load is held."""
+        return () if self.first else self.x.holdings
 
     @property
     def catalogue(self) -> Catalogue:
@@ -166,7 +185,7 @@ class Context:
         """The single failures that leave some load held, everything hanging still then."""
         return tuple(
             f
-            for f in self.x.failures
+            for f in self.failures
             if f.after.rest is not None
             and f.after.rest.settled
             and any(o.verdict == "held" and o.reason == "" for o in f.after.outcomes)
@@ -199,7 +218,7 @@ class Context:
         it is the catch of. Catches that load nothing more than what then hangs there are left out.
         """
         out: dict[str, tuple[float, str]] = {}
-        for f in self.x.failures:
+        for f in self.failures:
             catch = f.catch
             if catch <= 1.0 or f.after.rest is None:
                 continue

@@ -44,13 +44,13 @@ def _harder(ctx: Context, moved: Moved) -> Iterator[Finding]:
 
 def _falls_later(ctx: Context) -> Iterator[Finding]:
     people = {load.name for load in ctx.people}
-    before = {(f.component.key, o.load): o.verdict for f in ctx.x.failures for o in f.after.outcomes}
+    before = {(f.component.key, o.load): o.verdict for f in ctx.failures for o in f.after.outcomes}
     moved = ctx.x.lower
     if not isinstance(moved, Moved) or moved.later is None:
         return
     late = f"after {ctx.length(moved.later.at)} down"
     repair = "take slack out of the second line before the end, or keep height in hand there"
-    for failure in ctx.x.failures_later:
+    for failure in ctx.failures_later:
         part = failure.component
         for o in failure.after.outcomes:
             if o.load not in people or o.verdict == "held" or before.get((part.key, o.load)) != "held":

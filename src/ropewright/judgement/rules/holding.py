@@ -40,7 +40,7 @@ def stands_there(outcome: Outcome) -> bool:
 
 def find(ctx: Context) -> Iterator[Finding]:
     """Everything about who is held."""
-    chains = {h.load: h for h in ctx.x.holdings}
+    chains = {h.load: h for h in ctx.holdings}
     loose = _loose(ctx)
     yield from _as_drawn(ctx, loose)
     for load in ctx.rig.loads.values():
@@ -77,7 +77,7 @@ def _as_drawn(ctx: Context, loose: set[str]) -> Iterator[Finding]:
 
 
 def _on_the_ground(ctx: Context, load: Load) -> Iterator[Finding]:
-    after = [f.after for f in ctx.x.failures] + ([ctx.x.hands_off] if ctx.x.hands_off else [])
+    after = [f.after for f in ctx.failures] + ([ctx.x.hands_off] if ctx.x.hands_off else [])
     if any(stands_there(o) for a in after for o in a.outcomes if o.load == load.name):
         text = f"{load.name} stands on the ground as drawn, so whether it would fall can't be judged there"
         repair = f"draw {load.name} as high as it comes on the way"
@@ -127,7 +127,7 @@ class _Fall:
 def _failures(ctx: Context, chains: dict[str, Holding]) -> Iterator[Finding]:
     """Single failures that drop a person or litter, those of one cause told as one."""
     causes: dict[tuple[str, str], list[_Fall]] = {}
-    for failure in ctx.x.failures:
+    for failure in ctx.failures:
         for fall in _falls(ctx, failure, chains):
             causes.setdefault((fall.outcome.load, fall.repair), []).append(fall)
     for alike in causes.values():
@@ -206,7 +206,7 @@ class _Caught:
 
 
 def _caught(ctx: Context, load: Load) -> Iterator[_Caught]:
-    for failure in ctx.x.failures:
+    for failure in ctx.failures:
         after = failure.after
         o = next(o for o in after.outcomes if o.load == load.name)
         if o.verdict != "held" or o.drop is None or after.rest is None:

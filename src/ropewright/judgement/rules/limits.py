@@ -21,9 +21,10 @@ _HOW = {
 
 def find(ctx: Context) -> Iterator[Finding]:
     """A rig that can't bear its own load at rest, and one of which nobody knows."""
-    most, load = ctx.x.limit, next(iter(ctx.rig.loads.values()), None)
-    if ctx.x.standing is None or load is None:
+    load = next(iter(ctx.rig.loads.values()), None)
+    if ctx.first or ctx.x.standing is None or load is None:
         return  # that nothing holds it, or that it has no rest, is said
+    most = ctx.x.limit
     if most is None:
         text = "the limit programme ended without an answer: how much more the whole rig bears is NOT FOUND"
         repair = "look for ropes laid too short and for slack gear drawn where it can't stay"

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from ropewright.judgement.board import board
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules.base import Context, Finding, in_state
 from ropewright.judgement.strokes import Strokes, grown, strokes
@@ -38,7 +37,7 @@ def find(ctx: Context) -> Iterator[Finding]:
         elif moved is not None:
             yield from _strokes(ctx, moved)
             yield from _tended(ctx, moved)
-            yield from _counted_apart(moved)
+            yield from _counted_apart(ctx, moved)
             yield from _samples(moved)
     yield from _unbounded(ctx)
 
@@ -185,9 +184,9 @@ def _follows(ctx: Context, part: str) -> bool:
     return ctx.catalogue[ctx.rig.gear[part].type].holding.follows
 
 
-def _counted_apart(moved: Moved) -> Iterator[Finding]:
+def _counted_apart(ctx: Context, moved: Moved) -> Iterator[Finding]:
     """A count that the real geometry does not bear out."""
-    ratio = board(moved).trace.counted.ratio
+    ratio = ctx.x.boards[moved.direction].trace.counted.ratio
     if moved.direction < 0 or ratio is None or abs(float(ratio) / moved.ideal - 1.0) <= APART:
         return
     text = (

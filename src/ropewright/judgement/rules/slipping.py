@@ -49,7 +49,7 @@ def find(ctx: Context) -> Iterator[Finding]:
 def _in_a_catch(ctx: Context) -> Iterator[Finding]:
     """Contacts that a catch asks for more than they hold, each where it is asked most."""
     worst: dict[str, tuple[float, float, str, int]] = {}
-    for failure in ctx.x.failures:
+    for failure in ctx.failures:
         after = failure.after
         peaks = [o for o in after.outcomes if o.verdict == "held" and o.peak is not None]
         found = after.pulls

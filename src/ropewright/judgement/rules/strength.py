@@ -120,7 +120,7 @@ def _whole(angle: float, *, down: bool) -> float:
 
 def _in_the_catch(ctx: Context) -> Iterator[Finding]:
     """Parts that bear what hangs on them afterwards, but not the force of the catch; at their worst."""
-    lines = {f.component.label: f.component.line for f in ctx.x.failures}
+    lines = {f.component.label: f.component.line for f in ctx.failures}
     for part in ctx.x.parts:
         force, label = ctx.caught.get(part.part, (0.0, ""))
         if part.strength is not None and force > part.strength:
@@ -135,7 +135,7 @@ def _in_the_catch(ctx: Context) -> Iterator[Finding]:
 def _after_failure(ctx: Context) -> Iterator[Finding]:
     """The part that each failure leaves nearest its strength, its worst case only."""
     worst: dict[str, tuple[float, str, int]] = {}
-    for failure in ctx.x.failures:
+    for failure in ctx.failures:
         holds = any(o.verdict == "held" and not o.reason for o in failure.after.outcomes)
         if failure.weakest is None or not holds:
             continue
