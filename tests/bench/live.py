@@ -1,24 +1,31 @@
 """How long a full check of a rig takes, warm, as an editor asks for it after each change.
 
 Run ``python -m tests.bench.live``: read, examined, judged, drawn and reported, for every example and for a
-rig of twenty points, loads, pieces of gear and ropes.
+rig of twenty points, loads, pieces of gear and ropes. Beside it what comes first where failures, chains and
+the limit are postponed: read, forces, first findings, picture. All on one thread, as a server would: the
+matrices are too small for more.
 """
 
 from __future__ import annotations
 
 import gc
+import os
 import statistics
 import time
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
-from ropewright.catalogue import load_catalogue
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before numpy is imported
+
+from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.drawing import draw_rig
 from ropewright.judgement.examine import examine
 from ropewright.judgement.findings import findings
 from ropewright.judgement.report import report
 from ropewright.rig import read_rig
+
+from .timing import median
 
 HERE = Path(__file__).parent
 EXAMPLES = HERE.parents[1] / "examples"
@@ -31,12 +38,15 @@ STAGES = ("read", "examine", "findings", "draw", "report")
 
 @dataclass(frozen=True)
 class Check:
-    """The median time [s] of each stage of a full check, and of all together; ``size`` counts the parts."""
+    """The median time [s] of each stage of a full check, of all together, and of what comes ``first``;
+    ``size`` counts the parts.
+    """
 
     name: str
     size: int
     stages: tuple[float, ...]
     total: float
+    first: float
 
 
 def measure(path: Path, times: int = TIMES) -> Check:
@@ -62,7 +72,16 @@ def measure(path: Path, times: int = TIMES) -> Check:
         size = sum(map(len, (rig.points, rig.loads, rig.gear, rig.ropes)))
     warm = rows[1:]
     stages = tuple(statistics.median(column) for column in zip(*warm, strict=True))
-    return Check(path.name.removesuffix(".rig.yaml"), size, stages, statistics.median(map(sum, warm)))
+    name, total = path.name.removesuffix(".rig.yaml"), statistics.median(map(sum, warm))
+    return Check(name, size, stages, total, median(lambda: first_look(text, catalogue), times))
+
+
+def first_look(text: str, catalogue: Catalogue) -> None:
+    """What a page can show before anybody asks what fails."""
+    rig = read_rig(text, catalogue)
+    found = examine(rig, catalogue, postponed=True)
+    findings(found, "both", first=True)
+    draw_rig(rig, catalogue, found)
 
 
 def measured() -> list[Check]:
@@ -73,13 +92,12 @@ def measured() -> list[Check]:
 
 def main() -> int:
     """Print the table [ms]."""
-    print(
-        f"{'a full check, warm [ms]':<38}{'parts':>6}{''.join(f'{stage:>10}' for stage in STAGES)}{'all':>8}"
-    )
+    heads = "".join(f"{head:>10}" for head in (*STAGES, "all", "first"))
+    print(f"{'a full check, warm [ms]':<38}{'parts':>6}{heads}")
     checks = measured()
     for check in checks:
-        stages = "".join(f"{1e3 * stage:>10.1f}" for stage in check.stages)
-        print(f"{check.name:<38}{check.size:>6}{stages}{1e3 * check.total:>8.1f}")
+        spent = "".join(f"{1e3 * each:>10.1f}" for each in (*check.stages, check.total, check.first))
+        print(f"{check.name:<38}{check.size:>6}{spent}")
     twenty = checks[-1].total
     verdict = "reached" if twenty <= GOAL else f"missed, {twenty / GOAL:.2f} times the goal"
     print(f"a rig of {checks[-1].size} parts: {1e3 * twenty:.0f} ms; goal {1e3 * GOAL:.0f} ms: {verdict}")

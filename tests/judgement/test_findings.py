@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from ropewright.catalogue import load_catalogue
+from ropewright.judgement.examine import NOTHING_LATER
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules import CODES, LEVELS, Context, Finding
@@ -544,7 +545,7 @@ def test_a_crew_that_may_be_too_weak_is_a_caution() -> None:
 
 
 def test_a_limit_that_is_not_found_is_an_open_question() -> None:
-    fired = [f for f in findings(replace(examined(HANG), limit=None)) if f.code == "limit-not-found"]
+    fired = [f for f in findings(replace(examined(HANG), later=NOTHING_LATER)) if f.code == "limit-not-found"]
     assert [(f.level, f.open) for f in fired] == [("question", True)]
     assert "NOT FOUND" in fired[0].text
     assert "limit-not-found" not in codes(HANG)

@@ -1,12 +1,13 @@
 """What can be at rest and how much a rig can bear, against closed forms."""
 
+import importlib
 import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from ropewright.mechanics import GRAVITY, Cap, System, can_rest, limit, rest_bounds, settle
+from ropewright.mechanics import GRAVITY, Cap, System, can_rest, led_to_hands, limit, rest_bounds, settle
 
 from .builders import Rig
 
@@ -176,3 +177,26 @@ def test_the_bounds_hold_what_settling_finds() -> None:
     assert bounds is not None
     assert (bounds[0] - 1.0 <= rest.tension).all()
     assert (rest.tension <= bounds[1] + 1.0).all()
+
+
+def test_tensions_at_hand_that_do_it_need_no_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    r = Rig()
+    beam, load = r.point("beam", 0, 10, fixed=True), r.point("load", 0, 5, mass=100)
+    r.rope(r.tie(beam), r.tie(load))
+    system = r.build("load")
+    rest = settle(system)
+    monkeypatch.setattr(importlib.import_module("ropewright.mechanics.programme"), "_optimum", lambda _: None)
+    assert can_rest(system, rest.position, guess=rest.tension)
+    assert not can_rest(system, rest.position, guess=0.5 * rest.tension)
+
+
+def test_tensions_at_hand_that_do_not_do_it_say_nothing() -> None:
+    system = over_a_bar(0.3, math.pi)
+    assert can_rest(system, system.position, guess=np.zeros(len(system.strands)))
+
+
+def test_what_is_led_to_a_hand_is_what_friction_leaves() -> None:
+    system = over_a_bar(0.3, math.pi)
+    weight = 100 * GRAVITY
+    led = led_to_hands(system, system.position, np.array([weight, 0.0]))
+    assert led == pytest.approx([weight, weight * math.exp(-0.3 * math.pi)], rel=1e-6)

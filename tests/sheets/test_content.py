@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from ropewright.judgement.examine import NOTHING_LATER
 from ropewright.judgement.report import report
 from ropewright.judgement.rules import Context
 from ropewright.quantity import Units, show_force, show_length
@@ -362,7 +363,7 @@ def test_a_limit_by_slip_is_not_taken_for_a_break() -> None:
 
 
 def test_a_limit_that_is_not_found_is_said() -> None:
-    made = card_of(replace(examined("haul-5-1"), limit=None), None, file="x", time="y")
+    made = card_of(replace(examined("haul-5-1"), later=NOTHING_LATER), None, file="x", time="y")
     section = made.section("parts")
     assert section is not None
     assert any("NOT FOUND" in line.text and line.strong for line in section.after)
@@ -460,5 +461,5 @@ def test_the_critical_point_test_says_how_far_the_load_drops_and_onto_what() -> 
 
 
 def test_no_drop_is_said_where_nothing_drops() -> None:
-    still = replace(examined("tower-day-lane"), failures=(), failures_later=())
+    still = replace(examined("tower-day-lane"), later=NOTHING_LATER)
     assert worst_drop(Context(still)) == "no one failure drops a load"
