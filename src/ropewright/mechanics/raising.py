@@ -43,8 +43,8 @@ def _shorten(system: System, strands: list[int], by: float) -> System:
     return system.with_state(system.position, laid)
 
 
-def still(system: System, movable: Ints, near: bool = False) -> Rest:
-    rest = settle(system, movable=movable, near=near)
+def still(system: System, movable: Ints) -> Rest:
+    rest = settle(system, movable=movable)
     if not rest.settled:
         worst = rest.residual
         raise StuckError(
@@ -74,10 +74,10 @@ def at_height(system: System, hands: list[int], height: float) -> tuple[System, 
         taken_next = taken + float(np.clip(step, -2.0, 2.0))
         current = _shorten(replace(system, position=rest.position), hands, taken_next)
         before = rest
-        rest = still(current, movable, near=True)
+        rest = still(current, movable)
         now = float(rest.position[load, 2])
-        if abs(now - height) < 1e-7:  # which one-way contacts passed slack rope, the programme alone says
-            return current, still(current, movable)
+        if abs(now - height) < 1e-7:
+            return current, rest
         moved = now - low
         if taken_next != taken:
             gain = moved / (taken_next - taken)

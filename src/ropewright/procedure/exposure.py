@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 
 from ropewright.judgement.components import Component
 from ropewright.judgement.letting_go import Verdict, let_go
@@ -38,6 +39,10 @@ class Hands:
     there: int
 
 
+HAIR = 1e-6
+"""Drop [m] that counts as none: two ways to work out the same one may differ by so much."""
+
+
 def exposure(world: World, moment: Moment) -> dict[str, Exposure]:
     """For each person and litter that hangs, the worst single failure of what its chains are made of.
 
@@ -58,7 +63,7 @@ def _exposure(world: World, moment: Moment) -> dict[str, Exposure]:
             if outcome.load not in loads:
                 continue
             found = Exposure(outcome.load, part.label, outcome.verdict, outcome.drop, outcome.reason)
-            if outcome.load not in out or _rank(found) > _rank(out[outcome.load]):
+            if outcome.load not in out or _worse(found, out[outcome.load]):
                 out[outcome.load] = found
     return out
 
@@ -86,8 +91,12 @@ def too_far(world: World, moment: Moment) -> list[Fault]:
     return out
 
 
-def _rank(one: Exposure) -> tuple[bool, float]:
-    return one.outcome != "held", float("inf") if one.drop is None else one.drop
+def _worse(one: Exposure, other: Exposure) -> bool:
+    """Whether one failure is worse than another; of those alike to a hair the first is told."""
+    if (one.outcome != "held") != (other.outcome != "held"):
+        return one.outcome != "held"
+    drop, known = (inf if each.drop is None else each.drop for each in (one, other))
+    return drop > known + HAIR
 
 
 def _parts(world: World, moment: Moment, loads: list[str]) -> list[Component]:
