@@ -17,7 +17,7 @@ def slack_lines(world: World, moment: Moment, load: str) -> dict[str, float]:
     chains = world.chains(moment)
     if load not in chains:
         return {}
-    counted = {rope for chain in chains[load].independent for rope in chain.ropes}
+    counted = dict.fromkeys(rope for chain in chains[load].independent for rope in chain.ropes)
     here = _parts_at(moment, load)
     out = {}
     for rope in counted:
