@@ -75,6 +75,18 @@ def test_the_way_can_be_written_and_read_back(stripped: Found, tmp_path: Path) -
     assert prove(again, CATALOGUE).proved
 
 
+def test_figures_that_only_the_goal_states_are_written_too(tmp_path: Path) -> None:
+    start, goal = rig("lane-on-clamps"), rig("lane-on-descender")
+    assert "descender" in goal.assume
+    assert "descender" not in start.assume
+    found = find(pair(start, goal), goal, CATALOGUE)
+    assert found.procedure is not None
+    text = write_procedure(found.procedure, "lane-on-clamps.rig.yaml", start, CATALOGUE)
+    again = read_procedure(text, CATALOGUE, lambda _name: start)
+    assert again.rig.assume["descender"] == goal.assume["descender"]
+    assert prove(again, CATALOGUE).proved
+
+
 def test_a_rig_that_is_there_already_takes_no_step() -> None:
     start = rig("lane-on-clamps")
     found = find(pair(start, start), start, CATALOGUE)

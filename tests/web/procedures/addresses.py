@@ -3,6 +3,7 @@
 from tests.web.addresses import Address, may
 
 SEES = may("see procedures")
+EDITS = may("edit procedures")
 ONE = {"procedure": "ascent-to-descent"}
 
 ADDRESSES: dict[str, Address] = {
@@ -10,6 +11,9 @@ ADDRESSES: dict[str, Address] = {
     "working": Address(SEES, kwargs={"key": "0" * 64}),
     "retry": Address(None, SEES, kwargs={"key": "0" * 64}),
     "first-picture": Address(SEES, kwargs={"key": "0" * 64}),
+    "find": Address(EDITS, EDITS),
+    "way": Address(SEES, kwargs={"key": "0" * 64}),
+    "way-keep": Address(None, EDITS, kwargs={"key": "0" * 64}),
     "open": Address(SEES, kwargs=ONE),
     "proof": Address(SEES, kwargs=ONE),
     "mistakes": Address(SEES, kwargs=ONE),

@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 __all__ = ["command"]
 
 NONE = 1
-ABOUT = 1.0
-"""Difference in a load's drawn height [m] up to which two rigs count as at the same place."""
 _WIDTH = 110
 
 
@@ -65,6 +63,7 @@ def command(
     from ropewright.files import write_whole
     from ropewright.procedure.find import find, pair
     from ropewright.procedure.lacking import lacking
+    from ropewright.procedure.pairing import unlike
     from ropewright.procedure.writer import write_procedure
     from ropewright.rig import read_rig
 
@@ -78,10 +77,10 @@ def command(
             f"the two rigs name different loads: {clean(', '.join(first.loads))} in {clean(start.name)}, "
             f"{clean(', '.join(last.loads))} in {clean(goal.name)}; give what hangs the same names in both"
         )
-    unlike = _unlike(first, last)
-    if unlike:
+    differs = unlike(first, last)
+    if differs:
         raise click.ClickException(
-            f"no step changes {clean(unlike)}; draw both rigs at the same place, of the same gear"
+            f"no step changes {clean(differs)}; draw both rigs at the same place, of the same gear"
         )
     procedure = pair(first, last, _extra(extra, catalogue, first, last))
     found = find(procedure, last, catalogue, seconds=seconds, progress=_show)
@@ -96,48 +95,18 @@ def command(
         click.echo(f"\n{fill(CAUTION, _WIDTH)}")
     if found.procedure is not None and output is not None and found.procedure.steps:
         name = start.name if start.parent.resolve() == output.parent.resolve() else str(start.resolve())
-        write_whole(output, write_procedure(found.procedure, name).encode())
+        write_whole(output, write_procedure(found.procedure, name, first, catalogue).encode())
         click.echo(f"written to {clean(str(output))}", err=True)
     return 0 if found.procedure is not None else NONE
 
 
-def _unlike(first: Rig, last: Rig) -> str:
-    """What differs between two rigs that no step could change, in words; nothing where none does."""
-    for name, place in first.points.items():
-        other = last.points.get(name)
-        if other is not None and other.at != place.at:
-            return f"where {name} is"
-    for section in ("gear", "ropes"):
-        for name, part in getattr(first, section).items():
-            other = getattr(last, section).get(name)
-            if other is not None and other.type != part.type:
-                return f"{name}, a {part.type}, into a {other.type}"
-    for name, load in first.loads.items():
-        if abs(load.at[2] - last.loads[name].at[2]) > ABOUT:
-            return f"the height of {name}, drawn at {load.at[2]:.1f} m and {last.loads[name].at[2]:.1f} m"
-    return ""
-
-
 def _extra(words: tuple[str, ...], catalogue: Catalogue, first: Rig, last: Rig) -> list[Gear]:
-    from ropewright.rig import Gear
-    from ropewright.rig.fields import is_name
+    from ropewright.procedure.pairing import extra_gear
 
-    out = []
-    taken = {part.name for rig in (first, last) for part in rig.parts()}
-    for word in words:
-        name, _, kind = word.partition("=")
-        family = catalogue[kind].family if kind in catalogue else ""
-        if not is_name(name) or family not in ("grab", "device", "pulley", "join"):
-            near = catalogue.nearest(kind)
-            did = f" Did you mean {near}?" if near else ""
-            raise click.BadParameter(
-                f"found `{word}`; write NAME=TYPE with a catalogue type.{did}", param_hint="--extra"
-            )
-        if name in taken:
-            raise click.BadParameter(f"`{name}` is a name of the rigs already", param_hint="--extra")
-        out.append(Gear(name, kind))
-        taken.add(name)
-    return out
+    try:
+        return extra_gear(words, catalogue, first, last)
+    except ValueError as error:
+        raise click.BadParameter(str(error), param_hint="--extra") from None
 
 
 def _show(tried: int, left: int) -> None:

@@ -20,11 +20,12 @@ from ropewright.sheets.telling import Story
 from ropewright.web.procedures.missteps import missing_checks, mistake_shown, mistakes_told
 from ropewright.web.procedures.source import Source
 from ropewright.web.procedures.told import faults_of, proof_told, short_of
+from ropewright.web.procedures.ways import searched
 from ropewright.web.workings.engine import catalogue, digest
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.worker import Tell
 
-__all__ = ["mistake", "mistakes", "pictures", "proof", "sheets", "story_of"]
+__all__ = ["mistake", "mistakes", "pictures", "proof", "sheets", "story_of", "way"]
 
 
 def story_of(source: Source, *, failing: bool = True) -> Story:
@@ -105,6 +106,11 @@ def sheets(asked: dict[str, Any], tell: Tell) -> dict[str, Any]:
     )
     printed = print_leaf(SHEETS[asked["sheet"]](story), asked["paper"])
     return {"pdf": b64encode(printed.pdf).decode(), "pages": printed.pages}
+
+
+def way(asked: dict[str, Any], tell: Tell) -> dict[str, Any]:
+    """A way between two rigs."""
+    return searched(asked, tell)
 
 
 def kept_mistakes(source: Source, tell: Tell) -> dict[str, Any]:

@@ -1,0 +1,91 @@
+"""The forms of procedures."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from ropewright.procedure.pairing import CARRIED
+from ropewright.rig import Rig as ReadRig
+from ropewright.rig import RigFileError
+from ropewright.rig.yamltext import hidden_character
+from ropewright.web.procedures.ways import hinders
+from ropewright.web.rigs.models import Rig
+from ropewright.web.workings.engine import catalogue, read_for_team
+
+__all__ = ["PIECES", "FindForm", "TitleForm"]
+
+PIECES = 4
+"""Pieces of gear that may be brought along to a search."""
+SECONDS = (("15", "15 seconds"), ("60", "1 minute"), ("120", "2 minutes"), ("300", "5 minutes"))
+
+
+def _rigs() -> list[tuple[str, str]]:
+    rigs = Rig.objects.filter(put_away=None).values_list("slug", "title")
+    return [("", "choose a rig"), *((slug, f"{title or slug} ({slug})") for slug, title in rigs)]
+
+
+def _kinds() -> list[tuple[str, str]]:
+    kinds = sorted(catalogue().of_family(*CARRIED), key=lambda kind: kind.name)
+    return [("", "nothing"), *((kind.name, kind.name) for kind in kinds)]
+
+
+class FindForm(forms.Form):
+    """Between which rigs a way is searched, with what besides, and for how long."""
+
+    start = forms.ChoiceField(label="From the rig", choices=_rigs)
+    goal = forms.ChoiceField(label="To the rig", choices=_rigs)
+    seconds = forms.ChoiceField(label="Search for at most", choices=SECONDS, initial="60")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for k in range(1, PIECES + 1):
+            self.fields[f"extra_{k}"] = forms.ChoiceField(
+                label=f"Brought along, piece {k}", choices=_kinds, required=False
+            )
+        self.read: tuple[ReadRig, ReadRig] | None = None
+
+    @property
+    def types(self) -> list[str]:
+        """The types of gear brought along."""
+        chosen = (self.cleaned_data.get(f"extra_{k}", "") for k in range(1, PIECES + 1))
+        return [kind for kind in chosen if kind]
+
+    def clean(self) -> dict[str, Any]:
+        """Both rigs can be read, and nothing is known against a way between them."""
+        data = super().clean() or self.cleaned_data
+        if not (data.get("start") and data.get("goal")):
+            return data
+        if data["start"] == data["goal"]:
+            self.add_error("goal", "This is the rig that it starts from; choose another.")
+            return data
+        both = tuple(self._read(key, data[key]) for key in ("start", "goal"))
+        if both[0] is not None and both[1] is not None:
+            why = hinders(both[0], both[1])
+            if why:
+                raise forms.ValidationError(why)
+            self.read = (both[0], both[1])
+        return data
+
+    def _read(self, key: str, slug: str) -> ReadRig | None:
+        try:
+            return read_for_team(Rig.objects.get(slug=slug).current.text)
+        except RigFileError as error:
+            fault = error.faults[0]
+            self.add_error(key, f"This rig can't be used yet: line {fault.line}: {fault.text}")
+            return None
+
+
+class TitleForm(forms.Form):
+    """What a procedure is to be called."""
+
+    title = forms.CharField(label="Title", max_length=200)
+
+    def clean_title(self) -> str:
+        """A title without characters that can't be seen."""
+        title = " ".join(str(self.cleaned_data["title"]).split())
+        hidden = hidden_character(title)
+        if hidden:
+            raise forms.ValidationError(f"It holds the hidden character {hidden}; write it without.")
+        return title
