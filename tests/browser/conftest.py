@@ -96,8 +96,8 @@ def signed_in(chromium: Browser, server: str) -> Callable[[str], list[dict[str, 
             context = chromium.new_context(base_url=server)
             page = context.new_page()
             page.goto("/sign-in/")
-            page.get_by_label("Username").fill(name)
-            page.get_by_label("Password").fill(PASSWORD)
+            page.locator("input[name=username]").fill(name)
+            page.locator("input[name=password]").fill(PASSWORD)
             page.get_by_role("button", name="Sign in").click()
             page.wait_for_url("**/today/")
             kept[name] = list(context.cookies())  # type: ignore[arg-type]

@@ -50,8 +50,8 @@ def test_people_are_kept_on_no_device(page: Page) -> None:
 def test_signing_out_forgets_what_was_kept(page_as: PageAs) -> None:
     page = page_as(None, "phone", quiet=False)
     page.goto("/sign-in/")
-    page.get_by_label("Username").fill("bram")
-    page.get_by_label("Password").fill(PASSWORD)
+    page.locator("input[name=username]").fill("bram")
+    page.locator("input[name=password]").fill(PASSWORD)
     page.get_by_role("button", name="Sign in").click()
     until(page, "navigator.serviceWorker.controller !== null")
     _keep(page, "/rigs/haul-3-1/")

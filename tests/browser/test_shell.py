@@ -11,8 +11,8 @@ from tests.browser.conftest import PageAs
 def test_one_signs_in_and_one_click_leads_to_a_rig_with_its_picture(page_as: PageAs) -> None:
     page = page_as(None)
     page.goto("/")
-    page.get_by_label("Username").fill("ines")
-    page.get_by_label("Password").fill(PASSWORD)
+    page.locator("input[name=username]").fill("ines")
+    page.locator("input[name=password]").fill(PASSWORD)
     page.get_by_role("button", name="Sign in").click()
     expect(page.get_by_role("heading", name="Today")).to_be_visible()
     page.locator("main a[href^='/rigs/']:not([href='/rigs/'])").first.click()

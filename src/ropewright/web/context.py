@@ -28,13 +28,13 @@ def shell(request: HttpRequest) -> dict[str, Any]:
     """The places that this person may go to, `can` (asked as `can.plan`), and the team's rules."""
     user = getattr(request, "user", None)
     if user is None or not user.is_authenticated:
-        return {"places": (), "can": _Can(lambda _act: False)}
+        return {"shell_places": (), "can": _Can(lambda _act: False)}
     places = [
         {"name": name, "words": words, "here": request.path.startswith(below)}
         for name, words, act, below in PLACES
         if allowed(user, act)
     ]
-    return {"places": places, "can": _Can(lambda act: allowed(user, act)), "team": rules_now()}
+    return {"shell_places": places, "can": _Can(lambda act: allowed(user, act)), "team": rules_now()}
 
 
 class _Can:
