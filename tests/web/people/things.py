@@ -11,17 +11,18 @@ __all__ = ["MAKERS", "PRIVATE_TEXTS", "make_person"]
 
 PRIVATE_TEXTS = (
     "83.3",
-    "184",
-    "0.27",
+    "184 lb",
+    "0.27 kN",
+    "271.0",
     "61 lbf",
-    "271",
     "0.77",
     "2.5 ft",
     "left shoulder",
     "2026-02-03",
     "2026-02-04",
 )
-"""How the private figures of `make_person` could be printed; none of these stands in anything else of it."""
+"""How the private figures of `make_person` could be printed; none of these stands in anything else of it,
+and none can stand in a random token."""
 
 
 def make_person(name: str) -> Person:

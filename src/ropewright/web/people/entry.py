@@ -51,7 +51,7 @@ def _facts(person: Person) -> list[tuple[str, str]]:
         ("Agency", person.agency or "none stated"),
         ("Own number", person.mark or "none"),
         ("May go on rope", "yes" if person.on_rope else "no"),
-        ("May haul", f"no: {why}" if why else hauls),
+        ("May haul", f"no, {why}" if why else hauls),
         ("Note", person.note or "none"),
     ]
 

@@ -51,7 +51,7 @@ def role_of(person: Person) -> EngineRole:
 def never_hauls(person: Person) -> str:
     """Why somebody is not counted at a rope though the entry says that they haul; empty where they are."""
     role = role_of(person)
-    return f"a {role.name} is never counted at a rope" if person.hauls and not role.hauls else ""
+    return f"never counted at a rope as {role.name}" if person.hauls and not role.hauls else ""
 
 
 def _active(people: Iterable[Person] | None) -> list[Person]:

@@ -8,6 +8,7 @@ from typing import Any, cast
 
 from ropewright.quantity import Kind, Units, show, show_length
 from ropewright.rig import POLICY_KEYS
+from ropewright.sheets.skill_sheet import GRADES
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.policy.shipped import GROUPS, INTERVALS, RATIOS, RECORDS, WORDS, Given, shipped_rules
 
@@ -113,6 +114,8 @@ def _rules(rules: TeamRules, units: Units) -> Iterator[Line]:
             value, about = rule.get("value"), POLICY_KEYS[key].about
             own = value != shipped.get(key, {}).get("value")
             shown = shown_value(key, value, units)
+            if key == "grades" and value is None:
+                shown = ", ".join(GRADES)
             yield Line(
                 group,
                 key,

@@ -15,7 +15,7 @@ from ropewright.web.policy.telling import NOT_ASKED
 
 __all__ = ["BLANK_ROWS", "UNIT", "figure_text", "laid_over", "texts_of", "value_text"]
 
-BLANK_ROWS = 4
+BLANK_ROWS = 2
 """Rows for what is not in the list yet."""
 
 UNIT: Mapping[tuple[Kind, System], str] = {

@@ -68,7 +68,8 @@ def _against(request: HttpRequest, number: int) -> int:
     return int(asked[:9]) if asked.isascii() and asked.isdecimal() else number - 1
 
 
-def _grouped(rules: TeamRules) -> list[tuple[str, list[Line]]]:
-    """The lines of a version under their headings; a list that says nothing is left out."""
+def _grouped(rules: TeamRules) -> list[tuple[str, list[Line], bool]]:
+    """The lines of a version under their headings, and whether any of them names a source."""
     told = lines(rules, rules_now().units)
-    return [(group, list(found)) for group, found in groupby(told, key=lambda line: line.group)]
+    groups = [(group, list(found)) for group, found in groupby(told, key=lambda line: line.group)]
+    return [(group, found, any(line.source for line in found)) for group, found in groups]
