@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from difflib import get_close_matches
+from functools import lru_cache
 from typing import Literal
 
 from ropewright.quantity import QuantityError, System, read_quantity
@@ -27,6 +29,8 @@ _MONTHS = (
 )  # fmt: skip
 _YES = frozenset({"yes", "y", "true", "1", "x", "✓", "✔"})
 _NO = frozenset({"no", "n", "false", "0"})
+_FEW = 12
+"""So many words of a choice are all named where none of them was found."""
 _BARE = re.compile(r"[-+\N{MINUS SIGN}]?[0-9.,]+(?:[eE][-+]?[0-9]+)?\Z")
 _DOUBTFUL_COMMA = re.compile(r"[0-9]{1,3}(,[0-9]{3})+(?![0-9,])")
 
@@ -158,9 +162,24 @@ def _yes_no(text: str) -> bool:
 
 
 def _choice(text: str, choices: Mapping[str, str]) -> str:
-    folded = {fold(word): value for word, value in choices.items()}
-    value = folded.get(fold(text))
-    if value is None:
-        words = ", ".join(dict.fromkeys(choices))
-        raise CellError(f"found '{text[:40]}'; it is one of {words}")
-    return value
+    found = {choices[text]} if text in choices else _folded(tuple(choices.items())).get(fold(text), set())
+    if len(found) == 1:
+        return next(iter(found))
+    if found:
+        raise CellError(f"found '{text[:40]}', which reads like several that are known; write it exactly")
+    words = list(dict.fromkeys(choices))
+    if len(words) <= _FEW:
+        known = f"it is one of {', '.join(words)}" if words else "none is on record yet: enter it there first"
+        raise CellError(f"found '{text[:40]}'; {known}")
+    near = get_close_matches(text.casefold()[:60], words, n=3, cutoff=0.5)
+    hint = f"nearest are {', '.join(near)}" if near else f"such as {', '.join(words[:3])}"
+    raise CellError(f"found '{text[:40]}', which is none of the {len(words)} known; {hint}")
+
+
+@lru_cache(maxsize=32)
+def _folded(choices: tuple[tuple[str, str], ...]) -> Mapping[str, set[str]]:
+    """What each word may mean, by the word without its capitals and signs."""
+    meant: dict[str, set[str]] = {}
+    for word, value in choices:
+        meant.setdefault(fold(word), set()).add(value)
+    return meant

@@ -11,11 +11,14 @@ from typing import Literal
 from ropewright.quantity.units import ALIASES, UNITS
 from ropewright.web.tables.table import Table, column_letter
 
-__all__ = ["NOT_TAKEN", "Column", "ColumnKind", "Match", "Matching", "fold", "match_columns"]
+__all__ = ["NOT_TAKEN", "WHAT_IS_WRONG", "Column", "ColumnKind", "Match", "Matching", "fold", "match_columns"]
 
 ColumnKind = Literal["text", "length", "mass", "force", "date", "yes-no", "choice"]
 NOT_TAKEN = "-"
 """What is chosen for a column of the file that is not wanted."""
+
+WHAT_IS_WRONG = "what is wrong"
+"""The column of faults in a file of wrong rows; nothing when the mended file comes back."""
 
 _UNIT = re.compile(r"[\s,(\[]+([A-Za-z]+)[)\]]?\s*$")
 
@@ -37,16 +40,37 @@ class Column:
     shown_only: str = ""
     private: bool = False
 
+    @property
+    def holds(self) -> str:
+        """What its cells hold, in words."""
+        words = {
+            "length": "a length, 60 m or 200 ft",
+            "mass": "a mass, 95 kg or 209 lb",
+            "force": "a force, 30 kN or 6744 lbf",
+            "date": "a day, 2024-03-15",
+            "yes-no": "yes or no",
+        }
+        if self.shown_only:
+            return f"compared only: {self.shown_only}"
+        if self.kind == "choice":
+            few = list(self.choices)[:3]
+            return f"one of {', '.join(few)}{' …' if len(self.choices) > 3 else ''}" if few else "none yet"
+        return words.get(self.kind, "text")
+
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """One column of a file: what it is taken as (None: not taken), the unit in its name, and a sample."""
+    """One column of a file: what it is taken as (None: not taken), the unit in its name, and a sample.
+
+    ``doubled``: another column is the same one, so that somebody has to choose.
+    """
 
     index: int
     name: str
     key: str | None
     unit: str
     sample: str
+    doubled: bool = False
 
     @property
     def letter(self) -> str:
@@ -80,6 +104,14 @@ def match_columns(table: Table, known: Sequence[Column], chosen: Mapping[int, st
     chosen: by index of the file's column the key that somebody chose for it, or `NOT_TAKEN`; what is chosen
     stands before what the names say.
     """
+    chosen = {
+        **{
+            index: NOT_TAKEN
+            for index, header in enumerate(table.header)
+            if fold(header) == fold(WHAT_IS_WRONG)
+        },
+        **chosen,
+    }
     names = {fold(name): column for column in known for name in (column.title, column.key, *column.others)}
     by_key = {column.key: column for column in known}
     guessed: dict[int, tuple[str | None, str]] = {}
@@ -91,7 +123,7 @@ def match_columns(table: Table, known: Sequence[Column], chosen: Mapping[int, st
     faults = _twice(table.header, guessed, by_key)
     doubled = {key for key, indices in _indices(guessed).items() if len(indices) > 1}
     matches = tuple(
-        Match(index, header, None if key in doubled else key, unit, _sample(table, index))
+        Match(index, header, None if key in doubled else key, unit, _sample(table, index), key in doubled)
         for index, header in enumerate(table.header)
         for key, unit in [guessed[index]]
     )

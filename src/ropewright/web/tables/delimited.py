@@ -6,7 +6,7 @@ import csv
 from collections.abc import Sequence
 from io import StringIO
 
-from ropewright.web.tables.encodings import text_of
+from ropewright.web.tables.decoding import text_of
 from ropewright.web.tables.neutral import restored_csv
 from ropewright.web.tables.table import MOST_ROWS, Row, Table, TableError
 

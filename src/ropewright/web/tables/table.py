@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 from ropewright.errors import RopewrightError
 
@@ -53,6 +54,30 @@ class Table:
     read_as: str
     told: tuple[str, ...] = ()
     comma_decimals_possible: bool = False
+
+    def to_json(self) -> dict[str, Any]:
+        """Everything of it in JSON's own types."""
+        return {
+            "header": list(self.header),
+            "rows": [
+                [row.number, list(row.cells), [[k, why] for k, why in row.left_out.items()], list(row.faults)]
+                for row in self.rows
+            ],
+            "read_as": self.read_as,
+            "told": list(self.told),
+            "comma_decimals_possible": self.comma_decimals_possible,
+        }
+
+    @classmethod
+    def from_json(cls, kept: dict[str, Any]) -> Table:
+        """The table of which `to_json` was kept."""
+        rows = tuple(
+            Row(number, tuple(cells), dict(left_out), tuple(faults))
+            for number, cells, left_out, faults in kept["rows"]
+        )
+        return cls(
+            tuple(kept["header"]), rows, kept["read_as"], tuple(kept["told"]), kept["comma_decimals_possible"]
+        )
 
 
 def column_letter(index: int) -> str:
