@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from ropewright.web.accounts.models import Account
     from ropewright.web.people.models import Person
 
-__all__ = ["ACTS", "Role", "allowed", "may", "open_to_all", "sees_mass", "signed_in"]
+__all__ = ["ACTS", "Role", "allowed", "may", "open_to_all", "reads_papers", "sees_mass", "signed_in"]
 
 
 class Role(TextChoices):
@@ -100,3 +100,8 @@ def sees_mass(account: Account, person: Person) -> bool:
     return allowed(account, "see masses") or (
         account.person_id is not None and account.person_id == person.pk
     )
+
+
+def reads_papers(account: Account, person: Person) -> bool:
+    """Whether somebody may read a person's documents: who may read the mass, and the auditor."""
+    return sees_mass(account, person) or (account.is_active and account.role == Role.AUDITOR)
