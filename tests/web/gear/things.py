@@ -13,6 +13,7 @@ from ropewright.web.gear.inspections import Look, Seen, record
 from ropewright.web.gear.kinds import checklist_of
 from ropewright.web.gear.models import Item, Kit, Place
 from ropewright.web.gear.uses import UseLine, log
+from tests.web.documents.things import DOCUMENT_MAKERS
 from tests.web.things import Maker
 
 __all__ = ["MAKERS", "good_look", "make_item", "ready_item"]
@@ -66,4 +67,5 @@ MAKERS: dict[str, Maker] = {
     "event": _event,
     "place": lambda name, _author: Place.objects.get_or_create(name=name)[0].pk,
     "kit": lambda name, _author: Kit.objects.get_or_create(name=name)[0].pk,
+    **DOCUMENT_MAKERS,
 }

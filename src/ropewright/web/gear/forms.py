@@ -77,10 +77,15 @@ class ItemForm(PlainModelForm):
         mark = " ".join(str(self.cleaned_data["mark"]).split())
         if "," in mark:
             raise forms.ValidationError("a mark has no comma in it: lists of marks are parted by commas")
-        twin = Item.objects.filter(mark__iexact=mark).exclude(pk=self.instance.pk).first()
-        if twin is not None:
-            raise forms.ValidationError(f"{twin.mark} is another item's mark; each item needs its own")
+        twin = self.twin_of(mark)
+        if twin:
+            raise forms.ValidationError(f"{twin} is another item's mark; each item needs its own")
         return mark
+
+    def twin_of(self, mark: str) -> str:
+        """The mark of another item that reads alike; nothing where there is none."""
+        twin = Item.objects.filter(mark__iexact=mark).exclude(pk=self.instance.pk).first()
+        return twin.mark if twin else ""
 
     def clean(self) -> dict[str, Any]:
         """Hold the figures and dates against each other."""

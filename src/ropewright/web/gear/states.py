@@ -6,7 +6,7 @@ sees what the first did. *Due* is no stored state: see `Item.due`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -24,6 +24,7 @@ __all__ = [
     "Hold",
     "apply_verdict",
     "enter",
+    "first_lines",
     "give_back",
     "hold_on",
     "issue",
@@ -79,6 +80,14 @@ def enter(item: Item, by: Account, reason: str = "entered", *, quarantined: bool
     item.save(force_insert=True)
     StateChange.objects.create(item=item, before="", after=item.state, reason=reason[:300], by=by)
     return item
+
+
+def first_lines(items: Iterable[tuple[Item, str]], by: Account) -> None:
+    """Keep the first line of the history of many new items at once, each with its reason."""
+    StateChange.objects.bulk_create(
+        StateChange(item=item, before="", after=item.state, reason=(reason or "entered")[:300], by=by)
+        for item, reason in items
+    )
 
 
 @transaction.atomic

@@ -84,6 +84,5 @@ def inspection_page(request: HttpRequest, inspection: int) -> HttpResponse:
         "item": found.item,
         "findings": findings,
         "not_seen": [f.point for f in findings if f.result == Finding.Result.NOT_SEEN],
-        "documents": found.documents.all(),
     }
     return render(request, "gear/inspection.html", context)

@@ -53,7 +53,6 @@ def item_page(request: HttpRequest, item: int) -> HttpResponse:
         "inspections": found.inspections.prefetch_related("findings")[:end],
         "uses": found.uses.select_related("corrects", "corrected_by", "issue")[:end],
         "issues": found.issues.select_related("issue").order_by("-issue__given")[:end],
-        "documents": found.documents.all()[:end],
         "totals": totals([found.pk]),
         "totals_before": totals([rope.pk for rope in above]) if above else None,
         "cutting": not can_be_cut(found),
