@@ -1,6 +1,7 @@
 """Who may open which address of people; see `tests.web.addresses`."""
 
 from tests.web.addresses import Address, may
+from tests.web.people import addresses_exchange
 
 SEE, KEEP = may("see people"), may("keep people")
 SOMEBODY = {"person": "Alma Vintner"}
@@ -19,4 +20,5 @@ ADDRESSES: dict[str, Address] = {
     "add-skill": Address(KEEP, KEEP, kwargs=SOMEBODY),
     "change-skill": Address(KEEP, KEEP, kwargs={"skill": "knot pass"}),
     "remove-skill": Address(None, KEEP, kwargs={"skill": "knot pass"}),
+    **addresses_exchange.ADDRESSES,
 }

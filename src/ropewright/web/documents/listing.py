@@ -47,10 +47,10 @@ def add_url(about: About, account: Account) -> str:
     return reverse(name, kwargs={thing: about.pk}) if allowed(account, act) else ""
 
 
-def shown(about: About, account: Account) -> list[Paper]:
-    """The documents of a thing; none of a person to somebody who may not read them."""
+def shown(about: About, account: Account) -> list[Paper] | None:
+    """The documents of a thing; None where somebody may not even know whether a person has any."""
     if isinstance(about, Person) and not reads_papers(account, about):
-        return []
+        return None
     return [_paper(record, account) for record in documents_of(about)]
 
 

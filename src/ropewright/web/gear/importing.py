@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date
 from typing import Any
 
 from simple_history.utils import bulk_create_with_history, bulk_update_with_history
 
-from ropewright.quantity import Kind, Range, write_quantity
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear.forms import ItemForm
 from ropewright.web.gear.models import Item, Kit, Place
 from ropewright.web.gear.states import first_lines
 from ropewright.web.gear.table import columns, values_of
-from ropewright.web.tables.cells import Cell, Manner
+from ropewright.web.tables.cells import Cell, Manner, as_typed
 from ropewright.web.tables.columns import Column
 from ropewright.web.tables.importing import (
     Fate,
@@ -30,7 +28,6 @@ from ropewright.web.tables.importing import (
 
 __all__ = ["GearBook"]
 
-_QUANTITIES: Mapping[str, Kind] = {"length": "length", "mass": "mass", "force": "force"}
 _OF_THE_STATE = ("state", "reason")
 _BATCH = 500
 
@@ -136,7 +133,11 @@ class GearBook:
     def _checked(self, values: Mapping[str, Any]) -> tuple[dict[str, Any], list[Fault]]:
         """The values as the item's own form reads them, and what it finds wrong."""
         form = _RowForm(
-            {key: self._typed(key, value) for key, value in values.items() if key in _RowForm.base_fields}
+            {
+                key: as_typed(value, self._by_key[key])
+                for key, value in values.items()
+                if key in _RowForm.base_fields
+            }
         )
         faults = [
             Fault(self._by_key[name].title if name in self._by_key else "", str(text))
@@ -145,15 +146,6 @@ class GearBook:
         ]
         places = {key: values[key] for key in ("place", "kit") if key in values}
         return {**form.cleaned_data, **places}, faults
-
-    def _typed(self, key: str, value: Any) -> Any:
-        """A value as it would be typed into the form."""
-        kind = _QUANTITIES.get(self._by_key[key].kind)
-        if kind and isinstance(value, int | float):
-            return write_quantity(Range.exactly(float(value)), kind)
-        if isinstance(value, date):
-            return value.isoformat()
-        return value if isinstance(value, bool) else "" if value is None else str(value)
 
     def take(self, outcomes: Sequence[Outcome], account: Account) -> None:
         """Write new and changed items, with their history."""

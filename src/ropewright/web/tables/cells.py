@@ -10,15 +10,22 @@ from difflib import get_close_matches
 from functools import lru_cache
 from typing import Literal
 
-from ropewright.quantity import QuantityError, System, read_quantity
+from ropewright.quantity import QuantityError, Range, System, read_quantity, write_quantity
 from ropewright.rig.yamltext import hidden_character
 from ropewright.web.tables.columns import Column, fold
 
-__all__ = ["Cell", "CellError", "Manner", "read_cell", "slashed"]
+__all__ = ["BARE_UNITS", "Cell", "CellError", "Figure", "Manner", "as_typed", "read_cell", "slashed"]
 
 DateOrder = Literal["", "day", "month"]
 Comma = Literal["", "thousands", "decimals"]
 Cell = str | float | date | bool | None
+
+BARE_UNITS: Mapping[tuple[str, System], str] = {
+    ("length", "metric"): "m", ("length", "us"): "ft",
+    ("mass", "metric"): "kg", ("mass", "us"): "lb",
+    ("force", "metric"): "kN", ("force", "us"): "lbf",
+}  # fmt: skip
+"""The unit of a bare number, by what it measures and the system."""
 
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ]00:00(?::00(?:\.0+)?)?)?\Z")
 _SLASHED = re.compile(r"(\d{1,2})([/.\-])(\d{1,2})\2(\d{2}|\d{4})\Z")
@@ -33,6 +40,18 @@ _FEW = 12
 """So many words of a choice are all named where none of them was found."""
 _BARE = re.compile(r"[-+\N{MINUS SIGN}]?[0-9.,]+(?:[eE][-+]?[0-9]+)?\Z")
 _DOUBTFUL_COMMA = re.compile(r"[0-9]{1,3}(,[0-9]{3})+(?![0-9,])")
+
+
+class Figure(float):
+    """A figure in SI that remembers how it was written, for what is told of it."""
+
+    text: str
+
+    def __new__(cls, value: float, text: str) -> Figure:
+        """Keep both."""
+        made = super().__new__(cls, value)
+        made.text = text
+        return made
 
 
 class CellError(ValueError):
@@ -77,10 +96,22 @@ def read_cell(text: str, column: Column, unit: str, manner: Manner) -> Cell:
     return text
 
 
-def _figure(text: str, column: Column, unit: str, manner: Manner) -> float:
+def as_typed(value: Cell, column: Column) -> str | bool:
+    """A value as it would be typed into a form's field."""
+    if value is None or isinstance(value, str | bool):
+        return "" if value is None else value
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, Figure):
+        return value.text
+    kind: Literal["length", "mass", "force"] = column.kind  # type: ignore[assignment]  # all figures are
+    return write_quantity(Range.exactly(float(value)), kind)
+
+
+def _figure(text: str, column: Column, unit: str, manner: Manner) -> Figure:
     text = _comma(text, manner)
-    if unit and _BARE.match(text):
-        text = f"{text} {unit}"
+    if _BARE.match(text):
+        text = f"{text} {unit or BARE_UNITS[column.kind, manner.system]}"
     kind: Literal["length", "mass", "force"] = column.kind  # type: ignore[assignment]  # asked by the caller
     try:
         figure = read_quantity(text, kind, manner.system, sign="zero-up")
@@ -88,7 +119,7 @@ def _figure(text: str, column: Column, unit: str, manner: Manner) -> float:
         raise CellError(str(error)) from None
     if not figure.is_single:
         raise CellError(f"found the range '{text[:40]}'; write one figure")
-    return figure.likely
+    return Figure(figure.likely, text)
 
 
 def _comma(text: str, manner: Manner) -> str:

@@ -38,7 +38,6 @@ class Column:
     needed: bool = False
     choices: Mapping[str, str] = field(default_factory=dict)
     shown_only: str = ""
-    private: bool = False
 
     @property
     def holds(self) -> str:

@@ -18,4 +18,5 @@ register = template.Library()
 def papers_of(context: dict[str, Any], about: About) -> dict[str, Any]:
     """Everything that is kept about a thing, for whoever reads the page."""
     account = context["user"]
-    return {"documents": shown(about, account), "add_url": add_url(about, account)}
+    papers = shown(about, account)
+    return {"papers": papers, "reads": papers is not None, "add_url": add_url(about, account)}
