@@ -8,6 +8,7 @@ SEE, EDIT = may("see rigs"), may("edit rigs")
 
 ADDRESSES: dict[str, Address] = {
     "library": Address(SEE),
+    "compare": Address(SEE),
     "open": Address(SEE, kwargs=RIG),
     "card": Address(SEE, kwargs=RIG),
     "small": Address(SEE, kwargs=RIG),

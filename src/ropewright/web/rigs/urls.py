@@ -3,11 +3,12 @@
 from django.urls import path
 
 from ropewright.web.rigs import urls_edit
-from ropewright.web.rigs.views import files, library, page, versions
+from ropewright.web.rigs.views import compare, files, library, page, versions
 
 app_name = "rigs"
 urlpatterns = [
     path("", library.library, name="library"),
+    path("compare/", compare.compare, name="compare"),
     path("upload/", files.upload, name="upload"),
     *urls_edit.urlpatterns,
     path("<slug:rig>/", page.open_rig, name="open"),

@@ -1,0 +1,211 @@
+"""Rigs side by side: the figures that an instructor weighs, and what differs in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+from ropewright.quantity import Units, show_force, show_length, show_mass
+from ropewright.rig import Rig as RigRead
+from ropewright.web.policy.now import rules_now
+from ropewright.web.rigs.models import Rig
+from ropewright.web.rigs.reading import After, anchors_of, failures_of, stands, worst_of
+from ropewright.web.workings.engine import read_for_team, summary_of
+
+__all__ = ["MOST", "Column", "column_of", "differences_of"]
+
+MOST = 3
+"""Rigs side by side."""
+ALIKE = 0.02
+"""Share up to which two figures are told as the same."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """One rig of a comparison; of an unusable text only the rig. ``motion``: the haul, else the lowering."""
+
+    rig: Rig
+    worked: Mapping[str, Any]
+    read: RigRead | None = None
+    motion: Mapping[str, Any] | None = None
+    hauls: bool = False
+    worst: Mapping[str, Any] | None = None
+    anchors: Sequence[Mapping[str, Any]] = ()
+    after: After | None = None
+    off: Sequence[Mapping[str, Any]] = field(default=())
+
+    @property
+    def usable(self) -> bool:
+        """Whether there are figures."""
+        return self.read is not None
+
+    @property
+    def moves(self) -> bool:
+        """Whether the motion that it asks for can be done."""
+        return self.motion is not None and not self.motion.get("cannot")
+
+    @property
+    def gear(self) -> int:
+        """Pieces of gear."""
+        return len(self.read.gear) if self.read else 0
+
+    @property
+    def loads(self) -> str:
+        """The loads with their masses."""
+        found = self.read.loads.values() if self.read else ()
+        return ", ".join(f"{load.name} {show_mass(load.mass.likely, rules_now().units)}" for load in found)
+
+    @property
+    def dropped(self) -> tuple[Mapping[str, Any], ...]:
+        """The loads that come down with every hand off."""
+        return tuple(o for o in self.off if o["outcome"] != "held" and not stands(o))
+
+
+def column_of(rig: Rig) -> Column:
+    """A rig as it stands in a comparison."""
+    text = rig.current.text
+    worked = summary_of(text)
+    if "faults" in worked:
+        return Column(rig, worked)
+    report = worked["report"]
+    return Column(
+        rig,
+        worked,
+        read_for_team(text),
+        report["haul"] or report["lower"],
+        bool(report["haul"]),
+        worst_of(report),
+        anchors_of(report),
+        failures_of(report),
+        report["holding"]["hands_off"],
+    )
+
+
+def differences_of(columns: Sequence[Column]) -> list[str]:
+    """What differs between rigs, in sentences; nothing where there are not two to compare."""
+    usable = [column for column in columns if column.usable]
+    if len(usable) < 2:
+        return []
+    units = rules_now().units
+    said = [_jobs(usable, units), _verdicts(usable)]
+    moving = [column for column in usable if column.moves]
+    if len(moving) > 1 and len({column.hauls for column in moving}) == 1:
+        hand = "Hand force" if moving[0].hauls else "Held at the hand"
+        said += [
+            _figures(
+                moving, lambda c: c.motion["hand_force_N"]["likely"], hand, partial(show_force, units=units)
+            ),
+            _figures(
+                moving,
+                lambda c: c.motion["rope_per_metre"],
+                "Rope through the hand for each metre of load",
+                partial(show_length, units=units),
+            ),
+            _counts(moving),
+        ]
+    anchor = "Greatest load on one anchor"
+    said.append(_figures(usable, _most_on_anchor, anchor, partial(show_force, units=units)))
+    said.append(_margins(usable))
+    said.append(_failing(usable))
+    said.append(_hands_off(usable))
+    said.append(_gear(usable))
+    return [sentence for sentence in said if sentence]
+
+
+def _name(column: Column) -> str:
+    return f"“{column.rig}”"
+
+
+def _most_on_anchor(column: Column) -> float | None:
+    return max((part["load_N"] for part in column.anchors), default=None)
+
+
+def _figures(
+    columns: Sequence[Column], figure: Callable[[Any], float | None], what: str, shown: Callable[[float], str]
+) -> str:
+    """One figure of every rig, the least first, and how many times that the greatest is; "" where all agree."""
+    found = sorted(((value, c) for c in columns if (value := figure(c)) is not None), key=lambda f: f[0])
+    if len(found) < 2 or found[-1][0] - found[0][0] <= ALIKE * abs(found[-1][0]):
+        return ""
+    low, high = found[0][0], found[-1][0]
+    times = f", {high / low:.1f} times as much" if low > 0 else ""
+    return f"{what}: {', '.join(f'{_name(column)} {shown(value)}' for value, column in found)}{times}."
+
+
+def _jobs(columns: Sequence[Column], units: Units) -> str:
+    """Whether they do the same work: figures of other loads or ways can't be set side by side."""
+    jobs = []
+    for column in columns:
+        motion = column.motion
+        load = column.read.loads.get(motion["load"]) if column.read and motion else None
+        if motion is None:
+            jobs.append((column, "stands at rest"))
+            continue
+        way = show_length(motion["distance_m"], units)
+        mass = f" of {show_mass(load.mass.likely, units)}" if load else ""
+        jobs.append((column, f"{'hauls' if column.hauls else 'lowers'} a load{mass} by {way}"))
+    if len({job for _, job in jobs}) == 1:
+        return ""
+    told = "; ".join(f"{_name(column)} {job}" for column, job in jobs)
+    return f"They don't do the same job: {told}. Read their forces with that in mind."
+
+
+def _verdicts(columns: Sequence[Column]) -> str:
+    within = [column for column in columns if column.worked["within"]]
+    if len(within) in (0, len(columns)):
+        return ""
+    outside = [column for column in columns if not column.worked["within"]]
+    return (
+        f"Within policy: {', '.join(map(_name, within))}. Outside policy: {', '.join(map(_name, outside))}."
+    )
+
+
+def _counts(columns: Sequence[Column]) -> str:
+    counts = [(column, column.motion["counted"]) for column in columns if column.motion]
+    if len({count for _, count in counts}) == 1:
+        return ""
+    told = ", ".join(f"{_name(column)} {count or 'no count'}" for column, count in counts)
+    return f"Counted: {told}."
+
+
+def _margins(columns: Sequence[Column]) -> str:
+    found = sorted(((c.worst["share"], c) for c in columns if c.worst), key=lambda each: each[0])
+    if len(found) < 2 or found[-1][0] - found[0][0] <= ALIKE * found[-1][0]:
+        return ""
+    column = found[0][1]
+    worst = column.worst or {}
+    return (
+        f"{_name(column)} has the least margin: {worst['part']} with a factor of {worst['factor']:.3g}, "
+        f"where {worst['required']:.3g} is asked."
+    )
+
+
+def _failing(columns: Sequence[Column]) -> str:
+    told = [(column, column.after.falls, column.after.count) for column in columns if column.after]
+    if len({falls for _, falls, _ in told}) == 1:
+        return ""
+    said = "; ".join(
+        f"{_name(column)} drops a load in {falls} of {count} cases"
+        if falls
+        else f"{_name(column)} drops none"
+        for column, falls, count in told
+    )
+    return f"When any one thing fails: {said}."
+
+
+def _gear(columns: Sequence[Column]) -> str:
+    if len({column.gear for column in columns}) == 1:
+        return ""
+    return f"Pieces of gear: {', '.join(f'{_name(column)} {column.gear}' for column in columns)}."
+
+
+def _hands_off(columns: Sequence[Column]) -> str:
+    if len({bool(column.dropped) for column in columns}) == 1:
+        return ""
+    said = []
+    for column in columns:
+        loads = ", ".join(outcome["load"] for outcome in column.dropped)
+        said.append(f"{_name(column)} {f'lets {loads} down' if loads else 'holds'}")
+    return f"With every hand off: {'; '.join(said)}."
