@@ -125,7 +125,7 @@ def _most_on_anchor(column: Column) -> float | None:
 def _figures(
     columns: Sequence[Column], figure: Callable[[Any], float | None], what: str, shown: Callable[[float], str]
 ) -> str:
-    """One figure of every rig, the least first, and how many times that the greatest is; "" where all agree."""
+    """One figure of every rig, the least first; how many times it the greatest is; "" where all agree."""
     found = sorted(((value, c) for c in columns if (value := figure(c)) is not None), key=lambda f: f[0])
     if len(found) < 2 or found[-1][0] - found[0][0] <= ALIKE * abs(found[-1][0]):
         return ""

@@ -3,7 +3,7 @@
 from django.urls import path
 
 from ropewright.web.rigs import urls_edit
-from ropewright.web.rigs.views import compare, files, library, page, versions
+from ropewright.web.rigs.views import compare, files, library, page, versions, whatif
 
 app_name = "rigs"
 urlpatterns = [
@@ -18,6 +18,8 @@ urlpatterns = [
     path("<slug:rig>/versions/<int:number>/", page.open_version, name="version"),
     path("<slug:rig>/versions/<int:number>/crew/", page.crew, name="crew"),
     path("<slug:rig>/versions/<int:number>/take-up/", versions.take_up, name="take-up"),
+    path("<slug:rig>/what-if/", whatif.what_if, name="what-if"),
+    path("<slug:rig>/what-if/figures/", whatif.figures, name="what-if-figures"),
     path("<slug:rig>/differences/", versions.differences, name="differences"),
     path("<slug:rig>/card.pdf", files.card_paper, name="card-pdf"),
     path("<slug:rig>/picture.<slug:ending>", files.picture, name="picture"),

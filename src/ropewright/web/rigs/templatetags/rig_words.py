@@ -56,6 +56,12 @@ def shares(figure: Mapping[str, Any] | None) -> str:
 
 
 @register.filter
+def plain(value: float) -> str:
+    """A number as an input takes it: no closing zeros, a point."""
+    return f"{value:.10g}"
+
+
+@register.filter
 def number_of(things: Sequence[object]) -> int:
     """How many there are: `length` is a length in metres here."""
     return len(things)

@@ -1,1 +1,91 @@
-"""What if: a rig's numbers with some of its figures changed, nothing saved."""
+"""What if: a rig's numbers with some of its figures changed. Nothing is saved."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from ropewright.errors import RopewrightError
+from ropewright.web.access import may
+from ropewright.web.policy.now import rules_now
+from ropewright.web.rigs.glancing import Figure, Glance, glance_at, quick_look, side_by_side
+from ropewright.web.rigs.knobs import Knob, Turned, knobs_of, turned
+from ropewright.web.rigs.models import Rig, RigVersion
+from ropewright.web.rigs.views.page import version_of
+from ropewright.web.workings.engine import kept, read_for_team
+
+__all__ = ["figures", "what_if"]
+
+
+@require_safe
+@may("see rigs")
+def what_if(request: HttpRequest, rig: str) -> HttpResponse:
+    """The knobs, and the numbers that they come to beside those of the rig as it is saved."""
+    found = get_object_or_404(Rig, slug=rig)
+    version = version_of(found, found.latest)
+    try:
+        context = _tried(version, request.GET.dict())
+    except RopewrightError as error:
+        messages.error(request, f"It can't be tried: {error}")
+        return redirect("rigs:open", found.slug)
+    return render(request, "rigs/what_if.html", {"rig": found, "version": version, **context})
+
+
+@require_safe
+@may("see rigs")
+def figures(request: HttpRequest, rig: str) -> HttpResponse:
+    """The numbers alone, asked while a knob is turned."""
+    found = get_object_or_404(Rig, slug=rig)
+    try:
+        context = _tried(found.current, request.GET.dict())
+    except RopewrightError as error:
+        return HttpResponse(status=409, content=str(error), content_type="text/plain; charset=utf-8")
+    return render(request, "rigs/what_if_figures.html", context)
+
+
+def _turned(text: str, query: dict[str, str]) -> tuple[list[Knob], Turned]:
+    rules = rules_now()
+    read = read_for_team(text, rules)
+    used = kept("rig-friction", (text, rules.number, rules.name), lambda: {"used": _friction(text)})["used"]
+    knobs = knobs_of(read, [tuple(each) for each in used], rules.first)
+    return knobs, turned(read, knobs, query)
+
+
+def _friction(text: str) -> list[list[Any]]:
+    """The figures that a rig's friction comes from, as the store keeps them."""
+    examination = quick_look(read_for_team(text))
+    return [
+        [used.key, used.by, used.value.likely]
+        for used in examination.assembly.figures.used.values()
+        if used.value is not None
+    ]
+
+
+def _tried(version: RigVersion, query: dict[str, str]) -> dict[str, Any]:
+    """What the page shows; the figures as saved are kept, so that each turn works one rig out."""
+    rules, text = rules_now(), version.text
+    knobs, done = _turned(text, query)
+
+    def work() -> dict[str, Any]:
+        return asdict(glance_at(read_for_team(text)))
+
+    found = kept("rig-glance", (text, rules.number, rules.name), work)
+    saved = Glance(tuple(Figure(**f) for f in found["figures"]), found["trouble"], tuple(found["wrong"]))
+    now = glance_at(done.rig) if done.changed else saved
+    groups: dict[str, list[dict[str, Any]]] = {}
+    for n, k in enumerate(knobs, 1):
+        row = {"knob": k, "id": f"knob-{n}", "value": done.values[k.key], "wrong": done.wrong.get(k.key, "")}
+        groups.setdefault(k.group, []).append(row)
+    return {
+        "groups": groups.items(),
+        "rows": side_by_side(saved, now),
+        "now": now,
+        "saved": saved,
+        "changed": done.changed,
+        "wrong": done.wrong,
+    }
