@@ -12,12 +12,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from ropewright import __version__
-from ropewright.web.access import may, open_to_all
-from ropewright.web.gear.models import Item
+from ropewright.web.access import may, open_to_all, signed_in
 from ropewright.web.pages.keeping import kept_offline
-from ropewright.web.people.models import Person
+from ropewright.web.pages.state import holdings, wants
 from ropewright.web.policy.now import rules_now
-from ropewright.web.procedures.models import Procedure
+from ropewright.web.rigs.cards import is_fresh
 from ropewright.web.rigs.models import Rig
 
 __all__ = ["front", "health", "manifest", "offline", "today", "worker"]
@@ -34,16 +33,14 @@ def front(request: HttpRequest) -> HttpResponse:
 @require_safe
 @may("be signed in")
 def today(request: HttpRequest) -> HttpResponse:
-    """What the team has, and what wants doing."""
+    """What the team has, what wants doing, and the rigs that were changed last."""
+    account, day = signed_in(request), timezone.localdate()
+    rigs = Rig.objects.filter(put_away=None).select_related("card").order_by("-changed")[:4]
     context = {
-        "rigs": Rig.objects.filter(put_away=None).order_by("-changed")[:6],
-        "rig_count": Rig.objects.filter(put_away=None).count(),
-        "procedure_count": Procedure.objects.filter(put_away=None).count(),
-        "item_count": Item.objects.exclude(state=Item.State.RETIRED).count(),
-        "quarantined": Item.objects.filter(state=Item.State.QUARANTINED).count(),
-        "due": Item.objects.filter(state=Item.State.IN_SERVICE, next_due__lt=timezone.localdate()).count(),
-        "person_count": Person.objects.filter(active=True).count(),
-        "day": timezone.localdate(),
+        "day": day,
+        "holdings": list(holdings(account)),
+        "wants": list(wants(account, day)),
+        "rigs": [{"rig": rig, "card": rig.card if is_fresh(rig) else None} for rig in rigs],
     }
     return render(request, "pages/today.html", context)
 
