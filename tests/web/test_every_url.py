@@ -46,8 +46,9 @@ def test_only_those_of_the_table_are_let_in(
     address = ADDRESSES[name]
     url = reverse(name, kwargs=make_things(address.kwargs, team[Role.LEAD]))
     for who in WHO:
+        browser = browser_of(who)
         for method, let_in in (("get", address.get), ("post", address.post)):
-            answer = getattr(browser_of(who), method)(url)
+            answer = getattr(browser, method)(url)
             status = answer.status_code
             list(answer)  # one that gives a file out holds it open until it is read
             assert _as_it_should(status, who, let_in, address), f"{method} {url} as {who}: {status}"
