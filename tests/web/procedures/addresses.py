@@ -20,4 +20,10 @@ ADDRESSES: dict[str, Address] = {
     "mistake": Address(SEES, kwargs={**ONE, "number": 3}),
     "sheets": Address(SEES, kwargs=ONE),
     "sheet": Address(SEES, kwargs={**ONE, "sheet": "skill-sheet", "paper": "a4"}),
+    "versions": Address(SEES, kwargs=ONE),
+    "version": Address(SEES, kwargs={**ONE, "number": 1}),
+    "differences": Address(SEES, kwargs=ONE),
+    "text": Address(SEES, kwargs=ONE),
+    "put-away": Address(None, EDITS, kwargs=ONE),
+    "bring-back": Address(None, EDITS, kwargs=ONE),
 }

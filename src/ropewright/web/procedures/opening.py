@@ -13,7 +13,7 @@ from ropewright.web.procedures.source import Source, source_of
 from ropewright.web.workings.background import ask
 from ropewright.web.workings.models import Working
 
-__all__ = ["Opened", "opened"]
+__all__ = ["Opened", "number_or", "opened"]
 
 
 @dataclass(frozen=True)
@@ -58,3 +58,8 @@ def opened(request: HttpRequest, slug: str) -> Opened:
         ProcedureVersion.objects.select_related("author"), file=procedure, number=number
     )
     return Opened(procedure, version, source_of(version.text, f"{procedure.file_name}, version {number}"))
+
+
+def number_or(word: str | None, otherwise: int) -> int:
+    """A version's number from an address; anything else is taken as left out."""
+    return int(word) if word and word.isascii() and word.isdigit() and len(word) < 9 else otherwise

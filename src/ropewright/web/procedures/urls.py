@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from ropewright.web.procedures.views import library, mistakes, page, sheets, ways, working
+from ropewright.web.procedures.views import files, library, mistakes, page, sheets, versions, ways, working
 
 app_name = "procedures"
 urlpatterns = [
@@ -19,4 +19,10 @@ urlpatterns = [
     path("<slug:procedure>/mistakes/<int:number>/", mistakes.mistake, name="mistake"),
     path("<slug:procedure>/sheets/", sheets.sheets, name="sheets"),
     path("<slug:procedure>/sheets/<str:sheet>-<str:paper>.pdf", sheets.sheet, name="sheet"),
+    path("<slug:procedure>/versions/", versions.versions, name="versions"),
+    path("<slug:procedure>/versions/<int:number>/", versions.version, name="version"),
+    path("<slug:procedure>/differences/", versions.differences, name="differences"),
+    path("<slug:procedure>/text/", files.text, name="text"),
+    path("<slug:procedure>/put-away/", files.put_away, name="put-away"),
+    path("<slug:procedure>/bring-back/", files.bring_back, name="bring-back"),
 ]
