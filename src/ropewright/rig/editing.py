@@ -23,7 +23,7 @@ from ropewright.rig.editing_runs import (
     remove_contact,
 )
 from ropewright.rig.editing_splices import cut_entry, new_entry, new_value, without
-from ropewright.rig.editing_words import FIELDS, in_words, typed, written
+from ropewright.rig.editing_words import FIELDS, Field, in_words, typed, written
 from ropewright.rig.shape import part_faults
 from ropewright.rig.yamltext import Path
 
@@ -41,6 +41,7 @@ __all__ = [
     "remove_contact",
     "remove_part",
     "rename_part",
+    "set_title",
 ]
 
 _BEFORE = ("rig", "about", "units", *SECTIONS)
@@ -94,6 +95,16 @@ def change_part(text: str, name: str, values: Mapping[str, str]) -> str:
             splice = new_value(page, path, flow)
         page = open_page(page.changed([splice], whole))
     return page.text
+
+
+def set_title(text: str, title: str) -> str:
+    """Give the rig another title."""
+    page = open_page(text)
+    flow, value = written(Field("rig", "words", "title"), title)
+    if not value:
+        raise EditError("title: found nothing; write what the rig is called")
+    splice = new_value(page, ("rig",), flow) if "rig" in page.value else new_entry(page, (), "rig", flow)
+    return page.changed([splice], {**page.value, "rig": value})
 
 
 def add_part(text: str, section: str, name: str, values: Mapping[str, str]) -> str:

@@ -31,7 +31,9 @@ _SPACES = re.compile(r"\s+")
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A key of a part: what it takes, its label, the words or families to choose from."""
+    """A key of a part: what it takes, its label, the words or families to choose from, and what it means to
+    leave it out.
+    """
 
     key: str
     takes: Takes
@@ -39,6 +41,7 @@ class Field:
     words: tuple[str, ...] = ()
     families: tuple[Family, ...] = ()
     needed: bool = False
+    left_out: str = "not stated"
 
 
 _ABOUT = Field("about", "words", "about")
@@ -49,14 +52,14 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
         _AT,
         Field("strength", "figure", "rated strength"),
         Field("surface", "type", "surface", families=("surface",)),
-        Field("protection", "type", "protection on it", families=("protection",)),
+        Field("protection", "type", "protection on it", families=("protection",), left_out="none"),
         _ABOUT,
     ),
     "loads": (
         Field("kind", "choice", "kind", ("person", "litter", "pack", "object"), needed=True),
         Field("mass", "figure", "mass", needed=True),
         _AT,
-        Field("wears", "type", "wears", families=("body",)),
+        Field("wears", "type", "wears", families=("body",), left_out="nothing stated"),
         _ABOUT,
     ),
     "crews": (
@@ -68,9 +71,15 @@ FIELDS: Mapping[str, tuple[Field, ...]] = {
     "gear": (
         Field("is", "type", "type", families=GEAR_FAMILIES, needed=True),
         Field("at", "clip", "clipped to, or where it starts on its rope"),
-        Field("via", "types", "joined by, from the place outward", families=("join",)),
-        Field("over", "edges", "the join lies over"),
-        Field("state", "choice", "state", ("running", "locked-off", "in-hand")),
+        Field(
+            "via",
+            "types",
+            "joined by, from the place outward",
+            families=("join",),
+            left_out="one locking carabiner",
+        ),
+        Field("over", "edges", "edge that the join lies over", left_out="none"),
+        Field("state", "choice", "state", ("running", "locked-off", "in-hand"), left_out="running"),
         _ABOUT,
     ),
     "ropes": (

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import logging
 
+from django.conf import settings
+from django.core.exceptions import RequestDataTooBig
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -22,6 +24,15 @@ def _page(
 
 def not_understood(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
     """400."""
+    if isinstance(exception, RequestDataTooBig):
+        most = settings.DATA_UPLOAD_MAX_MEMORY_SIZE
+        return _page(
+            request,
+            400,
+            "That was too much",
+            f"It is more than is taken at once ({most:,} bytes). Nothing was changed. Go back: what you "
+            "wrote is still in the page; make it shorter.",
+        )
     return _page(
         request,
         400,

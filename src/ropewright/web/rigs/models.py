@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.db import models
 
 from ropewright.web.versions.models import FileVersion, VersionedFile
 
-__all__ = ["Rig", "RigCard", "RigVersion"]
+__all__ = ["Rig", "RigCard", "RigSave", "RigVersion"]
 
 
 class Rig(VersionedFile):
@@ -59,3 +60,15 @@ class RigCard(models.Model):
     def shown_of(self) -> str:
         """What the small picture is of, for its address: another version or policy has another address."""
         return f"{self.version}-{self.policy}-{self.program}"
+
+
+class RigSave(models.Model):
+    """A save as a page sent it. One that is sent again has the same key, and makes no second version."""
+
+    file = models.ForeignKey(Rig, on_delete=models.PROTECT, related_name="+")
+    author = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    key = models.CharField(max_length=64)
+    version = models.ForeignKey(RigVersion, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("author", "key"), name="one_rig_version_a_save"),)

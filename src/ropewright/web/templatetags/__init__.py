@@ -36,6 +36,7 @@ _SIGNS = {
     "not proved": ("✕", "stop"),
     "refused": ("✕", "stop"),
     "stop": ("✕", "stop"),
+    "question": ("?", "caution"),
     "caution": ("!", "caution"),
     "note": ("–", "plain"),
     "ok": ("●", "good"),

@@ -50,16 +50,17 @@ class VersionedFile(models.Model):
         note: str = "",
         title: str = "",
         about: str = "",
+        draft: bool = False,
     ) -> Any:
         """Keep a text as the next version.
 
         base: the number of the version that the author began from; None takes the current one. Where another
-        became current since, the new one is kept beside it (``beside`` true). Two saves at once wait for
-        each other.
+        became current since, the new one is kept beside it (``beside`` true). draft: keep it beside in any
+        case where there is one that counts. Two saves at once wait for each other.
         """
         mine = type(self).objects.select_for_update().get(pk=self.pk)  # type: ignore[attr-defined]
         top: int = self.versions.aggregate(top=models.Max("number"))["top"] or 0
-        beside = base is not None and base != mine.latest
+        beside = (draft and mine.latest > 0) or (base is not None and base != mine.latest)
         version = self.versions.create(
             number=top + 1,
             text=text,

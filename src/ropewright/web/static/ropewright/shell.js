@@ -11,7 +11,11 @@ document.addEventListener("click", (event) => {
 });
 
 document.addEventListener("submit", (event) => {
-  if (event.target.matches("[data-sign-out]") && navigator.serviceWorker?.controller)
+  if (!event.target.matches("[data-sign-out]")) return;
+  try {
+    for (const place of Object.keys(localStorage)) if (place.startsWith("ropewright:")) localStorage.removeItem(place);
+  } catch { /* a browser that keeps nothing has nothing to forget */ }
+  if (navigator.serviceWorker?.controller)
     navigator.serviceWorker.controller.postMessage({ forget: true });
 });
 

@@ -1,0 +1,147 @@
+"""A text looked at while it is written: its faults, or its picture, its forces and what is found.
+
+The first look shows all that needs no failure tried; the whole look follows it and takes up where it ended.
+"""
+
+from __future__ import annotations
+
+import logging
+import time
+from collections import OrderedDict
+from dataclasses import dataclass
+from threading import Lock
+
+from ropewright.catalogue import Catalogue
+from ropewright.drawing import draw_rig
+from ropewright.errors import RopewrightError
+from ropewright.judgement.board import board
+from ropewright.judgement.examine import Examination, examine
+from ropewright.judgement.findings import findings, within_policy
+from ropewright.judgement.moved import Moved
+from ropewright.judgement.rules import LEVELS, Finding, hands_of
+from ropewright.quantity import Units, show_range
+from ropewright.rig import Fault, RigFileError
+from ropewright.rig import Rig as ReadRig
+from ropewright.web.policy.now import TeamRules, rules_now
+from ropewright.web.workings.engine import catalogue, digest, read_for_team
+
+__all__ = ["MOST_LIVE", "Look", "look"]
+
+_LOG = logging.getLogger("ropewright")
+MOST_LIVE = 250
+"""Parts and contacts beyond which a rig is worked out once it is saved, not at every word."""
+KEPT = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What a text shows. `whole`: whether every failure was tried; `within` is not known before that.
+
+    `svg` is empty where there is no picture; `trouble` says why then, where the faults don't.
+    """
+
+    faults: tuple[Fault, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    forces: tuple[str, ...] = ()
+    svg: str = ""
+    whole: bool = True
+    within: bool | None = None
+    trouble: str = ""
+    milliseconds: int = 0
+
+    @property
+    def count(self) -> int:
+        """How many faults there are."""
+        return len(self.faults)
+
+    @property
+    def lines(self) -> dict[int, str]:
+        """The lines that have something to be said of, each with the gravest of it."""
+        found = {fault.line: "fault" for fault in self.faults}
+        for each in sorted(self.findings, key=lambda f: LEVELS.index(f.level), reverse=True):
+            if each.line:
+                found[each.line] = each.level
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """A rig whose first look was taken: the second takes up here."""
+
+    examination: Examination
+    svg: str
+
+
+_begun: OrderedDict[str, _Begun] = OrderedDict()
+_lock = Lock()
+
+
+def look(text: str, *, whole: bool, rules: TeamRules | None = None) -> Look:
+    """Look at a text. Nothing that stands in it makes this raise."""
+    rules = rules or rules_now()
+    start = time.perf_counter()
+    try:
+        rig = read_for_team(text, rules)
+        if _size(rig) > MOST_LIVE:
+            found = Look(trouble=_too_large(rig))
+        else:
+            found = _worked_out(text, rig, rules, whole)
+    except RigFileError as error:
+        found = Look(faults=error.faults)
+    except RopewrightError as error:
+        found = Look(trouble=f"This rig can't be worked out: {error}")
+    except Exception:
+        _LOG.exception("a text could not be looked at")
+        found = Look(trouble="The program failed on this text. Nothing is lost: change it, or save it.")
+    spent = round(1000 * (time.perf_counter() - start))
+    return Look(
+        found.faults, found.findings, found.forces, found.svg, found.whole, found.within, found.trouble, spent
+    )
+
+
+def _size(rig: ReadRig) -> int:
+    return sum(1 for _ in rig.parts()) + sum(len(rope.run) for rope in rig.ropes.values())
+
+
+def _too_large(rig: ReadRig) -> str:
+    return (
+        f"{_size(rig)} parts and contacts are more than are worked out while you write ({MOST_LIVE}). "
+        "The text reads; save it, and its page shows the rest."
+    )
+
+
+def _worked_out(text: str, rig: ReadRig, rules: TeamRules, whole: bool) -> Look:
+    key = digest("live", text, rules.number, rules.name, rules.units)
+    with _lock:
+        begun = _begun.get(key)
+    if begun is None:
+        begun = _begin(rig, catalogue(), rules.units)
+        with _lock:
+            _begun[key] = begun
+            while len(_begun) > KEPT:
+                _begun.popitem(last=False)
+    found = findings(begun.examination, rules.units, first=not whole)
+    forces = tuple(_forces(begun.examination, rules.units))
+    return Look((), found, forces, begun.svg, whole, within_policy(found) if whole else None)
+
+
+def _begin(rig: ReadRig, known: Catalogue, units: Units) -> _Begun:
+    examination = examine(rig, known, postponed=True)
+    return _Begun(examination, draw_rig(rig, known, examination, units=units, framed=False).svg)
+
+
+def _forces(x: Examination, units: Units) -> list[str]:
+    """The motions in a line each: what is counted, and what a hand pulls or holds."""
+    lines = []
+    for moved in (x.haul, x.lower):
+        if not isinstance(moved, Moved):
+            continue
+        hand = show_range(moved.hand_force, "force", units, likely=True)
+        at = ", ".join(hands_of(moved))
+        if moved.direction > 0:
+            counted = board(moved).counted
+            count = f"counted {counted}, ideal {moved.ideal:.2f}" if counted else f"ideal {moved.ideal:.2f}"
+            lines.append(f"Hauling {moved.load}: {count}; pull at {at} {hand}")
+        else:
+            lines.append(f"Lowering {moved.load}: hold at {at} {hand}")
+    return lines
