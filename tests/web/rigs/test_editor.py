@@ -102,14 +102,14 @@ def test_the_page_asks_the_store_little(
 
 
 def test_a_text_that_can_be_used_is_drawn_and_judged(browser_of: BrowserOf) -> None:
-    status, found = ask(browser_of(Role.LEAD), "live", text=HAUL, n="7", whole="yes")
+    status, found = ask(browser_of(Role.LEAD), "live", text=HAUL, n="7", stage="whole")
     assert (status, found["n"], found["usable"], found["whole"]) == (200, "7", True, True)
     assert "within policy" in found["verdict"]
     assert "counted 3:1" in found["verdict"]
 
 
 def test_the_first_look_gives_no_verdict(browser_of: BrowserOf) -> None:
-    _, found = ask(browser_of(Role.LEAD), "live", text=HAUL, n="1", whole="no")
+    _, found = ask(browser_of(Role.LEAD), "live", text=HAUL, n="1", stage="picture")
     assert not found["whole"]
     assert "within policy" not in found["verdict"]
     assert "<svg" in found["picture"]
@@ -120,8 +120,8 @@ def test_the_whole_look_finds_what_the_check_finds(db: None) -> None:
     from ropewright.web.workings.engine import check
 
     text = EXAMPLES["wrong-grab-reversed"]
-    look(text, whole=False)
-    assert look(text, whole=True).findings == check(text).findings
+    look(text, "first")
+    assert look(text, "whole").findings == check(text).findings
 
 
 def test_every_fault_is_told_with_its_line(browser_of: BrowserOf) -> None:
@@ -135,13 +135,13 @@ def test_every_fault_is_told_with_its_line(browser_of: BrowserOf) -> None:
 
 
 def test_a_line_shows_the_gravest_of_what_is_found_there(db: None) -> None:
-    lines = look(HAUL.replace("strength: 36 kN", "strength: 3 kN", 1), whole=True).lines
+    lines = look(HAUL.replace("strength: 36 kN", "strength: 3 kN", 1)).lines
     assert lines[7] == "stop"
 
 
 def test_a_rig_too_large_to_look_at_is_said_to_be_so(db: None) -> None:
     points = "".join(f"  p{n}: {{kind: stand, at: [{n}, 0]}}\n" for n in range(300))
-    found = look(HAUL.replace("points:\n", f"points:\n{points}"), whole=False)
+    found = look(HAUL.replace("points:\n", f"points:\n{points}"), "first")
     assert found.trouble.startswith(
         "316 parts and contacts are more than are worked out while you write (250)"
     )
@@ -160,8 +160,8 @@ def test_a_program_fault_is_no_traceback(monkeypatch: pytest.MonkeyPatch, browse
 @pytest.mark.parametrize("text", HOSTILE.values(), ids=HOSTILE)
 def test_no_text_breaks_the_look_or_the_tables(text: str, browser_of: BrowserOf) -> None:
     client = browser_of(Role.LEAD)
-    for whole in ("no", "yes"):
-        status, found = ask(client, "live", text=text, whole=whole)
+    for stage in ("first", "picture", "whole"):
+        status, found = ask(client, "live", text=text, stage=stage)
         assert status == 200
         shown = "".join(str(part) for part in (found["verdict"], found["said"], found["picture"]))
         assert "<script" not in shown
@@ -296,3 +296,13 @@ def test_a_broken_text_leaves_the_text_as_the_way_on(browser_of: BrowserOf) -> N
     assert "text" not in found
     assert "The text is the way on" in found["html"]
     assert 'data-line="2"' in found["html"]
+
+
+def test_the_first_stage_draws_nothing_and_a_word_in_a_comment_costs_nothing(
+    db: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from ropewright.web.rigs import live
+
+    assert look(HAUL.replace("mass: 100", "mass: 61"), "first").svg == ""
+    monkeypatch.setattr(live, "examine", None)
+    assert look(HAUL.replace("mass: 100", "mass: 61") + "# more", "picture").svg.startswith("<svg")

@@ -1,6 +1,7 @@
 """A text looked at while it is written: its faults, or its picture, its forces and what is found.
 
-The first look shows all that needs no failure tried; the whole look follows it and takes up where it ended.
+It comes in stages, each taking up where the one before ended: first the forces and what can be said of them,
+then the picture, then the whole with every failure tried and its verdict.
 """
 
 from __future__ import annotations
@@ -9,7 +10,9 @@ import logging
 import time
 from collections import OrderedDict
 from dataclasses import dataclass
+from functools import cached_property
 from threading import Lock
+from typing import Literal
 
 from ropewright.catalogue import Catalogue
 from ropewright.drawing import draw_rig
@@ -25,8 +28,9 @@ from ropewright.rig import Rig as ReadRig
 from ropewright.web.policy.now import TeamRules, rules_now
 from ropewright.web.workings.engine import catalogue, digest, read_for_team
 
-__all__ = ["MOST_LIVE", "Look", "look"]
+__all__ = ["MOST_LIVE", "Look", "Stage", "look"]
 
+Stage = Literal["first", "picture", "whole"]
 _LOG = logging.getLogger("ropewright")
 MOST_LIVE = 250
 """Parts and contacts beyond which a rig is worked out once it is saved, not at every word."""
@@ -64,28 +68,32 @@ class Look:
         return found
 
 
-@dataclass(frozen=True, slots=True)
 class _Begun:
-    """A rig whose first look was taken: the second takes up here."""
+    """A rig that was looked at: the next stage takes up here."""
 
-    examination: Examination
-    svg: str
+    def __init__(self, rig: ReadRig, known: Catalogue, units: Units) -> None:
+        self.examination = examine(rig, known, postponed=True)
+        self._rig, self._known, self._units = rig, known, units
+
+    @cached_property
+    def svg(self) -> str:
+        """Its picture."""
+        drawn = draw_rig(self._rig, self._known, self.examination, units=self._units, framed=False)
+        return drawn.svg
 
 
 _begun: OrderedDict[str, _Begun] = OrderedDict()
 _lock = Lock()
 
 
-def look(text: str, *, whole: bool, rules: TeamRules | None = None) -> Look:
+def look(text: str, stage: Stage = "whole", rules: TeamRules | None = None) -> Look:
     """Look at a text. Nothing that stands in it makes this raise."""
     rules = rules or rules_now()
     start = time.perf_counter()
     try:
         rig = read_for_team(text, rules)
-        if _size(rig) > MOST_LIVE:
-            found = Look(trouble=_too_large(rig))
-        else:
-            found = _worked_out(text, rig, rules, whole)
+        large = _size(rig) > MOST_LIVE
+        found = Look(trouble=_too_large(rig)) if large else _worked_out(rig, rules, stage)
     except RigFileError as error:
         found = Look(faults=error.faults)
     except RopewrightError as error:
@@ -110,24 +118,22 @@ def _too_large(rig: ReadRig) -> str:
     )
 
 
-def _worked_out(text: str, rig: ReadRig, rules: TeamRules, whole: bool) -> Look:
-    key = digest("live", text, rules.number, rules.name, rules.units)
+def _worked_out(rig: ReadRig, rules: TeamRules, stage: Stage) -> Look:
+    # the rig with its lines, not the text: a word in a comment costs nothing
+    key = digest("live", repr(rig), rules.number, rules.name, rules.units)
     with _lock:
         begun = _begun.get(key)
     if begun is None:
-        begun = _begin(rig, catalogue(), rules.units)
+        begun = _Begun(rig, catalogue(), rules.units)
         with _lock:
             _begun[key] = begun
             while len(_begun) > KEPT:
                 _begun.popitem(last=False)
+    whole = stage == "whole"
     found = findings(begun.examination, rules.units, first=not whole)
     forces = tuple(_forces(begun.examination, rules.units))
-    return Look((), found, forces, begun.svg, whole, within_policy(found) if whole else None)
-
-
-def _begin(rig: ReadRig, known: Catalogue, units: Units) -> _Begun:
-    examination = examine(rig, known, postponed=True)
-    return _Begun(examination, draw_rig(rig, known, examination, units=units, framed=False).svg)
+    svg = "" if stage == "first" else begun.svg
+    return Look((), found, forces, svg, whole, within_policy(found) if whole else None)
 
 
 def _forces(x: Examination, units: Units) -> list[str]:

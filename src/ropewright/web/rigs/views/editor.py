@@ -49,7 +49,7 @@ def editor_page(
         "current": rig.latest,
         "drafts": mine.defer("text") if not wrong else (),
         "key": uuid.uuid4().hex,
-        "look": look(text, whole=False) if wrong else None,
+        "look": look(text) if wrong else None,
         "wrong": wrong,
         "note": note,
         "longest": MOST_BYTES,

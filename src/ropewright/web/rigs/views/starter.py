@@ -39,7 +39,7 @@ def _asked(request: HttpRequest, form: StartForm, kind: str, status: int = 200) 
     title, about = KINDS[cast(StarterKind, kind)]
     usual = StartForm({"kind": kind, "units": rules_now().first, "title": title})
     tried = form if form.is_bound and form.is_valid() else usual
-    seen = look(tried.text, whole=False) if tried.is_valid() else None
+    seen = look(tried.text, "picture") if tried.is_valid() else None
     context = {"form": form, "kind": kind, "title": title, "about": about, "look": seen}
     return render(request, "rigs/edit_start.html", context, status=status)
 
@@ -75,7 +75,7 @@ def _made(request: HttpRequest) -> HttpResponse:
 def start_look(request: HttpRequest) -> HttpResponse:
     """The picture that follows from the answers so far."""
     form = StartForm(request.GET)
-    seen = look(form.text, whole=False) if form.is_valid() else None
+    seen = look(form.text, "picture") if form.is_valid() else None
     return render(request, "rigs/edit_start_look.html", {"form": form, "look": seen})
 
 

@@ -49,8 +49,8 @@
     }
     checked.textContent = "checking…";
     const asked = performance.now();
-    for (const whole of ["no", "yes"]) {
-      const found = await rigEditor.send(form.dataset.live, { text: text.value, n: mine, whole }, signal);
+    for (const stage of ["first", "picture", "whole"]) {
+      const found = await rigEditor.send(form.dataset.live, { text: text.value, n: mine, stage }, signal);
       if (mine !== newest || found.came === "stopped") return;
       if (found.came !== "ok") {
         checked.textContent = TROUBLE[found.came] || "The check failed. Your text is kept in this page.";
@@ -58,7 +58,7 @@
         return;
       }
       show(found.data, Math.round(performance.now() - asked));
-      if (found.data.whole) return;
+      if (found.data.whole) return; // faults, and what is too large, are said at once
     }
   }
 
@@ -72,8 +72,8 @@
   function show(data, spent) {
     const picture = document.getElementById("picture");
     // While a word is half written the last picture stays, and says that it is not of this text.
-    const old = !data.usable && picture.querySelector("svg") !== null;
-    if (data.picture !== null && !old) picture.innerHTML = data.picture;
+    const old = !data.drawn && picture.querySelector("svg") !== null;
+    if (data.picture !== null) picture.innerHTML = data.picture;
     picture.classList.toggle("old", old);
     document.getElementById("old-picture").hidden = !old;
     document.getElementById("verdict").innerHTML = data.verdict;
