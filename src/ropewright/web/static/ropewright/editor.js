@@ -37,6 +37,7 @@
   let newest = 0;
   let running = null;
   let timer = 0;
+  let first = 0;
 
   async function look() {
     const mine = ++newest;
@@ -57,7 +58,7 @@
         if (found.came === "gone" || found.came === "busy") timer = setTimeout(look, 5000);
         return;
       }
-      show(found.data, Math.round(performance.now() - asked));
+      show(found.data, stage, Math.round(performance.now() - asked));
       if (found.data.whole) return; // faults, and what is too large, are said at once
     }
   }
@@ -69,7 +70,7 @@
     "not allowed": "The server did not take this. Sign in again, or ask whether your account may still write rigs.",
   };
 
-  function show(data, spent) {
+  function show(data, stage, spent) {
     const picture = document.getElementById("picture");
     // While a word is half written the last picture stays, and says that it is not of this text.
     const old = !data.drawn && picture.querySelector("svg") !== null;
@@ -80,9 +81,13 @@
     document.getElementById("said").innerHTML = data.said;
     signs = new Map(data.lines);
     renumber();
+    if (stage === "first") first = spent;
     checked.textContent = data.whole
-      ? `checked in ${spent} ms (${data.ms} ms at the server)`
-      : `first look in ${spent} ms (${data.ms} ms at the server); trying every failure…`;
+      ? `checked in ${spent} ms${stage === "whole" ? `, forces after ${first} ms` : ""}`
+      : `forces after ${first} ms; ${stage === "first" ? "drawing" : "trying every failure"}…`;
+    // On a phone the picture is on another view: its button says how many stops or faults there are.
+    const grave = document.querySelectorAll("#said .mark-stop").length;
+    document.getElementById("grave").textContent = grave ? ` ✕ ${grave}` : "";
   }
 
   function lookSoon() {
