@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Dialog, Page, Route, expect
 
-from tests.browser.conftest import PageAs, until
+from tests.browser.conftest import PageAs, Scheme, Size, until
 
 RIG = "haul-2-1"
 EDIT = f"/rigs/{RIG}/edit/"
@@ -267,7 +268,7 @@ def test_a_rig_is_begun_from_questions(page_as: PageAs) -> None:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_on_a_phone_nothing_is_wider_than_the_page(page_as: PageAs, scheme: str) -> None:
+def test_on_a_phone_nothing_is_wider_than_the_page(page_as: PageAs, scheme: Scheme) -> None:
     page = opened(page_as(size="phone", scheme=scheme))
     for view in ("Text", "Ropes and gear", "Picture"):
         page.get_by_role("button", name=re.compile(f"^{view}")).click()
@@ -275,3 +276,20 @@ def test_on_a_phone_nothing_is_wider_than_the_page(page_as: PageAs, scheme: str)
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     expect(page.locator("#text-pane")).to_be_hidden()
     expect(page.locator("#picture svg")).to_be_visible()
+
+
+@pytest.mark.parametrize(("size", "scheme"), [("desk", "light"), ("phone", "dark")])
+def test_every_view_of_the_editor_can_be_read_by_ear(page_as: PageAs, size: Size, scheme: Scheme) -> None:
+    page = opened(page_as(size=size, scheme=scheme))
+    wrong = [fault["help"] for fault in Axe().run(page).response["violations"]]
+    page.get_by_role("button", name="Ropes and gear").click()
+    page.locator("[data-key=part-main]").wait_for()
+    for each in page.locator("#tables details > summary").all()[:6]:
+        each.click()
+    wrong += [
+        f"{fault['help']}: {fault['nodes'][0]['html'][:200]}"
+        for fault in Axe().run(page).response["violations"]
+    ]
+    page.goto("/rigs/new/?kind=haul-3-1")
+    wrong += [fault["help"] for fault in Axe().run(page).response["violations"]]
+    assert not wrong, "\n".join(wrong)
