@@ -12,6 +12,8 @@ from ropewright.web.gear.models import Item
 
 __all__ = ["Part", "due_list", "upcoming"]
 
+SHOWN = 40
+"""How many items of each part the page shows, until somebody asks for all."""
 _IN_USE = (Item.State.IN_SERVICE, Item.State.ISSUED)
 
 
@@ -20,17 +22,31 @@ class Part:
     """A part of the list: its heading, its items, and what is said where it has none."""
 
     heading: str
-    items: list[Item]
+    found: list[Item]
     none: str
+    most: int | None
 
     @property
     def count(self) -> int:
         """How many there are."""
-        return len(self.items)
+        return len(self.found)
+
+    @property
+    def items(self) -> list[Item]:
+        """Those that are shown."""
+        return self.found[: self.most]
+
+    @property
+    def left(self) -> int:
+        """How many are not shown."""
+        return self.count - len(self.items)
 
 
-def due_list(today: date) -> list[Part]:
-    """Everything that wants an inspection within a quarter of a year of today, most pressing first."""
+def due_list(today: date, most: int | None = SHOWN) -> list[Part]:
+    """Everything that wants an inspection within a quarter of a year of today, most pressing first.
+
+    most: how many of each part are shown; None shows all.
+    """
     days = {n: today + timedelta(days=n) for n in (30, 90)}
     soon = list(_listed().filter(state__in=_IN_USE, next_due__lte=days[90]).order_by("next_due", "mark"))
     overdue = [item for item in soon if item.next_due and item.next_due < today]
@@ -40,12 +56,12 @@ def due_list(today: date) -> list[Part]:
     held = list(_listed().filter(state=Item.State.QUARANTINED))
     aged = list(_listed().filter(over_age(today)).exclude(state=Item.State.RETIRED))
     return [
-        Part("Overdue", overdue, "Nothing is overdue."),
-        Part("Never inspected", never, "Everything in use has been inspected."),
-        Part("Within 30 days", month, "Nothing."),
-        Part("Within 90 days", quarter, "Nothing more."),
-        Part("Quarantined, until an inspection clears it", held, "Nothing is quarantined."),
-        Part("Past the policy's years", aged, "Nothing."),
+        Part("Overdue", overdue, "Nothing is overdue.", most),
+        Part("Never inspected", never, "Everything in use has been inspected.", most),
+        Part("Within 30 days", month, "Nothing.", most),
+        Part("Within 90 days", quarter, "Nothing more.", most),
+        Part("Quarantined, until an inspection clears it", held, "Nothing is quarantined.", most),
+        Part("Past the policy's years", aged, "Nothing.", most),
     ]
 
 

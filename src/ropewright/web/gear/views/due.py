@@ -24,7 +24,9 @@ __all__ = ["calendar_addresses", "calendar_feed", "due", "revoke_address"]
 def due(request: HttpRequest) -> HttpResponse:
     """What is overdue, due soon, never inspected, or quarantined."""
     today = timezone.localdate()
-    return render(request, "gear/due.html", {"parts": due_list(today), "today": today})
+    parts = due_list(today, None) if "every" in request.GET else due_list(today)
+    context = {"parts": parts, "today": today, "left": sum(part.left for part in parts)}
+    return render(request, "gear/due.html", context)
 
 
 class _NameForm(PlainForm):
