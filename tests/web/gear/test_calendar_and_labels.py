@@ -124,3 +124,13 @@ def test_labels_of_nothing_say_what_to_do(browser_of: Callable[[Role], Client]) 
     answer = browser_of(Role.CUSTODIAN).get("/gear/labels/labels.pdf")
     assert answer.status_code == 422
     assert "Nothing was chosen" in answer.content.decode()
+
+
+def test_a_page_under_this_machines_own_address_warns_that_no_phone_follows(
+    browser_of: Callable[[Role], Client],
+) -> None:
+    item = ready_item("C-1")
+    browser = browser_of(Role.CUSTODIAN)
+    here = browser.get(f"/gear/labels/?item={item.pk}", headers={"host": "127.0.0.1:8000"}).content.decode()
+    assert "No phone can follow these signs" in here
+    assert "No phone" not in browser.get(f"/gear/labels/?item={item.pk}").content.decode()

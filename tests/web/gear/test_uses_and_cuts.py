@@ -157,3 +157,12 @@ def test_what_was_done_with_the_rope_before_is_told_of_the_piece(
     page = browser_of(Role.STUDENT).get(f"/gear/{piece.pk}/").content.decode()
     assert "Before it was cut" in page
     assert "12.5 hours" in page
+
+
+def test_what_is_quarantined_is_ticked_by_nobody_but_the_user(browser_of: Callable[[Role], Client]) -> None:
+    kit = Kit.objects.create(name="Bag")
+    make_item("C-1", kit=kit)
+    held = make_item("C-2", kit=kit, state=Item.State.QUARANTINED)
+    page = browser_of(Role.INSTRUCTOR).get(f"/gear/use/?kit={kit.pk}").content.decode()
+    assert page.count(" checked") == 1
+    assert f'value="{held.pk}">' in page

@@ -20,9 +20,7 @@ class UseForm(PlainForm):
     what = forms.CharField(max_length=160, label="Incident, class or drill")
     place = forms.CharField(max_length=80, required=False, label="Where")
     hours = forms.FloatField(min_value=0, max_value=1000, required=False, label="Hours")
-    drops = forms.IntegerField(
-        min_value=0, max_value=10_000, required=False, label="Falls, drops or descents with a person"
-    )
+    drops = forms.IntegerField(min_value=0, max_value=10_000, required=False, label="Falls or drops")
     load = QuantityField(
         "force", 0, 500_000, required=False, label="Greatest load", help_text="such as 2.4 kN or 540 lbf"
     )

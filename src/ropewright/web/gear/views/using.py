@@ -5,12 +5,13 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from ropewright.web.access import may, signed_in
 from ropewright.web.gear.chosen import chosen, keys
 from ropewright.web.gear.forms_use import CorrectionForm, UseForm
-from ropewright.web.gear.models import Issue, Use
+from ropewright.web.gear.models import Issue, Item, Use
 from ropewright.web.gear.refusals import UseError
 from ropewright.web.gear.uses import UseLine, correct, log
 
@@ -24,8 +25,10 @@ def add_use(request: HttpRequest) -> HttpResponse:
     issue = Issue.objects.filter(pk__in=keys(request.GET, "issue")).first()
     offered = list(chosen(request.GET, retired=issue is not None))
     posted = request.method == "POST"
-    items = [item for item in offered if item.pk in keys(request.POST, "item")] if posted else offered
-    initial = {"what": issue.what, "day": issue.given.date()} if issue else {}
+    sent = set(keys(request.POST, "item"))
+    held = (Item.State.QUARANTINED, Item.State.RETIRED)  # ticked by whoever knows that it was used
+    items = [x for x in offered if (x.pk in sent if posted else issue or x.state not in held)]
+    initial = {"what": issue.what, "day": timezone.localdate(issue.given)} if issue else {}
     form = UseForm(request.POST if posted else None, initial=initial)
     if posted and form.is_valid():
         if not items:
