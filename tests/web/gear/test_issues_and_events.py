@@ -101,7 +101,7 @@ def test_proposals_take_the_shortest_rope_that_is_long_enough_and_no_front_line_
     (found,) = propose([Part("main", "rope-12.5-low-stretch", 60.0)])
     assert found.first is not None
     assert found.first.mark == "R-fits"
-    assert [item.mark for item in found.choices] == ["R-fits", "RESCUE-1", "R-long"]
+    assert [choice.item.mark for choice in found.choices] == ["R-fits", "RESCUE-1", "R-long"]
 
 
 def test_nothing_that_may_not_be_used_is_ever_offered(
@@ -114,7 +114,7 @@ def test_nothing_that_may_not_be_used_is_ever_offered(
         ready_item(f"C-{state}", state=state)
     ready_item("C-good")
     (found,) = propose([Part("join", "carabiner-locking")])
-    assert [item.mark for item in found.choices] == ["C-good"]
+    assert [choice.item.mark for choice in found.choices] == ["C-good"]
     keys = "&".join(f"item={item.pk}" for item in Item.objects.all())
     page = browser_of(Role.INSTRUCTOR).get(f"/gear/out/new/?{keys}").content.decode()
     assert page.count('type="checkbox" name="item"') == 1

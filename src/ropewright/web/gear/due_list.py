@@ -12,29 +12,19 @@ from ropewright.web.gear.models import Item
 
 __all__ = ["Part", "due_list", "upcoming"]
 
-SHOWN = 40
+SHOWN = 25
 """How many items of each part the page shows, until somebody asks for all."""
 _IN_USE = (Item.State.IN_SERVICE, Item.State.ISSUED)
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A part of the list: its heading, its items, and what is said where it has none."""
+    """A part of the list: its heading, the items that are shown, how many there are, what is said of none."""
 
     heading: str
-    found: list[Item]
+    items: list[Item]
+    count: int
     none: str
-    most: int | None
-
-    @property
-    def count(self) -> int:
-        """How many there are."""
-        return len(self.found)
-
-    @property
-    def items(self) -> list[Item]:
-        """Those that are shown."""
-        return self.found[: self.most]
 
     @property
     def left(self) -> int:
@@ -48,21 +38,33 @@ def due_list(today: date, most: int | None = SHOWN) -> list[Part]:
     most: how many of each part are shown; None shows all.
     """
     days = {n: today + timedelta(days=n) for n in (30, 90)}
-    soon = list(_listed().filter(state__in=_IN_USE, next_due__lte=days[90]).order_by("next_due", "mark"))
-    overdue = [item for item in soon if item.next_due and item.next_due < today]
-    month = [item for item in soon if item.next_due and today <= item.next_due <= days[30]]
-    quarter = [item for item in soon if item.next_due and days[30] < item.next_due]
-    never = list(_listed().filter(state__in=_IN_USE, next_due=None))
-    held = list(_listed().filter(state=Item.State.QUARANTINED))
-    aged = list(_listed().filter(over_age(today)).exclude(state=Item.State.RETIRED))
-    return [
-        Part("Overdue", overdue, "Nothing is overdue.", most),
-        Part("Never inspected", never, "Everything in use has been inspected.", most),
-        Part("Within 30 days", month, "Nothing.", most),
-        Part("Within 90 days", quarter, "Nothing more.", most),
-        Part("Quarantined, until an inspection clears it", held, "Nothing is quarantined.", most),
-        Part("Past the policy's years", aged, "Nothing.", most),
-    ]
+    dated, listed = upcoming(), _listed()
+    parts = (
+        ("Overdue", dated.filter(next_due__lt=today), "Nothing is overdue."),
+        (
+            "Never inspected",
+            listed.filter(state__in=_IN_USE, next_due=None),
+            "Everything in use has been inspected.",
+        ),
+        ("Within 30 days", dated.filter(next_due__gte=today, next_due__lte=days[30]), "Nothing."),
+        ("Within 90 days", dated.filter(next_due__gt=days[30], next_due__lte=days[90]), "Nothing more."),
+        (
+            "Quarantined, until an inspection clears it",
+            listed.filter(state=Item.State.QUARANTINED),
+            "Nothing is quarantined.",
+        ),
+        ("Past the policy's years", _aged(today), "Nothing."),
+    )
+    return [_part(heading, found, none, most) for heading, found, none in parts]
+
+
+def _aged(today: date) -> QuerySet[Item]:
+    return _listed().filter(over_age(today)).exclude(state=Item.State.RETIRED)
+
+
+def _part(heading: str, found: QuerySet[Item], none: str, most: int | None) -> Part:
+    items = list(found[:most])
+    return Part(heading, items, found.count() if len(items) == most else len(items), none)
 
 
 def upcoming() -> QuerySet[Item]:

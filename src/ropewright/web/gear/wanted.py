@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from django.utils import timezone
 
 from ropewright.judgement.components import joins_of
+from ropewright.quantity import show_length
 from ropewright.web.gear.intervals import age_of
 from ropewright.web.gear.kinds import kinds
 from ropewright.web.gear.models import Item
@@ -15,7 +16,7 @@ from ropewright.web.gear.usable import on_the_rig, usable
 from ropewright.web.rigs.models import RigVersion
 from ropewright.web.workings.engine import read_for_team
 
-__all__ = ["Part", "Proposal", "parts_of", "propose"]
+__all__ = ["Choice", "Part", "Proposal", "parts_of", "propose"]
 
 _ROUNDING = 0.02
 """How much shorter [m] than asked a rope may be on record, for figures that were rounded in feet."""
@@ -31,11 +32,19 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """An item that may serve, and how a list calls it."""
+
+    item: Item
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class Proposal:
     """A part with the items that may serve as it, best first; ``first`` is what is proposed, if anything."""
 
     part: Part
-    choices: tuple[Item, ...]
+    choices: tuple[Choice, ...]
     first: Item | None
 
 
@@ -63,19 +72,20 @@ def propose(parts: Sequence[Part]) -> list[Proposal]:
     """Items for the parts, each proposed once: the shortest rope that is long enough; never front-line gear,
     and never what is past its years, though both may be chosen.
     """
-    stock: dict[str, list[Item]] = {}
+    stock: dict[str, list[Choice]] = {}
     for item in (
         usable()
         .filter(type__in={part.type for part in parts})
         .select_related("kit")
         .order_by("length", "mark")
     ):
-        stock.setdefault(item.type, []).append(item)
+        stock.setdefault(item.type, []).append(Choice(item, _words(item)))
     taken: set[int] = set()
     found = []
     for part in parts:
-        fitting = tuple(item for item in stock.get(part.type, ()) if _fits(item, part))
-        first = next((i for i in fitting if i.pk not in taken and not _kept_back(i)), None)
+        fitting = tuple(choice for choice in stock.get(part.type, ()) if _fits(choice.item, part))
+        free = (choice.item for choice in fitting if choice.item.pk not in taken)
+        first = next((item for item in free if not _kept_back(item)), None)
         if first is not None:
             taken.add(first.pk)
         found.append(Proposal(part, fitting, first))
@@ -85,6 +95,11 @@ def propose(parts: Sequence[Part]) -> list[Proposal]:
 def _fits(item: Item, part: Part) -> bool:
     """Whether an item is long enough; one whose length nobody stated is not."""
     return part.length is None or (item.length is not None and item.length >= part.length - _ROUNDING)
+
+
+def _words(item: Item) -> str:
+    parts = [item.mark, show_length(item.length) if item.length else "", item.size]
+    return ", ".join(part for part in parts if part) + (" (front line)" if on_the_rig(item) else "")
 
 
 def _kept_back(item: Item) -> bool:
