@@ -44,7 +44,12 @@ def upload_limit(get_response: Answer) -> Answer:
         response = render(
             request,
             "trouble.html",
-            {"heading": "That file is too large", "text": f"{too_large(size)} Nothing was kept."},
+            {
+                "heading": "That file is too large",
+                "text": f"{too_large(size)} Nothing was kept.",
+                "next_url": request.path,
+                "next_words": "Choose another file",
+            },
             status=413,
         )
         if size <= _MOST_PASSED_OVER:

@@ -45,12 +45,14 @@ class Column:
         words = {
             "length": "a length, 60 m or 200 ft",
             "mass": "a mass, 95 kg or 209 lb",
-            "force": "a force, 30 kN or 6744 lbf",
+            "force": "a force, 30 kN or 6740 lbf",
             "date": "a day, 2024-03-15",
             "yes-no": "yes or no",
         }
         if self.shown_only:
             return f"compared only: {self.shown_only}"
+        if self.key == "diameter":
+            return "a length, 12.5 mm or 0.5 in"
         if self.kind == "choice":
             few = list(self.choices)[:3]
             return f"one of {', '.join(few)}{' …' if len(self.choices) > 3 else ''}" if few else "none yet"

@@ -9,7 +9,7 @@ from django import forms
 
 from ropewright.web.tables.cells import Manner
 from ropewright.web.tables.columns import NOT_TAKEN, Column
-from ropewright.web.tables.table import MOST_ROWS
+from ropewright.web.tables.table import MOST_BYTES, MOST_ROWS
 
 __all__ = ["MannerForm", "SendForm", "chosen_columns"]
 
@@ -22,7 +22,7 @@ class SendForm(forms.Form):
     table = forms.FileField(
         label="Table",
         help_text=f"CSV or XLSX, up to {MOST_ROWS} rows; its first row names the columns",
-        widget=forms.FileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx"}),
+        widget=forms.FileInput(attrs={"accept": ".csv,.tsv,.txt,.xlsx", "data-most-bytes": str(MOST_BYTES)}),
         error_messages={"required": "Choose a file.", "empty": "The file is empty."},
     )
     system = forms.ChoiceField(label="A bare number is", choices=_SYSTEMS)

@@ -49,10 +49,14 @@ def table_answer(
     columns: Sequence[Column],
     rows: Callable[[Sequence[Column], System], Iterable[Sequence[str | float | None]]],
 ) -> HttpResponse:
-    """Rows as the file that an address asks for: `as=xlsx`, `units=us`; left out, CSV in the team's units."""
+    """Rows as the file that an address asks for: `as=xlsx`, `units=us`, `empty=yes` for the header alone.
+
+    Left out, it is CSV in the units that come first for the team.
+    """
     asked = request.GET.get("units", "")
     system: System = "us" if asked == "us" else "metric" if asked == "metric" else rules_now().first
-    header, cells = header_of(columns, system), rows(columns, system)
+    header = header_of(columns, system)
+    cells = () if request.GET.get("empty") == "yes" else rows(columns, system)
     name = f"{name}-{timezone.localdate().isoformat()}"
     if request.GET.get("as") == "xlsx":
         return table_file(write_xlsx(header, cells, "table"), f"{name}.xlsx", XLSX_TYPE)
@@ -193,7 +197,10 @@ class Pages:
     def _page(
         self, request: HttpRequest, template: str, context: dict[str, Any], form: SendForm
     ) -> HttpResponse:
-        context["after"] = reverse(self.after)
+        context |= {
+            "after": reverse(self.after),
+            "empty": f"{reverse(f'{self.space}:export')}?empty=yes&as=xlsx",
+        }
         response = render(request, template, context, status=422 if form.errors else 200)
         response["Cache-Control"] = "private, no-store"
         return response
