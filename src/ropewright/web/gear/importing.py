@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from django.forms import ChoiceField
 from simple_history.utils import bulk_create_with_history, bulk_update_with_history
 
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear.forms import ItemForm
+from ropewright.web.gear.kinds import kinds
 from ropewright.web.gear.models import Item, Kit, Place
 from ropewright.web.gear.states import first_lines
 from ropewright.web.gear.table import columns, values_of
@@ -54,6 +56,8 @@ class GearBook:
 
     def __init__(self) -> None:
         self.columns: Sequence[Column] = columns()
+        self._form = _RowForm({})
+        self._form.fields["type"] = ChoiceField(choices=[(name, name) for name in kinds()])  # named once
         self._by_key = {column.key: column for column in self.columns}
 
     def state(self, rows: Sequence[ReadRow], *, lock: bool = False) -> Mapping[str, Any]:
@@ -106,9 +110,9 @@ class GearBook:
             changes = tuple(change for change in changes if change.after not in ("nothing", "no"))
         fate: Fate = "new" if item is None else "changed" if changes else "unchanged"
         target = item["pk"] if item else None
-        return Outcome(
-            row.number, label, fate, (), changes, (*row.notes, *notes), target, after if changes else {}
-        )
+        if item is not None:
+            after = {change.key: after[change.key] for change in changes}
+        return Outcome(row.number, label, fate, (), changes, (*row.notes, *notes), target, after)
 
     def _given(
         self, row: ReadRow, item: Mapping[str, Any] | None, manner: Manner
@@ -132,13 +136,10 @@ class GearBook:
 
     def _checked(self, values: Mapping[str, Any]) -> tuple[dict[str, Any], list[Fault]]:
         """The values as the item's own form reads them, and what it finds wrong."""
-        form = _RowForm(
-            {
-                key: as_typed(value, self._by_key[key])
-                for key, value in values.items()
-                if key in _RowForm.base_fields
-            }
-        )
+        form, form.instance = self._form, Item()  # one form for all rows: making it is what takes long
+        keys = [key for key in values if key in form.fields]
+        form.data = {key: as_typed(values[key], self._by_key[key]) for key in keys}
+        form.full_clean()
         faults = [
             Fault(self._by_key[name].title if name in self._by_key else "", str(text))
             for name, texts in form.errors.items()

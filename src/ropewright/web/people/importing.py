@@ -31,6 +31,7 @@ class PeopleBook:
 
     def __init__(self) -> None:
         self.columns: Sequence[Column] = columns(private=True)
+        self._form = PersonForm({}, private=True)  # one for all rows: making it is what takes long
         self._by_key = {column.key: column for column in self.columns}
 
     def state(self, rows: Sequence[ReadRow], *, lock: bool = False) -> Mapping[str, Any]:
@@ -79,12 +80,16 @@ class PeopleBook:
             changes = tuple(change for change in changes if change.after != "nothing")
         fate: Fate = "new" if entry is None else "changed" if changes else "unchanged"
         target = entry["pk"] if entry else None
-        return Outcome(row.number, label, fate, (), changes, notes, target, after if changes else {})
+        if entry is not None:
+            after = {change.key: after[change.key] for change in changes}
+        return Outcome(row.number, label, fate, (), changes, notes, target, after)
 
     def _checked(self, values: Mapping[str, Any]) -> tuple[dict[str, Any], list[tuple[str, str]]]:
         """The values as a person's own form reads them, and what it finds wrong, each with its key."""
         typed = {key: as_typed(values[key], self._by_key[key]) for key in values if key in self._by_key}
-        form = PersonForm(typed, instance=Person(pk=values.get("pk")), private=True)
+        form, form.instance = self._form, Person(pk=values.get("pk"))
+        form.data = typed
+        form.full_clean()
         faults = [(name, str(text)) for name, texts in form.errors.items() for text in texts]
         return {**form.cleaned_data, "active": values["active"]}, faults
 

@@ -48,6 +48,7 @@ class Fault:
 class Change:
     """What would change in one column, as it is shown."""
 
+    key: str
     title: str
     before: str
     after: str
@@ -65,7 +66,7 @@ class ReadRow:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What a row would do. ``target``: what it changes, by its key; ``values``: what it would hold."""
+    """What a row would do. ``target``: what it changes, by its key; ``values``: what it would set."""
 
     number: int
     label: str
@@ -149,7 +150,9 @@ def changes_of(
 ) -> tuple[Change, ...]:
     """What differs between two sets of values; only columns that ``after`` has are looked at."""
     return tuple(
-        Change(column.title, shown(before.get(column.key), column), shown(after[column.key], column))
+        Change(
+            column.key, column.title, shown(before.get(column.key), column), shown(after[column.key], column)
+        )
         for column in columns
         if column.key in after and not same(before.get(column.key), after[column.key])
     )

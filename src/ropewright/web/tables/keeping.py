@@ -31,6 +31,12 @@ __all__ = [
 ]
 
 
+_CHANGED = (
+    "Somebody changed the store, or the choices, since this page was opened. Nothing was written; below is "
+    "what the table would do now."
+)
+
+
 class ChangedMeanwhileError(RopewrightError):
     """The store is no longer what the preview was made from."""
 
@@ -86,38 +92,40 @@ def _digest(upload: Upload, state: Any) -> str:
     return digest_of(str(upload.pk), upload.table, upload.manner, upload.chosen, state)
 
 
-@transaction.atomic
 def take(upload: Upload, book: Book, account: Account, *, digest: str, leave_out: bool) -> str:
     """Take the good rows in, all or none, and say what was taken. A second time it says so again.
 
-    digest: of the preview that was looked at. Errors: ChangedMeanwhileError where the store or the choices
-    are not what they were then, WrongRowsError.
+    digest: of the preview that was looked at. The rows are looked at before the transaction, which only makes
+    sure that the store is still as it was then, so that it is short. Errors: ChangedMeanwhileError where the
+    store or the choices are not what they were, WrongRowsError.
     """
-    locked = Upload.objects.select_for_update().get(pk=upload.pk)
-    if locked.taken:
-        return locked.result
-    preview = preview_of(locked, book)
-    counts = preview.counts()
+    if upload.taken:
+        return upload.result
+    preview = preview_of(upload, book)
+    _check_rows(preview.counts(), leave_out=leave_out)
+    if digest != preview.digest:
+        raise ChangedMeanwhileError(_CHANGED)
+    good = [outcome for outcome in preview.outcomes if outcome.fate in ("new", "changed")]
+    try:
+        with transaction.atomic():
+            locked = Upload.objects.select_for_update().filter(pk=upload.pk).first()
+            if locked is not None and locked.taken:
+                return locked.result
+            if locked is None or _digest(locked, book.state(preview.rows, lock=True)) != digest:
+                raise ChangedMeanwhileError(_CHANGED)
+            book.take(good, account)
+            return _mark_taken(locked, preview.counts())
+    except IntegrityError:
+        raise ChangedMeanwhileError(_CHANGED) from None
+
+
+def _check_rows(counts: dict[str, int], *, leave_out: bool) -> None:
     if counts["wrong"] and not leave_out:
         raise WrongRowsError(
             f"Wrong rows: {counts['wrong']}. Tick that they are left out, or mend the file and send it again."
         )
     if not counts["new"] + counts["changed"]:
         raise WrongRowsError("No row is new or changed: there is nothing to take in.")
-    if digest != preview.digest or _digest(locked, book.state(preview.rows, lock=True)) != preview.digest:
-        raise ChangedMeanwhileError(
-            "Somebody changed the store, or the choices, since this page was opened. Nothing was written; "
-            "below is what the table would do now."
-        )
-    try:
-        with transaction.atomic():
-            book.take([o for o in preview.outcomes if o.fate in ("new", "changed")], account)
-    except IntegrityError:
-        raise ChangedMeanwhileError(
-            "Somebody entered one of these rows at the same moment. Nothing was written; below is what the "
-            "table would do now."
-        ) from None
-    return _mark_taken(locked, counts)
 
 
 def _mark_taken(upload: Upload, counts: dict[str, int]) -> str:
