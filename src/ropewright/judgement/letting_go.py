@@ -37,7 +37,8 @@ class Outcome:
     ``drop`` [m] down to where it hangs, or to the ground, or None where neither is known; ``swing`` [m]
     sideways; ``reason`` in a few words. ``peak`` [N] is the force on a load that drops and is caught, with
     its ropes from once to twice as stiff as in a slow pull, and ``lowest`` [m] how far down it then
-    bounces; None where it hardly drops.
+    bounces; None where it hardly drops. ``strikes``: it comes down on the ground though its ropes would hold
+    it in the end.
     """
 
     load: str
@@ -47,6 +48,7 @@ class Outcome:
     reason: str
     peak: Range | None = None
     lowest: float | None = None
+    strikes: bool = False
 
 
 @dataclass(frozen=True)
@@ -244,7 +246,8 @@ def _outcome(
     drop = float(before[2] - rest.position[n, 2])
     swing = float(np.hypot(*(rest.position[n, :2] - before[:2])))
     if to_ground is not None and drop > to_ground:
-        return Outcome(load, "falls", to_ground, swing, "reaches the ground before the rope holds")
+        reason = "reaches the ground before the rope holds"
+        return Outcome(load, "falls", to_ground, swing, reason, strikes=True)
     if not rests:
         slips = (
             "no tensions hold it there without a grip slipping"
@@ -257,7 +260,7 @@ def _outcome(
     peak, lowest = _caught(left, rest, keeps, n, drop) if drop > HARDLY else (None, None)
     if lowest is not None and to_ground is not None and lowest > to_ground:
         reason = "hangs clear in the end, but strikes the ground while the rope stretches"
-        return Outcome(load, "falls", to_ground, swing, reason, peak, lowest)
+        return Outcome(load, "falls", to_ground, swing, reason, peak, lowest, strikes=True)
     return Outcome(load, "held", drop, swing, "", peak, lowest)
 
 

@@ -61,16 +61,16 @@ def _meetings(assembly: Assembly) -> tuple[_Met, _Met]:
 
 
 def _met(assembly: Assembly, hands: bool) -> _Met:
-    found: dict[str, tuple[list[int], list[int]]] = {}
+    found: dict[str, int] = {}
+    at: list[tuple[int, int, int]] = []
     for k, pair in enumerate(assembly.ends):
         for side, wire in enumerate(pair):
             target = wire.contact.target
             if target is not None and (wire.contact.verb == "hand") == hands:
-                found.setdefault(target, ([], []))[side].append(k)
+                at.append((side, found.setdefault(target, len(found)), k))
     out = np.zeros((2, len(found), len(assembly.ends)))
-    for row, sides in enumerate(found.values()):
-        for side, strands in enumerate(sides):
-            out[side, row, strands] = 1.0
+    if at:
+        out[tuple(np.array(at).T)] = 1.0
     return tuple(found), out[0], out[1]
 
 

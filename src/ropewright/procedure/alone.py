@@ -15,10 +15,9 @@ from ropewright.judgement.components import Component
 from ropewright.judgement.figures import Figures
 from ropewright.judgement.letting_go import Aftermath, drawing_height, ground_below, let_go
 from ropewright.mechanics import GRAVITY
-from ropewright.rig import Place, Rig, Rope
+from ropewright.rig import Place, Rig, Rope, hangs_on
 
 from .moment import Moment
-from .others import hangs_on
 
 __all__ = ["Alone", "tried_alone"]
 

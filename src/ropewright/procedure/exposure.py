@@ -21,14 +21,14 @@ __all__ = ["Exposure", "Hands", "exposure", "free_gear", "hands", "too_far"]
 @dataclass(frozen=True, slots=True)
 class Exposure:
     """The worst that one thing letting go does to a load now: what lets go, what becomes of the load, and how
-    far down [m] it comes, None where nobody knows.
+    far down [m] it comes, None where nobody knows; ``strikes``: the ground, before its ropes hold it.
     """
 
     load: str
     part: str
     outcome: Verdict
     drop: float | None
-    reason: str = ""
+    strikes: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def _exposure(world: World, moment: Moment) -> dict[str, Exposure]:
         for outcome in after.outcomes:
             if outcome.load not in loads:
                 continue
-            found = Exposure(outcome.load, part.label, outcome.verdict, outcome.drop, outcome.reason)
+            found = Exposure(outcome.load, part.label, outcome.verdict, outcome.drop, outcome.strikes)
             if outcome.load not in out or _worse(found, out[outcome.load]):
                 out[outcome.load] = found
     return out
@@ -74,7 +74,7 @@ def too_far(world: World, moment: Moment) -> list[Fault]:
     out = []
     for load, x in exposure(world, moment).items():
         far = "" if x.drop is None else f" {show_length(x.drop)}"
-        if x.outcome != "held" and "ground" not in x.reason:
+        if x.outcome != "held" and not x.strikes:
             continue  # every chain was tried alone: what else the model can't settle here is no new fall
         if x.outcome != "held":
             verb = "falls" if x.outcome == "falls" else "runs"

@@ -14,6 +14,7 @@ from ropewright.judgement.components import Component
 from ropewright.judgement.figures import Figures
 from ropewright.judgement.state import State
 from ropewright.mechanics import Rest, held, settle
+from ropewright.rig import clipped_to
 
 from .laying import is_knot
 from .moment import Moment, rope_between, straight
@@ -116,10 +117,8 @@ class Hanging:
 
     def _depth(self, gear: str) -> int:
         """Through how many pieces of gear a piece is clipped to what it hangs on."""
-        at, depth = self.moment.rig.gear[gear].at, 0
-        while isinstance(at, str) and at in self.moment.rig.gear and depth < len(self.moment.rig.gear):
-            at, depth = self.moment.rig.gear[at].at, depth + 1
-        return depth
+        rig = self.moment.rig
+        return sum(place in rig.gear for place in clipped_to(rig, gear))
 
     def weight_on(self) -> list[str]:
         """The gear that bears weight, heaviest first."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from ropewright.judgement.state import State
-from ropewright.rig import Contact
+from ropewright.rig import Contact, hangs_on
 
 from .moment import Moment, rope_between, straight, with_rope
 
@@ -152,10 +152,9 @@ def place_for(moment: Moment, rope: str, beside: str, side: str) -> int:
 
 def _at_load(moment: Moment, contact: Contact) -> bool:
     """Whether a contact is at a load or at what is clipped to one; a hand leads to nobody."""
-    at: object = contact.target
-    for _ in moment.rig.gear:
-        at = moment.rig.gear[at].at if isinstance(at, str) and at in moment.rig.gear else at
-    return contact.verb != "hand" and at in moment.rig.loads
+    if contact.verb == "hand" or contact.target is None:
+        return False
+    return hangs_on(moment.rig, contact.target) in moment.rig.loads
 
 
 def _height(moment: Moment, run: tuple[Contact, ...], k: int, other: int) -> float | None:

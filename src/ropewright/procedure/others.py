@@ -5,20 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ropewright.judgement.components import Key, named_joins
-from ropewright.rig import Rig
+from ropewright.rig import Rig, hangs_on
 
-__all__ = ["counts_not_for", "hangs_on", "through_harness"]
-
-
-def hangs_on(rig: Rig, part: str) -> str:
-    """What a part hangs on in the end, through everything that it is clipped to."""
-    at = part
-    for _ in rig.gear:
-        place = rig.gear[at].at if at in rig.gear else None
-        if not isinstance(place, str):
-            break
-        at = place
-    return at
+__all__ = ["counts_not_for", "through_harness"]
 
 
 def counts_not_for(rig: Rig, load: str) -> set[Key]:

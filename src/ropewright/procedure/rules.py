@@ -11,7 +11,7 @@ from ropewright.judgement.chains import Holding
 from ropewright.judgement.letting_go import ground_below, let_go
 from ropewright.mechanics import GRAVITY, MechanicsError, move
 from ropewright.quantity import show_force, show_length
-from ropewright.rig import Load
+from ropewright.rig import Load, hangs_on
 
 from .acts import Change
 from .acts.tending import minded
@@ -467,10 +467,7 @@ def _pull_needed(world: World, moment: Moment, load: str, ropes: tuple[str, ...]
 
 def _fast(moment: Moment, gear: str) -> bool:
     """Whether gear hangs, through what it is clipped to, at a fixed place."""
-    at = moment.rig.gear[gear].at
-    while isinstance(at, str) and at in moment.rig.gear:
-        at = moment.rig.gear[at].at
-    return isinstance(at, str) and at in moment.rig.points
+    return hangs_on(moment.rig, gear) in moment.rig.points
 
 
 def _went_where(world: World, step: Step, before: Moment, after: Moment) -> Iterator[Fault]:

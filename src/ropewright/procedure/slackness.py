@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from ropewright.rig import clipped_on
+
 from .hanging import BEARS
 from .moment import Moment, rope_between, straight
 from .world import World
@@ -18,19 +20,12 @@ def slack_lines(world: World, moment: Moment, load: str) -> dict[str, float]:
     if load not in chains:
         return {}
     counted = dict.fromkeys(rope for chain in chains[load].independent for rope in chain.ropes)
-    here = _parts_at(moment, load)
+    here = {load, *clipped_on(moment.rig, load)}
     out = {}
     for rope in counted:
         slack = _slack(world, moment, rope, here)
         if slack is not None:
             out[rope] = slack
-    return out
-
-
-def _parts_at(moment: Moment, load: str) -> set[str]:
-    out = {load}
-    for _ in moment.rig.gear:
-        out |= {item.name for item in moment.rig.gear.values() if item.at in out}
     return out
 
 

@@ -1,5 +1,6 @@
 """The rig file: what is rigged, read into frozen parts and written back."""
 
+from ropewright.rig.clipped import clipped_on, clipped_to, hangs_on
 from ropewright.rig.faults import Fault, RigFileError
 from ropewright.rig.model import (
     Contact,
@@ -51,6 +52,9 @@ __all__ = [
     "StarterKind",
     "TeamPolicy",
     "Verb",
+    "clipped_on",
+    "clipped_to",
+    "hangs_on",
     "read_rig",
     "read_rule",
     "rig_schema",

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from ropewright.judgement.components import joins_of
 from ropewright.judgement.rules import Context
-from ropewright.rig import Contact, Gear, Place, Rope
+from ropewright.rig import Contact, Gear, Place, Rope, hangs_on
 
 from .ends import loose_end, spare_row
 from .held import drops, off_words, worst_drop
@@ -136,9 +136,8 @@ class _Walk:
         return 0
 
     def _is_fixed(self, part: str) -> bool:
-        while part in self.rig.gear and isinstance(self.rig.gear[part].at, str):
-            part = str(self.rig.gear[part].at)
-        return part in self.rig.points and self.rig.points[part].kind != "edge"
+        place = self.rig.points.get(hangs_on(self.rig, part))
+        return place is not None and place.kind != "edge"
 
     # --- what a rope does
 

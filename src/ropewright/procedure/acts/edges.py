@@ -11,10 +11,9 @@ from ropewright.judgement.state import State
 from ropewright.procedure.laying import lay_in
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment, rope_between, straight
-from ropewright.procedure.others import hangs_on
 from ropewright.procedure.world import World
 from ropewright.quantity import show_length
-from ropewright.rig import Contact, Place
+from ropewright.rig import Contact, Place, hangs_on
 
 from .base import CannotError, Change, free_hands, must_reach
 from .tending import last_device

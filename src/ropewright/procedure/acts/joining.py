@@ -11,7 +11,7 @@ from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment, with_rope
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force
-from ropewright.rig import Contact, Gear
+from ropewright.rig import Contact, Gear, clipped_on
 
 from .base import CannotError, Change, free_hands, must_be_free, must_be_on, must_reach, rigged
 
@@ -31,26 +31,18 @@ def clip(step: Step, moment: Moment, world: World) -> Change:
         raise CannotError(f"{step.gear} is not there")
     if isinstance(item.at, str) and step.gear in moment.rig.gear:
         raise CannotError(f"{step.gear} is clipped to {item.at} already", f"unclip {step.gear} first")
-    if step.part == step.gear or step.part in _on(moment, step.gear):
+    if step.part == step.gear or step.part in clipped_on(moment.rig, step.gear):
         raise CannotError(f"{step.part} hangs on {step.gear} itself", "clip it to something that stays")
     via = step.via or item.via or (_JOIN,)
     placed = replace(item, at=step.part, via=via)
     at = {**moment.state.at, step.gear: moment.state.at[step.part].copy()}
-    for child in _on(moment, step.gear):
+    for child in clipped_on(moment.rig, step.gear):
         at[child] = at[step.gear]
     after = replace(moment.with_gear(placed), state=State(at, moment.state.laid)).forget(step.gear)
     if moment.ropes_of(step.gear):  # clipped where its rope is held by something else: that still bears
         after = replace(after, unset=after.unset | {step.gear})
     unlocked = after.unlocked - {step.gear} if step.locked else after.unlocked | {step.gear}
     return Change(replace(after, unlocked=unlocked))
-
-
-def _on(moment: Moment, gear: str) -> list[str]:
-    """Gear that is clipped to a piece of gear, at whatever remove."""
-    out = [gear]
-    for name in out:
-        out += [g.name for g in moment.rig.gear.values() if g.at == name and g.name not in out]
-    return out[1:]
 
 
 def unclip(step: Step, moment: Moment, world: World) -> Change:
@@ -72,7 +64,7 @@ def _let_go_of(moment: Moment, item: Gear) -> Moment:
     used = moment.ropes_of(item.name) or any(
         c.target == item.name for rope in moment.rig.ropes.values() for c in rope.run
     )
-    if used or _on(moment, item.name):
+    if used or clipped_on(moment.rig, item.name):
         return after
     return after.without_gear(item.name)
 

@@ -7,9 +7,10 @@ from dataclasses import replace
 from ropewright.procedure.hanging import BEARS
 from ropewright.procedure.model import Step
 from ropewright.procedure.moment import Moment
-from ropewright.procedure.others import hangs_on, through_harness
+from ropewright.procedure.others import through_harness
 from ropewright.procedure.world import World
 from ropewright.quantity import show_force
+from ropewright.rig import hangs_on
 
 from .base import CannotError, Change, rigged
 
