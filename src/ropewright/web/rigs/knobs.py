@@ -7,7 +7,7 @@ text, which keeps every comment; both come to the same rig.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -57,7 +57,8 @@ def knobs_of(rig: Rig, used: Iterable[tuple[str, str, float]], first: Literal["m
     mass, length = ("lb", "ft") if first == "us" else ("kg", "m")
     out = [_mass(rig, name, mass) for name in rig.loads]
     out += [_people(rig, name) for name in rig.crews]
-    out += _friction(used)
+    lowering = rig.lower is not None or rig.haul is None
+    out += _friction(used, [key for key in _FRICTION if key != "ratio" or lowering])
     depth = (
         len({at[1] for at in (*(p.at for p in rig.points.values()), *(c.at for c in rig.crews.values()))}) > 1
     )
@@ -141,9 +142,9 @@ _FRICTION: Mapping[str, tuple[str, float, float, float]] = {
 }
 
 
-def _friction(used: Iterable[tuple[str, str, float]]) -> list[Knob]:
+def _friction(used: Iterable[tuple[str, str, float]], keys: Sequence[str]) -> list[Knob]:
     """One knob for each figure of friction that something in the rig has."""
-    figures = {(key, by): likely for key, by, likely in used if key in _FRICTION}
+    figures = {(key, by): likely for key, by, likely in used if key in keys}
     return [_figure(key, by, likely) for (key, by), likely in figures.items()]
 
 

@@ -75,9 +75,9 @@ def _not_made(request: HttpRequest, rig: Rig, what: str, error: RopewrightError)
 @may("edit rigs")
 def upload(request: HttpRequest) -> HttpResponse:
     """Take in a rig file. Faults are told with their lines; where its name is taken, it asks."""
-    form = TakeInForm(request.POST or None, request.FILES or None)
     if request.method != "POST":
-        return render(request, "rigs/upload.html", {"form": form})
+        return render(request, "rigs/upload.html", {"form": TakeInForm()})
+    form = TakeInForm(request.POST, request.FILES)
     if not form.is_valid():
         taken = Rig.objects.filter(slug=name_in_file(form.data.get("file_name", ""), "")).first()
         asked = taken if form.data.get("keep_as") else None
