@@ -1,13 +1,16 @@
 """What of an examination is asked at once, and what only when it is wanted."""
 
 import importlib
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from ropewright.judgement.examine import examine
 from ropewright.judgement.findings import findings
+from ropewright.judgement.moved import Moved
 from ropewright.judgement.report import report
+from ropewright.rig import read_rig
 
 from .small import CATALOGUE, TWO_LINES, rig
 
@@ -69,3 +72,17 @@ def test_of_failures_that_load_a_part_alike_the_first_is_named() -> None:
     later = {part["part"]: part["after_a_failure"] for part in report(x)["parts"]}
     named = next(p.label for p in x.components if p.label in ("main-ring", "rope main"))
     assert later["second"]["when"] == f"once {named} has failed"
+
+
+def test_a_look_that_stops_before_the_end_of_a_stroke_gives_the_same_forces() -> None:
+    hauled = read_rig(Path(__file__).parents[2] / "examples" / "haul-3-1.rig.yaml", CATALOGUE)
+    whole, short = (
+        examine(hauled, CATALOGUE, 16),
+        examine(hauled, CATALOGUE, 16, postponed=True, to_the_end=False),
+    )
+    assert isinstance(whole.haul, Moved)
+    assert isinstance(short.haul, Moved)
+    assert short.haul.later is None
+    assert whole.haul.later is not None
+    assert short.haul.hand_force == whole.haul.hand_force
+    assert short.haul.actual == whole.haul.actual

@@ -188,18 +188,24 @@ class Examination:
 
 
 def examine(
-    rig: Rig, catalogue: Catalogue, samples: int = SAMPLES, *, postponed: bool = False
+    rig: Rig,
+    catalogue: Catalogue,
+    samples: int = SAMPLES,
+    *,
+    postponed: bool = False,
+    to_the_end: bool = True,
 ) -> Examination:
     """Ask the model everything.
 
     ``postponed``: what fails and what then follows, who is held by what and the whole rig's limit are asked
-    only once somebody reads them, which is for pages that show the forces first. Raises only what the
-    mechanics cannot even set up; troubles of the rig are in the answers.
+    only once somebody reads them, which is for pages that show the forces first. ``to_the_end``: look at the
+    motions near the end of a stroke too. Raises only what the mechanics cannot even set up; troubles of the
+    rig are in the answers.
     """
     figures, policy = Figures(rig, catalogue), Policy(rig)
     parts = components(rig, catalogue)
-    haul = _motion(rig, catalogue, figures, 1, samples)
-    lower = _motion(rig, catalogue, figures, -1, samples)
+    haul = _motion(rig, catalogue, figures, 1, samples, to_the_end)
+    lower = _motion(rig, catalogue, figures, -1, samples, to_the_end)
     plain = assemble(rig, catalogue, figures=figures)
     grip = hand_grips(rig, policy)
     braked = assemble(rig, catalogue, figures=figures, braked=True)
@@ -260,12 +266,13 @@ def _over_asked(
 
 
 def _motion(
-    rig: Rig, catalogue: Catalogue, figures: Figures, direction: int, samples: int
+    rig: Rig, catalogue: Catalogue, figures: Figures, direction: int, samples: int, to_the_end: bool
 ) -> Moved | CannotMove | None:
     asked = rig.haul if direction > 0 else rig.lower
     if asked is None:
         return None
-    return move_rig(rig, catalogue, figures, direction, asked.load, asked.distance, samples)
+    load, way = asked.load, asked.distance
+    return move_rig(rig, catalogue, figures, direction, load, way, samples, to_the_end=to_the_end)
 
 
 def _standing(

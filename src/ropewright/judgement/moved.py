@@ -138,8 +138,10 @@ def move_rig(
     load: str,
     goal: float,
     count: int = SAMPLES,
+    *,
+    to_the_end: bool = True,
 ) -> Moved | CannotMove:
-    """Haul (+1) or lower (−1) ``load`` by ``goal`` [m]."""
+    """Haul (+1) or lower (−1) ``load`` by ``goal`` [m]. ``to_the_end``: look near the end of a stroke too."""
     assembly = assemble(rig, catalogue, figures=figures, load=load)
     try:
         motion, begun = _under_way(assembly, direction, goal)
@@ -178,7 +180,7 @@ def move_rig(
         int((~good).sum()),
         hung,
         begun,
-        _later(assembly, direction, LATE * way.reach),
+        _later(assembly, direction, LATE * way.reach) if to_the_end else None,
     )
 
 

@@ -53,8 +53,8 @@ class Row:
 
 
 def quick_look(rig: Rig) -> Examination:
-    """Ask the model what a glance shows; nothing that fails is asked. Errors: RopewrightError."""
-    return examine(rig, catalogue(), SAMPLES, postponed=True)
+    """Ask the model what a glance shows: no failure, no end of a stroke. Errors: RopewrightError."""
+    return examine(rig, catalogue(), SAMPLES, postponed=True, to_the_end=False)
 
 
 def glance_at(rig: Rig, examination: Examination | None = None) -> Glance:
