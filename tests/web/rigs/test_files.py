@@ -158,11 +158,9 @@ def test_a_rig_is_put_away_and_brought_back_with_all_its_versions(team: Team, br
     rig = make_rig("haul-3-1", team[Role.LEAD])
     browser = browser_of(Role.INSTRUCTOR)
     browser.post(reverse("rigs:put-away", args=(rig.slug,)))
-    rig.refresh_from_db()
-    assert rig.put_away is not None
+    assert Rig.objects.get(pk=rig.pk).put_away is not None
     page = browser.get(reverse("rigs:open", args=(rig.slug,))).content.decode()
     assert "This rig was put away" in page
     browser.post(reverse("rigs:bring-back", args=(rig.slug,)))
-    rig.refresh_from_db()
-    assert rig.put_away is None
+    assert Rig.objects.get(pk=rig.pk).put_away is None
     assert rig.versions.count() == 1

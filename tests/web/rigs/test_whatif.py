@@ -48,9 +48,9 @@ def test_a_crew_that_moves_aside_changes_the_angle_at_a_redirect(team: Team, bro
     make_rig("redirect-60-degrees", team[Role.LEAD])
     address = reverse("rigs:what-if-figures", args=("redirect-60-degrees",))
     browser = browser_of(Role.STUDENT)
-    assert _row(browser.get(address).content.decode(), "angle at corner")[:2] == ["60°", "60°"]
+    assert _row(browser.get(address).content.decode(), "angle at beam, corner")[:2] == ["60°", "60°"]
     moved = browser.get(address, {"z.haulers": "3"}).content.decode()
-    assert _row(moved, "angle at corner")[1] != "60°"
+    assert _row(moved, "angle at beam, corner")[1] != "60°"
     assert _row(moved, "on beam")[2].startswith(("+", "-"))
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from ropewright.errors import RopewrightError
 from ropewright.judgement.board import board
 from ropewright.judgement.examine import Examination, examine
-from ropewright.judgement.geometry import legs, redirects
+from ropewright.judgement.geometry import Redirect, legs, redirects
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules import Context, hands_of, pull_of
 from ropewright.judgement.rules.holding import stands_there
@@ -21,6 +21,9 @@ __all__ = ["Glance", "Row", "glance_at", "quick_look", "side_by_side"]
 
 SAMPLES = 16
 """Enough that the engine takes them for samples; the doubt that they give is not shown."""
+
+LEAST_ANGLE = 1.0
+"""Degrees below which two strands at a place are told as parallel: no angle stands in the table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,13 +137,15 @@ def _loads(ctx: Context) -> list[Figure]:
 
 def _angles(ctx: Context) -> list[Figure]:
     """The angles between strands at redirects and between the legs of anchors."""
-    cases = ctx.moving or ctx.still[:1]
     out = dict[str, Figure]()
-    for case in cases:
+    for case in ctx.moving or ctx.still[:1]:
+        turns = dict[tuple[float, ...], list[Redirect]]()
         for turn in redirects(case.assembly, case.found, case.position):
-            out.setdefault(
-                f"turn.{turn.part}", _angle(f"angle at {turn.part}", turn.angle, f"turn.{turn.part}")
-            )
+            turns.setdefault((turn.angle, *turn.tensions), []).append(turn)  # the parts of one place together
+        for alike in turns.values():
+            if math.degrees(alike[0].angle) >= LEAST_ANGLE:
+                names = ", ".join(turn.part for turn in alike)
+                out.setdefault(f"turn.{names}", _angle(f"angle at {names}", alike[0].angle, f"turn.{names}"))
         for meeting in legs(case.assembly, case.found, case.position):
             key = f"legs.{meeting.at}"
             out.setdefault(key, _angle(f"widest angle of the legs at {meeting.at}", meeting.widest[0], key))
