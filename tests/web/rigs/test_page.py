@@ -115,3 +115,10 @@ def test_only_those_who_edit_are_offered_to_change_it(team: Team, browser_of: Br
     make_rig("haul-3-1", team[Role.LEAD])
     assert 'id="put-away"' in _page(browser_of(Role.INSTRUCTOR), "haul-3-1")
     assert 'id="put-away"' not in _page(browser_of(Role.STUDENT), "haul-3-1")
+
+
+def test_a_factor_that_is_less_only_after_a_failure_is_told_as_that(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("litter-and-attendant", team[Role.LEAD])
+    page = _page(browser_of(Role.STUDENT), "litter-and-attendant")
+    assert "bridle at head: factor 9.18, once rope attendant-line has failed; asked 10" in page
+    assert page.count("less after a failure") == 2
