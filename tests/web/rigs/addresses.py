@@ -18,6 +18,7 @@ ADDRESSES: dict[str, Address] = {
     "take-up": Address(None, EDIT, kwargs={**RIG, "number": 1}),
     "what-if": Address(SEE, kwargs=RIG),
     "what-if-figures": Address(SEE, kwargs=RIG),
+    "what-if-text": Address(EDIT, kwargs=RIG),
     "differences": Address(SEE, kwargs=RIG),
     "card-pdf": Address(SEE, kwargs=RIG),
     "picture": Address(SEE, kwargs={**RIG, "ending": "svg"}),

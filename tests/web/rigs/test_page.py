@@ -117,7 +117,9 @@ def test_only_those_who_edit_are_offered_to_change_it(team: Team, browser_of: Br
     assert 'id="put-away"' not in _page(browser_of(Role.STUDENT), "haul-3-1")
 
 
-def test_a_factor_that_is_less_only_after_a_failure_is_told_as_that(team: Team, browser_of: BrowserOf) -> None:
+def test_a_factor_that_is_less_only_after_a_failure_is_told_as_that(
+    team: Team, browser_of: BrowserOf
+) -> None:
     make_rig("litter-and-attendant", team[Role.LEAD])
     page = _page(browser_of(Role.STUDENT), "litter-and-attendant")
     assert "bridle at head: factor 9.18, once rope attendant-line has failed; asked 10" in page

@@ -84,3 +84,25 @@ def test_an_unusable_text_leads_back_to_its_faults(team: Team, browser_of: Brows
     answer = browser_of(Role.STUDENT).get(reverse("rigs:what-if", args=("haul-3-1",)), follow=True)
     assert answer.redirect_chain[-1][0] == reverse("rigs:open", args=("haul-3-1",))
     assert "It can&#x27;t be tried" in answer.content.decode()
+
+
+def test_the_editor_opens_with_the_changed_text_and_nothing_saved(team: Team, browser_of: BrowserOf) -> None:
+    rig = make_rig("haul-3-1", team[Role.LEAD])
+    page = browser_of(Role.INSTRUCTOR).get(
+        reverse("rigs:what-if-text", args=("haul-3-1",)),
+        {"mass.weight": "150", "efficiency.pulley-single": "0.8"},
+    )
+    text = page.content.decode()
+    assert "weight: {kind: object, mass: 150 kg, at: [0, 1], about: A training weight.}" in text
+    assert "pulley-single: {efficiency: 0.8}" in text
+    assert "# turns the rope towards the crew" in text
+    assert "data-unsaved" in text
+    assert 'value="mass of weight 150 kg, efficiency of pulley-single 0.8"' in text
+    assert rig.versions.count() == 1
+
+
+def test_only_those_who_edit_are_offered_the_text(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("haul-3-1", team[Role.LEAD])
+    address = reverse("rigs:what-if", args=("haul-3-1",))
+    assert 'id="to-editor"' in browser_of(Role.LEAD).get(address).content.decode()
+    assert 'id="to-editor"' not in browser_of(Role.STUDENT).get(address).content.decode()

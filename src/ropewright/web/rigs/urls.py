@@ -19,6 +19,7 @@ urlpatterns = [
     path("<slug:rig>/versions/<int:number>/crew/", page.crew, name="crew"),
     path("<slug:rig>/versions/<int:number>/take-up/", versions.take_up, name="take-up"),
     path("<slug:rig>/what-if/", whatif.what_if, name="what-if"),
+    path("<slug:rig>/what-if/text/", whatif.changed_text, name="what-if-text"),
     path("<slug:rig>/what-if/figures/", whatif.figures, name="what-if-figures"),
     path("<slug:rig>/differences/", versions.differences, name="differences"),
     path("<slug:rig>/card.pdf", files.card_paper, name="card-pdf"),

@@ -36,9 +36,18 @@ def _wanted(rig: Rig, number: str) -> RigVersion:
 
 
 def editor_page(
-    request: HttpRequest, rig: Rig, text: str, base: RigVersion, *, wrong: str = "", note: str = ""
+    request: HttpRequest,
+    rig: Rig,
+    text: str,
+    base: RigVersion,
+    *,
+    wrong: str = "",
+    note: str = "",
+    unsaved: bool = False,
 ) -> HttpResponse:
-    """The page of the editor; ``wrong``: why a save was refused, with the text as it was sent."""
+    """The page of the editor; ``wrong``: why a save was refused, with the text as it was sent; ``unsaved``:
+    the text is another than that of the version that it is written on from.
+    """
     mine = rig.versions.filter(
         beside=True, author=signed_in(request), number__gt=max(base.number, rig.latest)
     )
@@ -51,6 +60,7 @@ def editor_page(
         "key": uuid.uuid4().hex,
         "look": look(text) if wrong else None,
         "wrong": wrong,
+        "unsaved": unsaved or bool(wrong),
         "note": note,
         "longest": MOST_BYTES,
         "longest_note": LONGEST_NOTE,

@@ -14,12 +14,14 @@ from ropewright.errors import RopewrightError
 from ropewright.web.access import may
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.glancing import Figure, Glance, glance_at, quick_look, side_by_side
-from ropewright.web.rigs.knobs import Knob, Turned, knobs_of, turned
+from ropewright.web.rigs.knobs import Knob, Turned, knobs_of, text_of, turned
 from ropewright.web.rigs.models import Rig, RigVersion
+from ropewright.web.rigs.saving import LONGEST_NOTE
+from ropewright.web.rigs.views.editor import editor_page
 from ropewright.web.rigs.views.page import version_of
 from ropewright.web.workings.engine import kept, read_for_team
 
-__all__ = ["figures", "what_if"]
+__all__ = ["changed_text", "figures", "what_if"]
 
 
 @require_safe
@@ -46,6 +48,29 @@ def figures(request: HttpRequest, rig: str) -> HttpResponse:
     except RopewrightError as error:
         return HttpResponse(status=409, content=str(error), content_type="text/plain; charset=utf-8")
     return render(request, "rigs/what_if_figures.html", context)
+
+
+@require_safe
+@may("edit rigs")
+def changed_text(request: HttpRequest, rig: str) -> HttpResponse:
+    """The editor with the same changes made in the text. Nothing is saved until it is saved there."""
+    found = get_object_or_404(Rig, slug=rig)
+    version = version_of(found, found.latest)
+    try:
+        _, done = _turned(version.text, request.GET.dict())
+        text = text_of(version.text, done)
+    except RopewrightError as error:
+        messages.error(request, f"The text could not be changed: {error}")
+        return redirect("rigs:what-if", found.slug)
+    for told in done.wrong.values():
+        messages.warning(request, f"Left as it was, {told}")
+    return editor_page(request, found, text, version, note=_note(done), unsaved=bool(done.changed))
+
+
+def _note(done: Turned) -> str:
+    """What was turned, for the note of a version."""
+    said = ", ".join(f"{knob.label} {done.values[knob.key]:g} {knob.unit}".strip() for knob in done.changed)
+    return said[:LONGEST_NOTE]
 
 
 def _turned(text: str, query: dict[str, str]) -> tuple[list[Knob], Turned]:
