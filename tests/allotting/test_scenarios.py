@@ -265,3 +265,10 @@ def test_the_75_ft_rope_is_refused_for_its_lane() -> None:
 def test_only_the_heaviest_student_is_over_the_harness_limit() -> None:
     over = over_limits([(f"student {m}", float(m)) for m in ROSTER], [HARNESS])
     assert [(one.name, one.limits) for one in over] == [("student 146", (HARNESS,))]
+
+
+def test_a_plan_that_lends_already_is_not_told_to_lend() -> None:
+    lent = allot(class_needs(), cache(), DAY, reserve=RESERVE, lend=True)
+    repairs = repairs_of(lent, cache(), DAY, RESERVE, lend=True)
+    assert not any(step.lend and not (step.leave or step.inspect) for step in repairs.steps)
+    assert all(way.short == 0 for way in repairs.ways)

@@ -3,7 +3,7 @@
 Each item serves one piece at most. In this order, each before the next: as much of the front line's reserve
 as there is stays whole; the fewest pieces are left unmet; the fewest items are lent from the front line; the
 fewest kits are opened; of what those and the loose items offer, what is due soonest is used; the least rope
-is too long; each kit goes to the fewest rigs.
+is too long; what is missing is missing in the fewest rigs; each kit goes to the fewest rigs.
 """
 
 from __future__ import annotations
@@ -34,7 +34,8 @@ class Given:
 @dataclass(frozen=True, slots=True)
 class Goals:
     """What each objective came to, in their order: pieces missing from the reserve, pieces unmet, items lent,
-    kits opened, days to the dates of what is used, rope that is too long [mm], kits counted at each rig.
+    kits opened, days to the dates of what is used, rope that is too long [mm], rigs with pieces missing, kits
+    counted at each rig.
     """
 
     reserve: int = 0
@@ -43,6 +44,7 @@ class Goals:
     kits: int = 0
     days: int = 0
     over: int = 0
+    lacking: int = 0
     shares: int = 0
 
 
@@ -114,6 +116,7 @@ def allot(
     pool = _pool(flow, found)
     shares, shared = shared_out({key: len(items) for key, items in pool.items()}, _asked(whole, wanted))
     used = {kit for _, kit, _ in shares if kit}
+    given, unmet = _given(whole, wanted, pool, shares)
     totals = Goals(
         reserve=sums[0],
         unmet=sums[1],
@@ -121,9 +124,9 @@ def allot(
         kits=len(used),
         days=sums[3],
         over=sums[4],
+        lacking=len({need.unit for need, missing in zip(whole, unmet, strict=True) if missing}),
         shares=len({(kit, unit) for _, kit, unit in shares if kit}),
     )
-    given, unmet = _given(whole, wanted, pool, shares)
     return Allotment(whole, given, unmet, totals, fewest and shared and flow.programme.proven)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from ropewright.allotting.stock import Item
-from ropewright.quantity import show_force, show_length, show_mass
+from ropewright.quantity import Units, show_force, show_length, show_mass
 
 __all__ = ["Misfit", "Need", "Unit", "fits", "misfit", "times"]
 
@@ -60,18 +60,18 @@ class Misfit:
     has: float | str | None
     asked: float | str
 
-    @property
-    def text(self) -> str:
+    def told(self, units: Units = "both") -> str:
         """In words."""
         if isinstance(self.asked, str) or isinstance(self.has, str):
             return f"is {f'size {self.has}' if self.has else 'of no stated size'}, {self.asked} is asked"
         show = {"length": show_length, "strength": show_force, "user mass": show_mass}[self.what]
+        asked = show(self.asked, units)
         if self.has is None:
             known = "user limit" if self.what == "user mass" else self.what
-            return f"its {known} is not on record, {show(self.asked)} is asked"
+            return f"its {known} is not on record, {asked} is asked"
         verb = {"length": "is", "strength": "bears", "user mass": "is rated for"}[self.what]
         long = " long" if self.what == "length" else ""
-        return f"{verb} {show(self.has)}{long}, {show(self.asked)} is asked"
+        return f"{verb} {show(self.has, units)}{long}, {asked} is asked"
 
 
 def misfit(need: Need, item: Item) -> Misfit | None:

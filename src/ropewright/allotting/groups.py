@@ -54,14 +54,14 @@ def wanted_of(
 ) -> tuple[Wanted, ...]:
     """What is wanted, in the order in which it is asked for; what stays on the rig comes last."""
     kinds: dict[str, list[Item]] = defaultdict(list)
-    for kind in dict.fromkeys(map(_kind, stock)):
-        kinds[kind.type].append(kind)
+    for item in {(i.type, i.length, i.strength, i.user_mass, i.size): i for i in stock}.values():
+        kinds[item.type].append(item)
     serving: dict[Need, frozenset[Item]] = {}
     members: dict[tuple[object, ...], list[int]] = defaultdict(list)
     for k, need in enumerate(needs):
         asked = replace(need, unit=_NOWHERE, count=1, parts=())
         if asked not in serving:
-            serving[asked] = frozenset(kind for kind in kinds[need.type] if fits(need, kind))
+            serving[asked] = frozenset(map(_kind, (item for item in kinds[need.type] if fits(need, item))))
         members[need.type, need.length, serving[asked]].append(k)
     return (
         *(Wanted(tuple(ids), sum(needs[k].count for k in ids), needs[ids[0]]) for ids in members.values()),
@@ -86,21 +86,23 @@ def groups_of(wanted: Sequence[Wanted], stock: Iterable[Item], day: date) -> tup
     for k, one in enumerate(wanted):
         by_type[one.like.type].append(k)
     measured = {one.like.type for one in wanted if one.like.length is not None}
-    serves: dict[tuple[Item, bool], tuple[int, ...]] = {}
+    serves: dict[tuple[object, ...], tuple[int, ...]] = {}
     alike: dict[tuple[str, float, bool, tuple[int, ...]], list[Item]] = defaultdict(list)
     for item in stock:
-        kind = _kind(item), item.front_line
-        if kind not in serves:
-            serves[kind] = tuple(k for k in by_type[item.type] if _may(wanted[k], item))
-        if serves[kind]:
+        kind = (item.type, item.length, item.strength, item.user_mass, item.size, item.front_line)
+        mine = serves.get(kind)
+        if mine is None:
+            mine = serves[kind] = tuple(k for k in by_type[item.type] if _may(wanted[k], item))
+        if mine:
             length = (item.length or 0.0) if item.type in measured else 0.0
-            alike[item.kit, length, item.front_line, serves[kind]].append(item)
+            alike[item.kit, length, item.front_line, mine].append(item)
     out = []
     for key, found in sorted(alike.items()):
         enough = sum(wanted[k].count for k in key[-1])
         by_date: dict[int, list[Item]] = defaultdict(list)
-        for item in sorted(found, key=lambda item: (days_left(item, day), item.mark))[:enough]:
-            by_date[days_left(item, day)].append(item)
+        soonest = sorted(((days_left(i, day), i.mark, i) for i in found), key=lambda one: one[:2])
+        for days, _, item in soonest[:enough]:
+            by_date[days].append(item)
         out += [Group(tuple(items), key[-1], days) for days, items in by_date.items()]
     return tuple(out)
 

@@ -97,12 +97,13 @@ def _closed(kind: str, wanted: Sequence[Wanted], groups: Sequence[Group]) -> lis
 def shared_out(
     taken: Mapping[tuple[int, str], int], asked: Mapping[tuple[int, Unit], int]
 ) -> tuple[dict[tuple[int, str, Unit], int], bool]:
-    """Which rig gets how many pieces of each want from each kit, so that each kit goes to the fewest rigs;
-    and whether fewer are proved not to do.
+    """Which rig gets how many pieces of each want from each kit: what is missing is missing in the fewest
+    rigs, each kit goes to the fewest rigs, and earlier rigs are whole before later ones; and whether that is
+    proved.
 
     taken: pieces of each want by the kit that they come from, "" for loose ones. asked: pieces of each want
-    by the rig that asks for them; there may be more than were taken. Where many kits meet many rigs they are
-    handed out in the order of their names, rig by rig, and nothing is proved.
+    by the rig that asks for them; there may be more than were taken. Where many kits meet many rigs all is
+    handed out in the order of names, rig by rig, and nothing is proved.
     """
     rigs: dict[int, list[Unit]] = defaultdict(list)
     for k, unit in asked:
@@ -112,6 +113,7 @@ def shared_out(
         return _in_order(taken, asked), False
     programme = Programme()
     goes = {pair: programme.variable(1) for pair in pairs}
+    lacks = {unit: programme.variable(1) for unit in sorted({unit for _, unit in asked})}
     moves: dict[tuple[int, str, Unit], int] = {}
     for (k, kit), count in taken.items():
         for unit in rigs[k]:
@@ -120,8 +122,11 @@ def shared_out(
                 programme.at_most([(x, 1.0), (goes[kit, unit], -programme.upper[x])], 0.0)
         programme.row([(moves[k, kit, unit], 1.0) for unit in rigs[k]], count, count)
     for (k, unit), count in asked.items():
-        programme.at_most([(moves[j, kit, unit], 1.0) for j, kit in taken if j == k], count)
-    found = programme.least([dict.fromkeys(goes.values(), 1.0)])
+        got = [(moves[j, kit, unit], 1.0) for j, kit in taken if j == k]
+        programme.row([*got, (lacks[unit], float(count))], count, 2.0 * count)
+        programme.at_most(got, count)
+    later = {y: float(len(lacks) - n) for n, y in enumerate(lacks.values())}
+    found = programme.least([dict.fromkeys(lacks.values(), 1.0), dict.fromkeys(goes.values(), 1.0), later])
     return {key: found[x] for key, x in moves.items() if found[x]}, programme.proven
 
 

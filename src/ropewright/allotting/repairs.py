@@ -66,12 +66,17 @@ class Repairs:
 
 
 def repairs_of(
-    found: Allotment, stock: Iterable[Item], day: date, reserve: Sequence[Reserve] = ()
+    found: Allotment,
+    stock: Iterable[Item],
+    day: date,
+    reserve: Sequence[Reserve] = (),
+    *,
+    lend: bool = False,
 ) -> Repairs:
-    """The repairs of a plan; none where nothing is short."""
+    """The repairs of a plan; none where nothing is short. lend: whether the plan itself lends already."""
     if not found.short:
         return Repairs((), (), ())
-    asked = _Asked(found, tuple(stock), day, tuple(reserve))
+    asked = _Asked(found, tuple(stock), day, tuple(reserve), lend)
     return Repairs(tuple(asked.ways()), tuple(asked.steps()), tuple(asked.fetch()))
 
 
@@ -79,13 +84,21 @@ class _Asked:
     """One plan that is short, and its stock."""
 
     def __init__(
-        self, found: Allotment, stock: tuple[Item, ...], day: date, reserve: tuple[Reserve, ...]
+        self,
+        found: Allotment,
+        stock: tuple[Item, ...],
+        day: date,
+        reserve: tuple[Reserve, ...],
+        lends: bool,
     ) -> None:
         kinds = {need.type for need in found.needs}
         self.needs, self.short, self.day, self.reserve = found.needs, found.short, day, reserve
-        self.unmet = found.unmet
-        self.stock = tuple(item for item in stock if item.type in kinds)
-        self.due = frozenset(i.mark for i in self.stock if trouble(i, day) in ("due", "never inspected"))
+        self.unmet, self.lends = found.unmet, lends
+        self.whole = {item.mark: item for item in stock}
+        self.stock = tuple(
+            plain for item in stock if item.type in kinds and (plain := _plain(item, day)) is not None
+        )
+        self.due = frozenset(item.mark for item in self.stock if item.due is None)
         self.has_front = any(item.front_line for item in self.stock)
         copies: dict[int, list[Unit]] = defaultdict(list)
         for unit in dict.fromkeys(need.unit for need in self.needs):
@@ -96,7 +109,9 @@ class _Asked:
 
     def steps(self) -> Iterator[Repair]:
         """What one step alone would do, where it does anything."""
-        tried = [self.solved(inspect=True), self.solved(lend=True)]
+        tried = [self.solved(inspect=True)]
+        if not self.lends:
+            tried.append(self.solved(lend=True))
         for line, units in self.copies.items():
             tried += self._fewer(line, len(units))
         yield from (repair for repair in tried if repair.short < self.short)
@@ -119,14 +134,13 @@ class _Asked:
 
     def solved(self, *, inspect: bool = False, lend: bool = False, leave: tuple[Left, ...] = ()) -> Repair:
         """The plan solved again: the fewest pieces unmet, then the fewest lent and inspected."""
+        lend = lend or self.lends
         gone = {unit for left in leave for unit in self.copies[left.line][left.of - left.count :]}
         kept = [k for k, need in enumerate(self.needs) if need.unit not in gone]
         needs = [self.needs[k] for k in kept]
         held = usable(self.stock, self.day, lend=lend, inspected=self.due if inspect else frozenset())
         flow = _flow(needs, held, self.reserve if lend else (), self.day)
-        found = flow.programme.least(
-            [flow.off_the_rig, flow.missing, flow.lent, flow.inspected, flow.days, flow.over]
-        )
+        found = flow.programme.least([flow.off_the_rig, flow.missing, flow.lent, flow.inspected, flow.over])
         unmet = [0] * len(self.needs)
         for u, one in zip(flow.unmet, flow.wanted, strict=True):
             left = found[u]
@@ -134,7 +148,11 @@ class _Asked:
                 unmet[kept[n]] = min(left, needs[n].count)
                 left -= unmet[kept[n]]
         looked, out = _named(flow, found)
-        return Repair(looked, out, leave, tuple(unmet))
+        return Repair(self._records(looked), self._records(out), leave, tuple(unmet))
+
+    def _records(self, items: Iterable[Item]) -> tuple[Item, ...]:
+        """The items as the cache has them, by their marks."""
+        return tuple(self.whole[mark] for mark in sorted(item.mark for item in items))
 
     # --- whole ways
 
@@ -144,7 +162,7 @@ class _Asked:
         """
         told: list[Repair] = []
         for inspect, lend in ((False, False), (True, False), (False, True), (True, True)):
-            if (inspect and not self.due) or (lend and not self.has_front):
+            if (inspect and not self.due) or (lend and (self.lends or not self.has_front)):
                 continue
             leave = self._least_left(inspect=inspect, lend=lend)
             if sum(left.count for left in leave) == sum(map(len, self.copies.values())):
@@ -156,6 +174,7 @@ class _Asked:
 
     def _least_left(self, *, inspect: bool, lend: bool) -> tuple[Left, ...]:
         """The least that has to be left out for all the rest to be rigged whole."""
+        lend = lend or self.lends
         held = usable(self.stock, self.day, lend=lend, inspected=self.due if inspect else frozenset())
         choice = Choice(self.needs, held, self.reserve if lend else (), self.day)
         found = choice.programme.least(choice.goals())
@@ -182,7 +201,15 @@ def _flow(needs: Sequence[Need], held: Sequence[Item], reserve: Sequence[Reserve
     return Flow(wanted, groups_of(wanted, held, day))
 
 
-def _named(flow: Flow, found: list[int]) -> tuple[tuple[Item, ...], tuple[Item, ...]]:
+def _plain(item: Item, day: date) -> Item | None:
+    """An item without what makes no difference to what is missing: its kit, and how soon it is due. None for
+    one that no inspection brings back by the day.
+    """
+    why = trouble(item, day)
+    return None if why == "out" else replace(item, kit="", due=None if why else date.max)
+
+
+def _named(flow: Flow, found: list[int]) -> tuple[list[Item], list[Item]]:
     """The items that are inspected, and those that are lent."""
     looked, out = list[Item](), list[Item]()
     left = [list(group.items) for group in flow.groups]
@@ -194,11 +221,7 @@ def _named(flow: Flow, found: list[int]) -> tuple[tuple[Item, ...], tuple[Item, 
             looked += taken
         if flow.groups[g].like.front_line:
             out += taken
-    return _by_mark(looked), _by_mark(out)
-
-
-def _by_mark(items: Iterable[Item]) -> tuple[Item, ...]:
-    return tuple(sorted(items, key=lambda item: item.mark))
+    return looked, out
 
 
 def _no_worse(other: Repair, way: Repair) -> bool:

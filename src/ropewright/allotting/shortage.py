@@ -11,6 +11,7 @@ from typing import Literal
 from ropewright.allotting.allot import Allotment
 from ropewright.allotting.demand import Need, Unit, fits, misfit
 from ropewright.allotting.stock import Item, Reserve, trouble, trouble_text
+from ropewright.quantity import Units
 
 __all__ = ["Kept", "Row", "Status", "reserve_kept", "rows_of"]
 
@@ -73,8 +74,11 @@ class Kept:
         return max(0, self.holds - self.reserve.count)
 
 
-def rows_of(found: Allotment, stock: Iterable[Item], day: date) -> tuple[Row, ...]:
-    """Every row of a plan, in the order in which its rigs ask for them; longer ropes before shorter ones."""
+def rows_of(found: Allotment, stock: Iterable[Item], day: date, units: Units = "both") -> tuple[Row, ...]:
+    """Every row of a plan, in the order in which its rigs ask for them; longer ropes before shorter ones.
+
+    units: how figures are worded where an item can't serve.
+    """
     needs = found.needs
     order: dict[str, dict[tuple[str, float], list[int]]] = defaultdict(lambda: defaultdict(list))
     for k, need in enumerate(needs):
@@ -85,11 +89,13 @@ def rows_of(found: Allotment, stock: Iterable[Item], day: date) -> tuple[Row, ..
     out: list[Row] = []
     for kind, rows in order.items():
         ids = [rows[key] for key in sorted(rows, key=lambda key: (key[0], -key[1]))]
-        out += _rows(found, ids, by_type[kind], day)
+        out += _rows(found, ids, by_type[kind], day, units)
     return tuple(out)
 
 
-def _rows(found: Allotment, rows: Sequence[list[int]], items: Sequence[Item], day: date) -> list[Row]:
+def _rows(
+    found: Allotment, rows: Sequence[list[int]], items: Sequence[Item], day: date, units: Units
+) -> list[Row]:
     """The rows of one type, longest first: each item stands in the first that it fits, else in the last."""
     of = [[found.needs[k] for k in ids] for ids in rows]
     asked = [_different(needs) for needs in of]
@@ -103,7 +109,7 @@ def _rows(found: Allotment, rows: Sequence[list[int]], items: Sequence[Item], da
         last = r == len(rows) - 1
         here = [i for i in items if place[i.mark] == r or (last and place[i.mark] is None)]
         own = tuple(i for i in here if not i.front_line)
-        unfit = [(i, _why(i, asked[r], day)) for i in own]
+        unfit = [(i, _why(i, asked[r], day, units)) for i in own]
         given = [g for g in used.values() if g.need in ids]
         out.append(
             Row(
@@ -135,12 +141,12 @@ def _different(needs: Iterable[Need]) -> list[Need]:
     )
 
 
-def _why(item: Item, asked: Sequence[Need], day: date) -> str:
+def _why(item: Item, asked: Sequence[Need], day: date, units: Units) -> str:
     """Why an item serves nothing of its row that day; empty where it could."""
     told = [trouble_text(item, day)]
     misfits = [misfit(need, item) for need in asked]
     if misfits and all(misfits):
-        told.append(next(found.text for found in misfits if found is not None))
+        told.append(next(found.told(units) for found in misfits if found is not None))
     return "; ".join(text for text in told if text)
 
 

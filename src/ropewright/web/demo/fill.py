@@ -7,14 +7,14 @@ from collections.abc import Callable
 from django.db import transaction
 
 from ropewright.web.accounts.models import Account
-from ropewright.web.demo import accounts, gear, people, policy, procedures, rigs
+from ropewright.web.demo import accounts, gear, people, plans, policy, procedures, rigs
 
 __all__ = ["fill_demo"]
 
 Say = Callable[[str], None]
 
 # In the order in which they need each other.
-ROOMS = (policy.fill, people.fill, accounts.fill, rigs.fill, procedures.fill, gear.fill)
+ROOMS = (policy.fill, people.fill, accounts.fill, rigs.fill, procedures.fill, gear.fill, plans.fill)
 
 
 def fill_demo(say: Say) -> None:

@@ -1,0 +1,200 @@
+"""A plan's answer: everything that its page says, worked out live from the store."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db.models import F
+
+from ropewright.allotting import (
+    Given,
+    Kept,
+    Limit,
+    Need,
+    Over,
+    Ratio,
+    Reserve,
+    Row,
+    Unit,
+    limits_with,
+    over_limits,
+    reserve_kept,
+    rows_of,
+    times,
+    worst_ratio,
+)
+from ropewright.web.people.models import Person
+from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
+from ropewright.web.planning.needs import RigNeeds, needs_of_rigs
+from ropewright.web.planning.solved import Solved, solve
+from ropewright.web.planning.stock import Cache, cache_of
+from ropewright.web.policy.now import TeamRules
+from ropewright.web.rigs.models import RigVersion
+
+__all__ = ["BESIDE", "Answer", "Asked", "RatioAsked", "answer", "ratio_of"]
+
+BESIDE = "beside the rigs"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A line of the plan: its rig as it stands now, or None for gear beside the rigs; its copies."""
+
+    name: str
+    line: PlanLine | None
+    version: RigVersion | None
+    rig: RigNeeds
+    units: tuple[Unit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RatioAsked:
+    """The worst group of the day against what the policy allows; ``most`` None: it states none."""
+
+    worst: Ratio
+    most: float | None
+    source: str
+
+    @property
+    def within(self) -> bool:
+        """Whether it is allowed; without a rule it is."""
+        return self.most is None or self.worst.within(self.most)
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What is asked, what is given, what is short, who is over a limit.
+
+    ``over`` holds the places in ``people`` as names; ``unweighed`` are people without a mass on record.
+    """
+
+    plan: Plan
+    asked: tuple[Asked, ...]
+    cache: Cache
+    solved: Solved
+    rows: tuple[Row, ...]
+    kept: tuple[Kept, ...]
+    people: tuple[Person, ...]
+    over: tuple[Over, ...]
+    unweighed: tuple[Person, ...]
+    students: int
+    instructors: int
+    ratio: RatioAsked | None
+    others: tuple[Plan, ...]
+
+    @property
+    def unusable(self) -> tuple[Asked, ...]:
+        """Rigs whose text can't be used."""
+        return tuple(one for one in self.asked if one.rig.fault)
+
+    @property
+    def outside(self) -> tuple[Asked, ...]:
+        """Rigs that are outside policy."""
+        return tuple(one for one in self.asked if one.version and not one.rig.fault and not one.rig.within)
+
+    @property
+    def can(self) -> bool:
+        """Whether all of it can be rigged: nothing is short, and every rig is within policy."""
+        return bool(self.asked) and not (self.solved.allotment.short or self.unusable or self.outside)
+
+    def given(self, unit: Unit) -> tuple[Given, ...]:
+        """What one rig is given."""
+        return self.solved.allotment.of(unit)
+
+
+def answer(plan: Plan, rules: TeamRules) -> Answer:
+    """Work a plan out."""
+    asked, needs = _asked(plan, rules)
+    reserve = _reserve(rules)
+    own = frozenset(plan.issues.values_list("pk", flat=True))
+    types = {need.type for need in needs}
+    cache = cache_of(types, plan.day, own)
+    solved = solve(needs, cache.items, plan.day, reserve, lend=plan.lend)
+    people = tuple(plan.people.all())
+    weighed = [(str(k), person.mass) for k, person in enumerate(people) if person.mass is not None]
+    students = len(people) + plan.more_people
+    instructors = plan.instructors.count() + plan.more_instructors
+    groups = plan.groups or sum(one.line is not None for one in asked)
+    return Answer(
+        plan=plan,
+        asked=asked,
+        cache=cache,
+        solved=solved,
+        rows=rows_of(solved.allotment, cache.items, plan.day, rules.units),
+        kept=reserve_kept([line for line in reserve if line.type in types], cache.items, plan.day),
+        people=people,
+        over=over_limits(weighed, _limits(asked, solved)),
+        unweighed=tuple(person for person in people if person.mass is None),
+        students=students,
+        instructors=instructors,
+        ratio=ratio_of(plan.work, students, instructors, groups, rules),
+        others=tuple(Plan.objects.filter(day=plan.day).exclude(pk=plan.pk)[:5]),
+    )
+
+
+def _asked(plan: Plan, rules: TeamRules) -> tuple[tuple[Asked, ...], tuple[Need, ...]]:
+    """The lines with what each takes; gear beside the rigs stands with the station that it is for."""
+    lines = list(plan.lines.select_related("rig"))
+    versions = {
+        version.file_id: version
+        for version in RigVersion.objects.filter(
+            file__in=[line.rig_id for line in lines], number=F("file__latest")
+        )
+    }
+    rigs = needs_of_rigs(list(versions.values()), rules)
+    extras = list(plan.extras.all())
+    names = _names(lines)
+    asked, needs = list[Asked](), list[Need]()
+    for number, (line, name) in enumerate(zip(lines, names, strict=True)):
+        version = versions[line.rig_id]
+        rig = rigs[version.pk]
+        mine = [extra for extra in extras if extra.station == line.station != ""]
+        extras = [extra for extra in extras if extra not in mine]
+        whole = times([*rig.needs, *map(_need, mine)], number, name, line.count)
+        units = _units(number, name, line.count)
+        asked.append(Asked(name, line, version, rig, units))
+        needs += whole
+    if extras:
+        whole = times(map(_need, extras), len(lines), BESIDE, 1)
+        asked.append(Asked(BESIDE, None, None, RigNeeds(within=True), _units(len(lines), BESIDE, 1)))
+        needs += whole
+    return tuple(asked), tuple(needs)
+
+
+def _names(lines: Sequence[PlanLine]) -> list[str]:
+    """What each line is called: its station, or its rig; told apart where two would be called alike."""
+    names = list[str]()
+    for line in lines:
+        name, number = line.station or str(line.rig), 2
+        while name in names:
+            name, number = f"{line.station or line.rig} ({number})", number + 1
+        names.append(name)
+    return names
+
+
+def _units(number: int, name: str, count: int) -> tuple[Unit, ...]:
+    """The copies of a line, as `times` calls them."""
+    return tuple(need.unit for need in times([Need(Unit(0), "")], number, name, count))
+
+
+def _need(extra: PlanExtra) -> Need:
+    return Need(Unit(0), extra.type, extra.count, (), extra.length, size=extra.size)
+
+
+def _reserve(rules: TeamRules) -> tuple[Reserve, ...]:
+    return tuple(Reserve(str(line["type"]), int(line["count"]), line.get("length")) for line in rules.reserve)
+
+
+def _limits(asked: Sequence[Asked], solved: Solved) -> list[Limit]:
+    return [limit for one in asked for limit in limits_with(one.units, one.rig.worn, solved.allotment)]
+
+
+def ratio_of(work: str, students: int, instructors: int, groups: int, rules: TeamRules) -> RatioAsked | None:
+    """The ratio of so many groups for a kind of work; None where nobody is taught."""
+    if not students:
+        return None
+    rule = rules.ratios.get(work, {})
+    most = rule.get("students")
+    worst = worst_ratio(students, instructors, groups)
+    return RatioAsked(worst, None if most is None else float(most), str(rule.get("source", "")))

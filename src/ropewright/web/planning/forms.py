@@ -1,0 +1,205 @@
+"""The forms of a plan: its day and people, its rigs, and gear beside them."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from django import forms
+from django.db.models import Q
+from django.forms import BaseInlineFormSet, inlineformset_factory
+from django.forms.utils import flatatt
+from django.utils import timezone
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString, mark_safe
+
+from ropewright.web.gear.fields import PlainForm, PlainModelForm, QuantityField, day_input
+from ropewright.web.gear.kinds import kinds
+from ropewright.web.people.models import Person
+from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
+from ropewright.web.policy.now import rules_now
+from ropewright.web.rigs.models import Rig
+
+__all__ = ["ExtraForms", "IssueForm", "LineForms", "PlanForm"]
+
+FURTHEST = 366 * 3
+"""Days ahead beyond which a day is taken for a slip of the pen."""
+
+
+class _QuickSelect(forms.Select):
+    """A list of choices written in one go: a page has many rows of the same long list."""
+
+    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:  # noqa: ARG002
+        """The list, with what is chosen."""
+        chosen = "" if value is None else str(value)
+        options = format_html_join(
+            "",
+            '<option value="{}"{}>{}</option>',
+            (
+                ("" if k is None else k, _SELECTED if str(k or "") == chosen else "", v)
+                for k, v in self.choices
+            ),
+        )
+        return format_html("<select{}>{}</select>", flatatt({"name": name, **(attrs or {})}), options)
+
+
+_SELECTED = mark_safe(" selected")
+
+
+class PlanForm(PlainModelForm):
+    """What is planned, for which day, and for whom."""
+
+    class Meta:
+        model = Plan
+        fields = [
+            "title", "day", "people", "more_people", "instructors", "more_instructors", "groups",
+            "work", "lend", "note",
+        ]  # fmt: skip
+        labels = {
+            "title": "What for",
+            "people": "Who goes on rope, from the roster",
+            "more_people": "and so many more",
+            "instructors": "Who teaches, from the roster",
+            "more_instructors": "and so many more",
+            "groups": "Groups at the same time",
+            "lend": "The front line may be lent, down to its reserve",
+        }
+        help_texts = {
+            "people": "their masses are held against the limits of the gear",
+            "groups": "left out: one for each station",
+        }
+        widgets = {
+            "day": day_input(),
+            "people": forms.CheckboxSelectMultiple,
+            "instructors": forms.CheckboxSelectMultiple,
+            "note": forms.Textarea(attrs={"rows": 3}),
+        }
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        chosen = Q(active=True)
+        if self.instance.pk:
+            chosen |= Q(plans=self.instance) | Q(plans_taught=self.instance)
+        roster = Person.objects.filter(chosen).distinct()
+        for name in ("people", "instructors"):
+            self.fields[name].queryset = roster  # type: ignore[attr-defined]
+        ratios = rules_now().ratios
+        words = [(key, f"{key}: {rule.get('students')} for one instructor") for key, rule in ratios.items()]
+        if self.instance.work and self.instance.work not in ratios:
+            words.append((self.instance.work, f"{self.instance.work}: the policy has it no more"))
+        self.fields["work"] = forms.ChoiceField(
+            choices=[("", "no ratio is asked"), *words], required=False, label="Kind of work, for the ratio"
+        )
+        for name in ("more_people", "more_instructors"):
+            self.fields[name].required = False
+
+    def clean_day(self) -> date:
+        """A day that makes sense: none that has passed, unless the plan had it already."""
+        day: date = self.cleaned_data["day"]
+        today = timezone.localdate()
+        before = Plan.objects.filter(pk=self.instance.pk).values_list("day", flat=True).first()
+        if day < today and day != before:
+            raise forms.ValidationError(f"{day} has passed; give today or a later day")
+        if day > today + timedelta(days=FURTHEST):
+            raise forms.ValidationError(f"{day} is more than three years off; check the year")
+        return day
+
+    def clean_more_people(self) -> int:
+        """None stated is none."""
+        return int(self.cleaned_data["more_people"] or 0)
+
+    def clean_more_instructors(self) -> int:
+        """None stated is none."""
+        return int(self.cleaned_data["more_instructors"] or 0)
+
+    def clean(self) -> dict[str, Any]:
+        """Nobody is taught by himself."""
+        cleaned = super().clean()
+        both = set(cleaned.get("people") or ()) & set(cleaned.get("instructors") or ())
+        if both:
+            names = ", ".join(sorted(person.name for person in both))
+            self.add_error("instructors", f"{names} can't both go on rope and teach; choose one")
+        return cleaned
+
+
+def _rigs_in_use() -> list[tuple[int, str]]:
+    rigs = Rig.objects.filter(put_away=None).values_list("pk", "title", "slug")
+    return [(pk, title or slug) for pk, title, slug in rigs]
+
+
+class _LineForm(PlainModelForm):
+    class Meta:
+        model = PlanLine
+        fields = ["rig", "count", "station"]
+        labels = {"count": "How many", "station": "Station"}
+        widgets = {"rig": _QuickSelect}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        kept = Q(put_away=None) | (Q(pk=self.instance.rig_id) if self.instance.pk else Q())
+        field = self.fields["rig"]
+        field.queryset = Rig.objects.filter(kept)  # type: ignore[attr-defined]
+        field.empty_label = "no rig"  # type: ignore[attr-defined]
+
+
+class _ExtraForm(PlainModelForm):
+    length = QuantityField("length", 0.1, 1000.0, required=False, label="Least length")
+
+    class Meta:
+        model = PlanExtra
+        fields = ["type", "count", "length", "size", "station"]
+        labels = {"count": "How many", "size": "Size", "station": "For the station"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choices = [("", "nothing"), *((name, name) for name in kinds())]
+        own = self.instance.type
+        if own and own not in kinds():
+            choices.append((own, own))
+        self.fields["type"] = forms.ChoiceField(choices=choices, label="Type", widget=_QuickSelect)
+
+
+class _Few(BaseInlineFormSet):  # type: ignore[type-arg]  # one base for two tables
+    """Rows whose choices are asked of the store once, not once a row."""
+
+    @property
+    def empty_form(self) -> Any:
+        """Not used: rows are added by the server."""
+        raise NotImplementedError
+
+    def add_fields(self, form: Any, index: int | None) -> None:
+        """One list of rigs for all rows."""
+        super().add_fields(form, index)
+        rig = form.fields.get("rig")
+        if rig is not None:
+            if not hasattr(self, "_rigs"):
+                self._rigs = [("", "no rig"), *((pk, title) for pk, title in _rigs_in_use())]
+            own = form.instance.rig if form.instance.pk else None
+            more = [] if own is None or any(pk == own.pk for pk, _ in self._rigs) else [(own.pk, str(own))]
+            rig.widget.choices = [*self._rigs, *more]
+
+
+LineForms = inlineformset_factory(
+    Plan, PlanLine, form=_LineForm, formset=_Few, extra=4, max_num=40, absolute_max=60, validate_max=True
+)
+ExtraForms = inlineformset_factory(
+    Plan, PlanExtra, form=_ExtraForm, formset=_Few, extra=2, max_num=40, absolute_max=60, validate_max=True
+)
+
+
+class IssueForm(PlainForm):
+    """To whom the items go, and until when."""
+
+    shown = forms.CharField(widget=forms.HiddenInput, max_length=64)
+    taken_by = forms.ModelChoiceField(
+        Person.objects.filter(active=True), required=False, label="Who takes it", empty_label="not stated"
+    )
+    until = forms.DateField(required=False, label="Wanted back", widget=day_input())
+
+    def clean_until(self) -> date | None:
+        """A day that is still to come."""
+        until: date | None = self.cleaned_data["until"]
+        today = timezone.localdate()
+        if until and not today <= until <= today + timedelta(days=FURTHEST):
+            raise forms.ValidationError(f"{until} can't be when it is wanted back; give today or a later day")
+        return until

@@ -1,0 +1,159 @@
+"""The answer in the form that the templates show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils import timezone
+
+from ropewright.allotting import Given, Row, Unit
+from ropewright.quantity import show_force, show_length, show_mass
+from ropewright.web.planning import telling
+from ropewright.web.planning.answer import Answer, Asked
+from ropewright.web.policy.now import TeamRules
+
+__all__ = ["Picked", "Station", "page_of", "stations_of"]
+
+MOST_NAMED = 12
+"""How many items that can't be used are named in a row; more are counted."""
+FEW = 4
+"""How many rigs a page shows with their items unfolded."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """Items of one type that a rig is given, one line each: the item, what it is there, whether it is out."""
+
+    given: Given
+    figure: str
+    out: bool
+    key: int
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """One rig with the items that it is given, and what it lacks."""
+
+    name: str
+    unit: Unit
+    asked: Asked
+    picked: tuple[Picked, ...]
+    lacks: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """How many items it is given."""
+        return len(self.picked)
+
+
+@dataclass(frozen=True, slots=True)
+class RowShown:
+    """A row of the table in words."""
+
+    row: Row
+    what: str
+    asked: str
+    out: tuple[str, ...]
+    more_out: int
+    notes: tuple[str, ...]
+
+    @property
+    def short(self) -> str:
+        """How many are missing, in words."""
+        return f"{self.row.gap} short"
+
+    @property
+    def own_count(self) -> int:
+        """How many are owned."""
+        return len(self.row.own)
+
+    @property
+    def out_count(self) -> int:
+        """How many of them can't be used."""
+        return len(self.row.out)
+
+
+def page_of(found: Answer, rules: TeamRules, *, names: bool) -> dict[str, Any]:
+    """Everything that a plan's page shows. names: whether people over a limit are named."""
+    units = rules.units
+    ways, steps, fetch = telling.repairs_told(found, rules)
+    stations = stations_of(found, rules)
+    return {
+        "plan": found.plan,
+        "answer": found,
+        "day_words": telling.day_words(found.plan.day, timezone.localdate()),
+        "why": list(telling.why_not(found, units)),
+        "cautions": list(telling.cautions(found, rules)),
+        "ways": ways,
+        "steps": steps,
+        "fetch": fetch,
+        "rows": [_row(row, found, rules) for row in found.rows],
+        "stations": stations,
+        "stations_few": len(stations) < FEW,
+        "people_count": len(found.people),
+        "over": list(telling.over_told(found, units)) if names else [],
+        "over_count": len({over.name for over in found.over}),
+        "unweighed": [person.name for person in found.unweighed] if names else [],
+        "unweighed_count": len(found.unweighed),
+        "names": names,
+        "left_to_give": any(not p.out for s in stations for p in s.picked),
+        "issues": list(found.plan.issues.all()),
+    }
+
+
+def _row(row: Row, found: Answer, rules: TeamRules) -> RowShown:
+    units = rules.units
+    asked = []
+    if row.strength is not None:
+        asked.append(show_force(row.strength, units))
+    if row.user_mass is not None:
+        asked.append(show_mass(row.user_mass, units))
+    notes = []
+    if row.longer:
+        notes.append(f"longer ropes serve: {', '.join(item.mark for item in row.longer)}")
+    if row.lent:
+        notes.append(f"lent: {', '.join(item.mark for item in row.lent)}")
+    if row.front:
+        notes.append(f"{len(row.front)} more on the front line")
+    told = [f"{item.mark}: {why}" for item, why in row.out]
+    return RowShown(
+        row,
+        telling.what_is(row, units),
+        ", ".join(asked),
+        tuple(told[:MOST_NAMED]),
+        max(0, len(told) - MOST_NAMED),
+        tuple(notes),
+    )
+
+
+def stations_of(found: Answer, rules: TeamRules) -> list[Station]:
+    """Every rig of the plan with its items."""
+    needs, unmet = found.solved.allotment.needs, found.solved.allotment.unmet
+    lacking: dict[Unit, list[str]] = {}
+    for need, missing in zip(needs, unmet, strict=True):
+        if missing:
+            long = f", {show_length(need.length, rules.units)}" if need.length is not None else ""
+            parts = ", ".join(need.parts[-missing:])
+            lacking.setdefault(need.unit, []).append(
+                f"{missing} × {need.type}{long}{f' ({parts})' if parts else ''}"
+            )
+    return [
+        Station(
+            unit.name,
+            unit,
+            one,
+            tuple(_picked(given, found, rules) for given in found.given(unit)),
+            tuple(lacking.get(unit, ())),
+        )
+        for one in found.asked
+        for unit in one.units
+    ]
+
+
+def _picked(given: Given, found: Answer, rules: TeamRules) -> Picked:
+    item = given.item
+    figures = [show_length(item.length, rules.units)] if item.length else []
+    if item.size:
+        figures.append(item.size)
+    return Picked(given, ", ".join(figures), item.mark in found.cache.here, found.cache.keys[item.mark])

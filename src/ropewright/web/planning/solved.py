@@ -1,0 +1,101 @@
+"""A plan's programme solved, and its answer kept under everything that it follows from, the stock included.
+
+So nothing kept is ever stale: whatever changes in the store makes another key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from typing import Any
+
+from ropewright.allotting import (
+    Allotment,
+    Fetch,
+    Given,
+    Goals,
+    Item,
+    Left,
+    Need,
+    Repair,
+    Repairs,
+    Reserve,
+    allot,
+    repairs_of,
+)
+from ropewright.web.workings.engine import kept
+
+__all__ = ["Solved", "solve"]
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """The best allotment, and what would repair it where it is short."""
+
+    allotment: Allotment
+    repairs: Repairs
+
+
+def solve(
+    needs: Sequence[Need], stock: Sequence[Item], day: date, reserve: Sequence[Reserve], *, lend: bool
+) -> Solved:
+    """Solve it, or take the answer that was kept for these very needs and items."""
+    whole = tuple(needs)
+    parts = (
+        [asdict(need) for need in whole],
+        [
+            (i.mark, i.type, i.length, i.strength, i.user_mass, i.size, i.kit, i.due, i.front_line, i.reason)
+            for i in stock
+        ],
+        day,
+        [asdict(line) for line in reserve],
+        lend,
+    )
+
+    def work() -> dict[str, Any]:
+        found = allot(whole, stock, day, reserve=reserve, lend=lend)
+        return _written(Solved(found, repairs_of(found, stock, day, reserve, lend=lend)), whole)
+
+    return _read(kept("plan", parts, work), whole, {item.mark: item for item in stock})
+
+
+def _written(solved: Solved, needs: tuple[Need, ...]) -> dict[str, Any]:
+    found, repairs = solved.allotment, solved.repairs
+    return {
+        "given": [(given.need, given.part, given.item.mark) for given in found.given],
+        "unmet": found.unmet,
+        "goals": asdict(found.goals),
+        "proven": found.proven,
+        "ways": [_repair(way) for way in repairs.ways],
+        "steps": [_repair(step) for step in repairs.steps],
+        "fetch": [(asdict(one.need), one.count) for one in repairs.fetch],
+    }
+
+
+def _repair(repair: Repair) -> dict[str, Any]:
+    return {
+        "inspect": [item.mark for item in repair.inspect],
+        "lend": [item.mark for item in repair.lend],
+        "leave": [asdict(left) for left in repair.leave],
+        "unmet": repair.unmet,
+    }
+
+
+def _read(data: dict[str, Any], needs: tuple[Need, ...], items: dict[str, Item]) -> Solved:
+    given = tuple(Given(need, part, items[mark]) for need, part, mark in data["given"])
+    found = Allotment(needs, given, tuple(data["unmet"]), Goals(**data["goals"]), bool(data["proven"]))
+
+    def repair(one: dict[str, Any]) -> Repair:
+        return Repair(
+            tuple(items[mark] for mark in one["inspect"]),
+            tuple(items[mark] for mark in one["lend"]),
+            tuple(Left(**left) for left in one["leave"]),
+            tuple(one["unmet"]),
+        )
+
+    fetch = tuple(
+        Fetch(Need(**{**need, "unit": needs[0].unit, "parts": ()}), count) for need, count in data["fetch"]
+    )
+    ways, steps = tuple(map(repair, data["ways"])), tuple(map(repair, data["steps"]))
+    return Solved(found, Repairs(ways, steps, fetch))

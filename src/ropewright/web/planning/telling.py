@@ -1,0 +1,260 @@
+"""What a plan's page says, in words: why it can't be rigged, what would repair it, who is over a limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+from urllib.parse import urlencode
+
+from django.urls import reverse
+
+from ropewright.allotting import Fetch, Item, Over, Repair, Row
+from ropewright.quantity import Units, show_force, show_length, show_mass
+from ropewright.web.planning.answer import Answer, RatioAsked, ratio_of
+from ropewright.web.policy.now import TeamRules
+
+__all__ = [
+    "Said",
+    "Told",
+    "cautions",
+    "day_words",
+    "over_told",
+    "repairs_told",
+    "short_of",
+    "what_is",
+    "why_not",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A sentence, how grave it is, and the name of the part of the page that says more."""
+
+    level: Literal["stop", "caution", "note"]
+    text: str
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A repair in words: what is done, what then holds, what is to be minded, what can be opened for it."""
+
+    does: tuple[str, ...]
+    then: str
+    mind: tuple[str, ...] = ()
+    inspect: tuple[Item, ...] = ()
+    inspect_url: str = ""
+    changes: bool = False
+
+
+def what_is(row: Row, units: Units) -> str:
+    """A row by its type, its length and its size: `rope-12.5-low-stretch, 61 m (200 ft)`."""
+    more = [show_length(row.length, units)] if row.length is not None else []
+    return ", ".join([row.type, *more, *([f"size {row.size}"] if row.size else [])])
+
+
+def short_of(answer: Answer, unmet: Iterable[int], units: Units) -> str:
+    """What is missing, row by row: `2 × pulley-single; 1 × sling`."""
+    missing = list(unmet)
+    found = [(sum(missing[n] for n in row.needs), row) for row in answer.rows]
+    return "; ".join(f"{count} × {what_is(row, units)}" for count, row in found if count)
+
+
+def why_not(answer: Answer, units: Units) -> Iterator[Said]:
+    """Why it can't be rigged, all reasons together."""
+    if not answer.asked:
+        yield Said("stop", "The plan names no rig yet.")
+    for one in answer.unusable:
+        yield Said(
+            "stop",
+            f"{one.name}: the text of {one.version and one.version.file} can't be used. {one.rig.fault}",
+        )
+    for one in answer.outside:
+        yield Said(
+            "stop", f"{one.name}: {one.version and one.version.file} is outside policy as it is written."
+        )
+    found = answer.solved.allotment
+    if found.short:
+        yield Said("stop", f"Missing: {short_of(answer, found.unmet, units)}.", "demand")
+
+
+def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
+    """What else has to be known before anybody says yes."""
+    ratio = answer.ratio
+    if ratio is not None and not ratio.within:
+        yield Said("stop", f"Students and instructors: {_ratio(ratio)}.", "people")
+    found, cache = answer.solved.allotment, answer.cache
+    if found.lent:
+        marks = _marks(found.lent)
+        yield Said("caution", f"Lent from the front line: {marks}. {_LENT}", "reserve")
+    for kept in answer.kept:
+        if kept.short:
+            yield Said(
+                "caution",
+                f"The front line holds {kept.holds} of the {kept.reserve.count} × {kept.reserve.type} that "
+                "the policy keeps there.",
+                "reserve",
+            )
+    back = sorted(mark for mark in {given.item.mark for given in found.given} if mark in cache.back)
+    if back:
+        yield Said(
+            "caution",
+            f"Counted though they are out now, as they are wanted back before the day: {', '.join(back)}.",
+        )
+    unstated = {
+        given.item.mark
+        for given in found.given
+        if found.needs[given.need].strength is not None and given.item.strength is None
+    }
+    if unstated:
+        yield Said(
+            "caution",
+            f"{len(unstated)} of the items given have no strength on record; the figure that the rig's check "
+            "took for their type stands in. Read what is marked on them.",
+            "items",
+        )
+    if not found.proven:
+        yield Said(
+            "note",
+            "Which rig has which of these items was not searched to the end: kits may be spread over more "
+            "rigs than need be.",
+        )
+    for other in answer.others:
+        yield Said("caution", f"Another plan is for the same day and may want the same gear: {other.title}.")
+
+
+_LENT = "Training wear then goes back onto the rig: inspect it first."
+
+
+def _ratio(ratio: RatioAsked) -> str:
+    worst = ratio.worst
+    who = (
+        f"{worst.instructors} instructor{'' if worst.instructors == 1 else 's'}"
+        if worst.instructors
+        else "no instructor"
+    )
+    groups = f"of {worst.groups} groups one has" if worst.groups > 1 else "there are"
+    return (
+        f"{groups} {worst.students} students and {who}; the policy allows {ratio.most:g} for one instructor"
+    )
+
+
+# --- repairs
+
+
+def repairs_told(
+    answer: Answer, rules: TeamRules
+) -> tuple[tuple[Told, ...], tuple[Told, ...], tuple[str, ...]]:
+    """The ways through, the single steps, and what would have to come from elsewhere."""
+    repairs = answer.solved.repairs
+    return (
+        tuple(_told(answer, way, rules) for way in repairs.ways),
+        tuple(_told(answer, step, rules) for step in repairs.steps),
+        tuple(_fetch(one, rules.units) for one in repairs.fetch),
+    )
+
+
+def _told(answer: Answer, repair: Repair, rules: TeamRules) -> Told:
+    does, mind, units = list[str](), list[str](), rules.units
+    for left in repair.leave:
+        name = answer.asked[left.line].name
+        rigged = left.of - left.count
+        does.append(
+            f"Leave out {name}" if not rigged else f"Rig {name} {_times(rigged)} instead of {_times(left.of)}"
+        )
+    if repair.inspect:
+        does.append(
+            f"Have {_items(repair.inspect, units)} inspected by a competent person before {answer.plan.day}"
+        )
+    if repair.lend:
+        does.append(f"Lend {_items(repair.lend, units)} from the front line")
+        mind.append(_LENT)
+    gone = sum(left.count == left.of and answer.asked[left.line].line is not None for left in repair.leave)
+    if gone and answer.plan.groups is None:
+        groups = sum(one.line is not None for one in answer.asked) - gone
+        ratio = ratio_of(answer.plan.work, answer.students, answer.instructors, groups, rules)
+        if groups and ratio is not None and not ratio.within:
+            mind.append(f"Then {_ratio(ratio)}.")
+    left_over = short_of(answer, repair.unmet, units)
+    then = f"Still missing: {left_over}." if left_over else _covered(repair)
+    keys = [("item", answer.cache.keys[item.mark]) for item in repair.inspect]
+    url = f"{reverse('gear:inspect')}?{urlencode(keys)}" if keys else ""
+    changes = bool(repair.leave) or (bool(repair.lend) and not answer.plan.lend)
+    return Told(tuple(does), then, tuple(mind), repair.inspect, url, changes)
+
+
+def _covered(repair: Repair) -> str:
+    return "All the rest can be rigged." if repair.leave else "All of it can be rigged."
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+def _items(items: Iterable[Item], units: Units) -> str:
+    return ", ".join(
+        f"{item.mark} of {show_length(item.length, units)}" if item.length else item.mark for item in items
+    )
+
+
+def _marks(items: Iterable[Item]) -> str:
+    return ", ".join(item.mark for item in items)
+
+
+def _fetch(one: Fetch, units: Units) -> str:
+    need = one.need
+    asked = []
+    if need.length is not None:
+        asked.append(f"{show_length(need.length, units)} or longer")
+    if need.strength is not None:
+        asked.append(f"bears {show_force(need.strength, units)} or more")
+    if need.user_mass is not None:
+        asked.append(f"rated for {show_mass(need.user_mass, units)} or more")
+    if need.size:
+        asked.append(f"size {need.size}")
+    return f"{one.count} × {need.type}" + (f": {', '.join(asked)}" if asked else "")
+
+
+# --- people
+
+
+def over_told(answer: Answer, units: Units) -> Iterator[str]:
+    """Who is over a limit of the gear, by name and mass: for those alone who may read masses."""
+    for over in answer.over:
+        yield f"{_who(answer, over, units)}: {_limit(answer, over, units)}"
+
+
+def _who(answer: Answer, over: Over, units: Units) -> str:
+    person = answer.people[int(over.name)]
+    return f"{person.name}, {show_mass(over.mass, units)} with gear"
+
+
+def _limit(answer: Answer, over: Over, units: Units) -> str:
+    station = answer.asked[over.line].name
+    said = []
+    for limit in over.limits:
+        what = f"{limit.part}{f' ({limit.mark})' if limit.mark else ''}"
+        if limit.most is None:
+            said.append(f"nobody has said how many kilograms {what} is rated for")
+        else:
+            besides = f" with {show_mass(limit.others, units)} more on it" if limit.others else ""
+            said.append(f"{what} is rated for {show_mass(limit.most, units)}{besides}")
+    word = "equipment limit" if over.known else "not known"
+    may = f"; may go on {', '.join(unit.name for unit in over.may)}" if over.may else ""
+    return f"{word} at {station}: {'; '.join(said)}{may}"
+
+
+def day_words(day: date, today: date) -> str:
+    """How far off a day is."""
+    days = (day - today).days
+    return (
+        "today"
+        if days == 0
+        else f"in {days} days"
+        if days > 1
+        else "tomorrow"
+        if days == 1
+        else f"{-days} days ago"
+    )
