@@ -70,7 +70,7 @@ def test_a_fault_is_told_at_its_field_and_its_group_is_linked(
     answer = browser_of(Role.LEAD).post(CHANGE, posted(first, rule__static_factor="0"))
     assert answer.status_code == 422
     assert '<a href="#rules-1">Strength</a>' in answer.text
-    assert 'id="w-rule.static-factor">found `0`; it is within 1–100</p>' in answer.text
+    assert 'id="w-rule.static-factor">found ‘0’; it is within 1–100</p>' in answer.text
 
 
 def test_the_second_of_two_savers_sees_the_difference_and_keeps_what_they_typed(

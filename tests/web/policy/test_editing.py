@@ -62,18 +62,18 @@ def test_a_bare_force_is_refused_because_it_may_mean_either_system() -> None:
 @pytest.mark.parametrize(
     ("key", "text", "told"),
     [
-        ("static-factor", "0", "found `0`; it is within 1–100"),
-        ("static-factor", "101", "found `101`; it is within 1–100"),
+        ("static-factor", "0", "found ‘0’; it is within 1–100"),
+        ("static-factor", "101", "found ‘101’; it is within 1–100"),
         ("chains", "5", "found the number 5; write a whole number from 1 to 4"),
-        ("chains", "1.5", "found `1.5`; write a whole number from 1 to 4"),
-        ("brake-hand", "3 kN", "found `3 kN`; it is within 0–2.00 kN (0–450 lbf)"),
+        ("chains", "1.5", "found ‘1.5’; write a whole number from 1 to 4"),
+        ("brake-hand", "3 kN", "found ‘3 kN’; it is within 0–2.00 kN (0–450 lbf)"),
         (
             "most-drop",
             "2 kN",
             "a force (2 kN) where a length is wanted; a length is given in m or ft, e.g. 9 m",
         ),
         ("protect-edges", "maybe", "found ‘maybe’; write yes or no"),
-        ("grades", "met", "found `met`; write 2 to 5 different ones with commas between them"),
+        ("grades", "met", "found ‘met’; write 2 to 5 different ones with commas between them"),
         ("static-factor", "", "nothing stands here; write 10, or ‘not asked’"),
         ("brake-hand", "not asked", "the work is reckoned with this figure; write one, such as 0.209 kN"),
     ],

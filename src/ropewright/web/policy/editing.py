@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -91,7 +92,7 @@ class _Reading:
         try:
             value = stored if text == value_text(key, stored, self.base.first) else _read_value(key, text)
         except QuantityError as error:
-            self.out.faults[name] = str(error)
+            self.out.faults[name] = _as_typed(error)
             return None
         if _alike(key, value, shipped):
             value, source = shipped, source or shipped_source(key)
@@ -188,7 +189,7 @@ class _Reading:
         try:
             found = read_quantity(_with_unit(text, "length"), "length", sign="above-zero")
         except QuantityError as error:
-            self.out.faults[name] = str(error)
+            self.out.faults[name] = _as_typed(error)
             return None
         if not found.is_single or found.likely > 1000:
             self.out.faults[name] = f"found ‘{text[:40]}’; write one length up to 1000 m (3281 ft)"
@@ -222,6 +223,11 @@ def _read_value(key: str, text: str) -> PolicyValue | None:
     if rule.kind in ("force", "length"):
         text = _with_unit(text, rule.kind)
     return read_rule(text, rule, "metric", "both")
+
+
+def _as_typed(error: QuantityError) -> str:
+    """A fault of a figure as it is told on a page: no marks of a file round what was typed."""
+    return re.sub(r"`([^`]*)`", r"‘\1’", str(error))
 
 
 def _with_unit(text: str, kind: Kind) -> str:
