@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from threading import Barrier, Thread
 
@@ -11,6 +12,7 @@ from django.test import Client
 from django.urls import reverse
 
 from ropewright.web.access import Role
+from ropewright.web.accounts import keeping
 from ropewright.web.accounts.keeping import NotChanged, set_active, set_person, set_role
 from ropewright.web.accounts.models import Account
 from ropewright.web.people.models import Person
@@ -58,7 +60,16 @@ def test_the_only_lead_who_can_sign_in_stays_one(team: Team, second: Account) ->
 
 
 @pytest.mark.django_db(transaction=True)
-def test_two_leads_who_shut_each_other_at_once_leave_one(team: Team, second: Account) -> None:
+def test_two_leads_who_shut_each_other_at_once_leave_one(
+    team: Team, second: Account, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looked = keeping._another_leads
+
+    def look_and_dawdle(account: Account) -> None:
+        looked(account)
+        time.sleep(0.3)  # so that the other one comes between looking and saving
+
+    monkeypatch.setattr(keeping, "_another_leads", look_and_dawdle)
     lead, together, out = team[Role.LEAD], Barrier(2), list[str]()
 
     def shut(by: Account, account: Account) -> None:

@@ -72,6 +72,8 @@ class FirstAccountForm(JoinForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["zone"].widget.attrs["data-zone"] = ""
+        self.fields["username"].widget.attrs.pop("autofocus", None)
+        self.fields["team"].widget.attrs["autofocus"] = True
 
 
 class NewPasswordForm(SetPasswordForm):  # type: ignore[type-arg]
