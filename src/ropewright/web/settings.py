@@ -105,6 +105,7 @@ LOGOUT_REDIRECT_URL = "accounts:sign-in"
 AXES_FAILURE_LIMIT = 10
 AXES_COOLOFF_TIME = timedelta(minutes=15)
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_CLIENT_IP_CALLABLE = "ropewright.web.accounts.throttle.address_of"
 AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_CALLABLE = "ropewright.web.accounts.throttle.locked_out"
 AXES_ENABLE_ACCESS_FAILURE_LOG = True

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
-from django.test import Client
+from axes.helpers import get_client_ip_address
+from django.conf import LazySettings
+from django.test import Client, RequestFactory
 from django.urls import reverse
 
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
+from ropewright.web.accounts.throttle import address_of
 from ropewright.web.people.models import Person
 
 Browser = Callable[[Role | None], Client]
@@ -35,6 +39,25 @@ def test_ten_wrong_passwords_shut_the_name_out_with_a_clear_page(team: Team, cli
     assert client.post(SIGN_IN, RIGHT).status_code == 429
     other = {"username": "auditor", "password": "a rope of words"}
     assert Client().post(SIGN_IN, other).status_code == 302
+
+
+@pytest.mark.parametrize(
+    ("behind", "forwarded", "address"),
+    [
+        (False, "203.0.113.9", "192.0.2.1"),
+        (True, "203.0.113.9", "203.0.113.9"),
+        (True, "198.51.100.7, 203.0.113.9", "203.0.113.9"),
+        (True, "whatever", "192.0.2.1"),
+        (True, "", "192.0.2.1"),
+    ],
+)
+def test_behind_a_proxy_the_address_is_the_one_that_it_saw(
+    settings: LazySettings, behind: bool, forwarded: str, address: str
+) -> None:
+    settings.ENVIRONMENT = replace(settings.ENVIRONMENT, behind_proxy=behind)
+    request = RequestFactory().post(SIGN_IN, REMOTE_ADDR="192.0.2.1", HTTP_X_FORWARDED_FOR=forwarded)
+    assert address_of(request) == address
+    assert get_client_ip_address(request) == address
 
 
 def test_signing_in_is_no_change_of_the_account(team: Team, client: Client) -> None:
