@@ -21,7 +21,7 @@ from typing import Literal
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from ropewright.web.demo.accounts import PASSWORD
+from ropewright.web.demo import PASSWORD
 
 Size = Literal["desk", "phone"]
 Scheme = Literal["light", "dark"]

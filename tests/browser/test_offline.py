@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from ropewright.web.demo.accounts import PASSWORD
+from ropewright.web.demo import PASSWORD
 from tests.browser.conftest import PageAs, until
 
 

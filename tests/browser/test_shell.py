@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 
-from ropewright.web.demo.accounts import PASSWORD
+from ropewright.web.demo import PASSWORD
 from tests.browser.conftest import PageAs
 
 

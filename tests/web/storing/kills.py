@@ -29,7 +29,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlencode
 
-from ropewright.web.demo.accounts import PASSWORD
+from ropewright.web.demo import PASSWORD
 
 __all__ = ["Report", "kill_often"]
 
@@ -84,7 +84,10 @@ def kill_often(times: int, seed: int = 1, say: bool = False) -> Report:
             report.opened += 1
             report.acknowledged, report.unanswered = len(desk.known), desk.unanswered
             if say:
-                pass
+                print(
+                    f"{report.kills} kills, {report.acknowledged} saves acknowledged, nothing lost",
+                    flush=True,
+                )
     return report
 
 
@@ -167,12 +170,12 @@ def _life(
         writer.start()
     try:
         for _ in range(min(EACH_LIFE, times - report.kills) - 1):
-            time.sleep(rng.uniform(0.02, 0.4))
+            _let_some_be_saved(desk, rng)
             for pid in _children(server.pid):
                 with suppress(ProcessLookupError):
                     os.kill(pid, signal.SIGKILL)
             report.kills += 1
-        time.sleep(rng.uniform(0.02, 0.4))
+        _let_some_be_saved(desk, rng)
     finally:
         os.killpg(server.pid, signal.SIGKILL)
         server.wait()
@@ -181,6 +184,14 @@ def _life(
         desk.stop.set()
         for writer in writers:
             writer.join()
+
+
+def _let_some_be_saved(desk: _Desk, rng: random.Random) -> None:
+    """Wait until the workers are back and answer, then a random while: a kill falls anywhere in a save."""
+    before, until = len(desk.known), time.monotonic() + 30
+    while len(desk.known) == before and time.monotonic() < until:
+        time.sleep(0.005)
+    time.sleep(rng.uniform(0.0, 0.15))
 
 
 def _children(pid: int) -> list[int]:
@@ -253,9 +264,11 @@ def main() -> int:
     words.add_argument("--seed", type=int, default=1)
     told = words.parse_args()
     try:
-        kill_often(told.times, told.seed, say=True)
-    except LostError:
+        report = kill_often(told.times, told.seed, say=True)
+    except LostError as error:
+        print(f"LOST: {error}")
         return 1
+    print(report)
     return 0
 
 

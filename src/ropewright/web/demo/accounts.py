@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
+from ropewright.web.demo import PASSWORD
 from ropewright.web.people.models import Person
 from ropewright.web.policy.models import PolicyVersion
 
-__all__ = ["PASSWORD", "SIGN_INS", "fill", "sign_ins"]
+__all__ = ["SIGN_INS", "fill", "sign_ins"]
 
-PASSWORD = "tern-harbor-demo"
+
 SIGN_INS = (
     ("ines", Role.LEAD, "Ines Calloway"),
     ("bram", Role.INSTRUCTOR, "Bram Oduya"),

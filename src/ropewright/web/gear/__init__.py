@@ -1,0 +1,1 @@
+"""The gear cache: items, states, inspections, use, issues, events."""

@@ -1,0 +1,1 @@
+"""The shell: today, health, pages without a network, trouble."""

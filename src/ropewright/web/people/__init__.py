@@ -1,0 +1,1 @@
+"""The roster: people, their masses, what they must have and have shown."""

@@ -1,0 +1,1 @@
+"""Plans: can we rig it?"""

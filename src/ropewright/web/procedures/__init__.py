@@ -1,0 +1,1 @@
+"""The room of procedures: library, storyboard, proof, mistakes, editing, finding a way."""

@@ -1,0 +1,1 @@
+"""The room of rigs: library, pages, versions, comparing, editing."""

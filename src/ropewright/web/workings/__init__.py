@@ -1,0 +1,1 @@
+"""What is worked out and kept, in the request or beside it."""
