@@ -14,6 +14,8 @@ from ropewright.web.policy.models import PolicyVersion
 from ropewright.web.policy.now import forget_rules, shipped_rules
 from ropewright.web.rigs.cards import card_of
 from ropewright.web.rigs.models import Rig, RigCard, RigVersion
+from ropewright.web.workings.models import Working
+from ropewright.web.workings.worker import run_waiting
 from tests.web.rigs.things import make_rig
 
 BrowserOf = Callable[[Role | None], Client]
@@ -118,3 +120,16 @@ def test_a_browser_may_keep_the_picture_of_what_its_address_names(team: Team, br
     assert "immutable" in kept["Cache-Control"]
     assert "<text" not in kept.content.decode()
     assert "immutable" not in browser.get(address, {"of": "0-0-0"})["Cache-Control"]
+
+
+def test_rigs_that_are_not_worked_out_are_asked_for_beside_the_server(
+    team: Team, browser_of: BrowserOf
+) -> None:
+    make_rig("haul-3-1", team[Role.LEAD])
+    browser = browser_of(Role.STUDENT)
+    _library(browser)
+    _library(browser)
+    assert Working.objects.filter(kind="rig-listed").count() == 1
+    assert run_waiting("long")
+    assert 'id="rig-haul-3-1"' in _library(browser, "?verdict=within")
+    assert not run_waiting("long")

@@ -51,7 +51,7 @@ def wish_of(query: QueryDict) -> Wish:
 
 def found(wish: Wish) -> QuerySet[Rig]:
     """The rigs, each with its card but without the card's picture."""
-    rigs = Rig.objects.filter(put_away__isnull=not wish.away)
+    rigs = Rig.objects.filter(put_away__isnull=not wish.away, latest__gt=0)
     for word in wish.words.split():
         text = RigVersion.objects.filter(file=OuterRef("pk"), number=OuterRef("latest"), text__icontains=word)
         rigs = rigs.filter(

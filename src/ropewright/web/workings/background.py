@@ -42,6 +42,7 @@ TASKS: Mapping[str, Task] = {
     "procedure-mistakes": Task(f"{_PROCEDURES}:mistakes", "long"),
     "procedure-mistake": Task(f"{_PROCEDURES}:mistake", "short"),
     "procedure-sheets": Task(f"{_PROCEDURES}:sheets", "long"),
+    "rig-listed": Task("ropewright.web.rigs.tasks:card", "long"),
     "way": Task(f"{_PROCEDURES}:way", "long"),
 }
 _FRESH = timedelta(seconds=5)

@@ -11,6 +11,7 @@ from ropewright.web.access import may
 from ropewright.web.rigs.cards import card_of, fresh, is_fresh
 from ropewright.web.rigs.listing import DOES, PAGE, VERDICTS, found, wish_of
 from ropewright.web.rigs.models import Rig
+from ropewright.web.rigs.tasks import ask_for_cards
 
 __all__ = ["card", "library", "small"]
 
@@ -20,12 +21,16 @@ A_YEAR = 31_536_000
 @require_safe
 @may("see rigs")
 def library(request: HttpRequest) -> HttpResponse:
-    """Every rig, or those somebody looks for. Stale cards fetch themselves, one after another."""
+    """Every rig, or those somebody looks for. Stale cards fetch themselves, one after another, and are
+    asked for beside the server too, so that filters soon find every rig.
+    """
     wish = wish_of(request.GET)
     page = Paginator(found(wish), PAGE).get_page(request.GET.get("page"))
     shown = [{"rig": rig, "card": rig.card if is_fresh(rig) else None} for rig in page]
     here = Rig.objects.filter(put_away__isnull=not wish.away)
     waiting = here.count() - here.filter(fresh()).count() if wish.verdict or wish.does else 0
+    if waiting or any(each["card"] is None for each in shown):
+        ask_for_cards()
     context = {"wish": wish, "page": page, "shown": shown, "waiting": waiting}
     return render(request, "rigs/library.html", {**context, "verdicts": VERDICTS, "does": DOES})
 
