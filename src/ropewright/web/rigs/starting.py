@@ -7,7 +7,7 @@ from typing import Any, cast
 from django import forms
 
 from ropewright.catalogue import Family
-from ropewright.drawing import draw_rig
+from ropewright.drawing import compose, small_picture, subject_of
 from ropewright.judgement.examine import examine
 from ropewright.quantity import Kind, QuantityError, Range, System, read_quantity
 from ropewright.rig import STARTER_KINDS, Answers, StarterError, StarterKind, read_rig, starter_text
@@ -37,14 +37,14 @@ LONGEST_FIGURE = 40
 
 
 def picture_of(kind: StarterKind) -> str:
-    """The picture of what a kind starts as, drawn once and kept."""
+    """A small picture of what a kind starts as, drawn once and kept."""
 
     def work() -> dict[str, Any]:
         rig = read_rig(starter_text(Answers(kind), catalogue()), catalogue())
         examined = examine(rig, catalogue(), postponed=True)
-        return {"svg": draw_rig(rig, catalogue(), examined, units="both", framed=False).svg}
+        return {"svg": small_picture(compose(subject_of(rig, catalogue(), examined))).svg}
 
-    return str(kept("starter", (kind,), work)["svg"])
+    return str(kept("starter small", (kind,), work)["svg"])
 
 
 def _types(*families: Family) -> list[tuple[str, str]]:
