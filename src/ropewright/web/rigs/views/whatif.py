@@ -17,8 +17,9 @@ from ropewright.web.rigs.glancing import Figure, Glance, glance_at, quick_look, 
 from ropewright.web.rigs.knobs import Knob, Turned, knobs_of, text_of, turned
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.saving import LONGEST_NOTE
-from ropewright.web.rigs.views.editor import editor_page
 from ropewright.web.rigs.views.page import version_of
+from ropewright.web.rigs.views.saving import DESK
+from ropewright.web.versions.desk import editor_page
 from ropewright.web.workings.engine import kept, read_for_team
 
 __all__ = ["changed_text", "figures", "what_if"]
@@ -64,7 +65,7 @@ def changed_text(request: HttpRequest, rig: str) -> HttpResponse:
         return redirect("rigs:what-if", found.slug)
     for told in done.wrong.values():
         messages.warning(request, f"Left as it was, {told}")
-    return editor_page(request, found, text, version, note=_note(done), unsaved=bool(done.changed))
+    return editor_page(request, DESK, found, text, version, note=_note(done), unsaved=bool(done.changed))
 
 
 def _note(done: Turned) -> str:

@@ -1,4 +1,4 @@
-// Saving a rig's text: nothing written is lost when the server is gone, the store is busy, the session is over or the
+// Saving a text: nothing written is lost when the server is gone, the store is busy, the session is over or the
 // page is left. A save keeps its key until the server has answered it, so that one sent twice is kept once.
 "use strict";
 (() => {
@@ -100,7 +100,7 @@
     } else if (came === "signed out") {
       tell("wrong", "You are signed out. Not saved yet: your text is kept here, and is sent again once you are back.", link("Sign in in another tab", form.dataset.signIn, true), retry);
     } else if (came === "not allowed") {
-      tell("wrong", "The server did not take it. Not saved: your text is kept here. Sign in again, or ask whether your account may still write rigs.", link("Sign in in another tab", form.dataset.signIn, true), retry);
+      tell("wrong", `The server did not take it. Not saved: your text is kept here. Sign in again, or ask whether your account may still write ${form.dataset.noun}s.`, link("Sign in in another tab", form.dataset.signIn, true), retry);
     } else if (status === 409) {
       const mine = press("Save it as mine", () => {
         pending.fields.who = String(data.who);
@@ -123,7 +123,7 @@
     store();
     const later = unsaved() ? " What you wrote since is not saved." : "";
     const kind = data.outcome === "saved" || data.outcome === "unchanged" ? "good" : "waits";
-    const onward = data.outcome === "beside" ? link("See both and choose", data.beside) : link("Open the rig", data.open);
+    const onward = data.outcome === "beside" ? link("See both and choose", data.beside) : link(`Open the ${form.dataset.noun}`, data.open);
     tell(kind, data.told + later, onward);
   }
 
@@ -133,7 +133,7 @@
     const fields = {};
     for (const name of ["text", "base", "note", "key", "who"]) fields[name] = form.elements[name].value;
     if (new Blob([fields.text]).size > Number(form.dataset.longest)) {
-      tell("wrong", `The text is too long: a rig file holds at most ${Number(form.dataset.longest).toLocaleString("en")} bytes. Not saved.`);
+      tell("wrong", `The text is too long: a ${form.dataset.noun} file holds at most ${Number(form.dataset.longest).toLocaleString("en")} bytes. Not saved.`);
       return undefined;
     }
     pending = { fields, sent: false };

@@ -1,4 +1,4 @@
-// Writing a rig's text: line numbers with signs, the look at it while it is written, the views of the page.
+// Writing a text: line numbers with signs, the look at it while it is written, the views of the page.
 "use strict";
 (() => {
   const form = document.getElementById("writing");
@@ -45,7 +45,7 @@
     running = new AbortController();
     const signal = running.signal;
     if (text.value.length > Number(form.dataset.longest)) {
-      checked.textContent = `The text is too long to be checked or kept: a rig file holds at most ${Number(form.dataset.longest).toLocaleString("en")} bytes.`;
+      checked.textContent = `The text is too long to be checked or kept: a ${form.dataset.noun} file holds at most ${Number(form.dataset.longest).toLocaleString("en")} bytes.`;
       return;
     }
     checked.textContent = "checking…";
@@ -67,7 +67,7 @@
     gone: "The server can't be reached, so this is not checked. Your text is kept in this page.",
     busy: "The server is busy, so this is not checked yet. Your text is kept in this page.",
     "signed out": "You are signed out, so this is not checked. Your text is kept in this page.",
-    "not allowed": "The server did not take this. Sign in again, or ask whether your account may still write rigs.",
+    "not allowed": `The server did not take this. Sign in again, or ask whether your account may still write ${form.dataset.noun}s.`,
   };
 
   function show(data, stage, spent) {

@@ -1,0 +1,183 @@
+"""The page on which a file's text is written, and what answers its saves: the same for every room."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+
+from ropewright.rig.yamltext import MOST_BYTES
+from ropewright.web.access import signed_in
+from ropewright.web.versions.diff import changes
+from ropewright.web.versions.models import VersionedFile
+from ropewright.web.versions.saving import LONGEST_NOTE, Saved, SaveError, sentence
+
+__all__ = ["Desk", "begun_from", "beside_page", "editor_page", "save_text"]
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Where the texts of a room are written.
+
+    space: the room's addresses (`space:open`, `:edit`, `:save`, `:beside`, `:live`, `:tables`); noun: what a
+    file is; other_view: what the text is besides a text; templates: the folder of `edit_verdict.html`,
+    `edit_said.html` and `edit_picture.html`; look: what a text comes to; save: keeps one.
+    """
+
+    space: str
+    noun: str
+    other_view: str
+    templates: str
+    look: Callable[[str], Any]
+    save: Callable[..., Saved]
+
+
+def begun_from(file: VersionedFile, number: str) -> Any:
+    """The version that counts, or the one of an address (`?from=`)."""
+    if not number:
+        return file.current
+    if not number.isdecimal() or len(number) > 9:
+        raise Http404
+    return get_object_or_404(file.versions, number=int(number))
+
+
+def editor_page(
+    request: HttpRequest,
+    desk: Desk,
+    file: VersionedFile,
+    text: str,
+    base: Any,
+    *,
+    wrong: str = "",
+    note: str = "",
+    unsaved: bool = False,
+) -> HttpResponse:
+    """The page of the editor; ``wrong``: why a save was refused, with the text as it was sent; ``unsaved``:
+    the text is another than that of the version that it is written on from.
+    """
+    mine = file.versions.filter(
+        beside=True, author=signed_in(request), number__gt=max(base.number, file.latest)
+    )
+    context = {
+        "desk": desk,
+        "names": _names(desk),
+        "file": file,
+        "text": text,
+        "base": base,
+        "current": file.latest,
+        "drafts": mine.defer("text") if not wrong else (),
+        "key": uuid.uuid4().hex,
+        "look": desk.look(text) if wrong else None,
+        "wrong": wrong,
+        "unsaved": unsaved or bool(wrong),
+        "note": note,
+        "longest": MOST_BYTES,
+        "longest_note": LONGEST_NOTE,
+        "who": signed_in(request),
+    }
+    return render(request, "versions/edit.html", context, status=422 if wrong else 200)
+
+
+def _names(desk: Desk) -> dict[str, str]:
+    """The room's addresses and templates by short words, for a template that does not know the room."""
+    names = {
+        word: f"{desk.space}:{word}"
+        for word in ("library", "open", "edit", "save", "beside", "live", "tables")
+    }
+    return names | {
+        f"{word}_html": f"{desk.templates}/edit_{word}.html" for word in ("verdict", "said", "picture")
+    }
+
+
+def save_text(request: HttpRequest, desk: Desk, file: VersionedFile) -> HttpResponse:
+    """Keep a text as a version; the editor's script is answered in JSON, a bare form with a page."""
+    scripted = "application/json" in request.headers.get("Accept", "")
+    who, given = signed_in(request), request.POST
+    if given.get("who") not in (None, "", str(who.pk)):
+        told = f"You are signed in as {who.shown} now, and this text was written under another account."
+        if scripted:
+            return JsonResponse({"outcome": "somebody else", "told": told, "who": who.pk}, status=409)
+        return _refused(request, desk, file, told)
+    try:
+        saved = desk.save(
+            file,
+            given.get("text", ""),
+            who,
+            base=_number(given.get("base", "")),
+            note=given.get("note", ""),
+            key=given.get("key", ""),
+        )
+    except SaveError as error:
+        if scripted:
+            return JsonResponse({"outcome": "refused", "told": sentence(error)}, status=422)
+        return _refused(request, desk, file, sentence(error))
+    return JsonResponse(_answer(desk, file, saved)) if scripted else _onwards(request, desk, file, saved)
+
+
+def _number(text: str) -> int:
+    return int(text) if text.isdecimal() and len(text) < 10 else -1
+
+
+def _answer(desk: Desk, file: VersionedFile, saved: Saved) -> dict[str, Any]:
+    return {
+        "outcome": saved.outcome,
+        "told": saved.told,
+        "number": saved.version.number,
+        "current": saved.current.number,
+        "open": reverse(f"{desk.space}:open", args=[file.slug]),
+        "beside": reverse(f"{desk.space}:beside", args=[file.slug, saved.version.number]),
+    }
+
+
+def _refused(request: HttpRequest, desk: Desk, file: VersionedFile, words: str) -> HttpResponse:
+    """The editor again, with the text as it was sent."""
+    given = request.POST
+    base = file.versions.filter(number=_number(given.get("base", ""))).first() or file.current
+    text, note = given.get("text", ""), given.get("note", "")[:LONGEST_NOTE]
+    return editor_page(request, desk, file, text, base, wrong=words, note=note)
+
+
+def _onwards(request: HttpRequest, desk: Desk, file: VersionedFile, saved: Saved) -> HttpResponse:
+    if saved.outcome == "beside":
+        return redirect(f"{desk.space}:beside", file.slug, saved.version.number)
+    level = messages.WARNING if saved.faults else messages.SUCCESS
+    messages.add_message(request, level, saved.told)
+    if saved.faults:
+        return redirect(f"{reverse(f'{desk.space}:edit', args=[file.slug])}?from={saved.version.number}")
+    return redirect(f"{desk.space}:open", file.slug)
+
+
+def beside_page(request: HttpRequest, desk: Desk, file: VersionedFile, number: int) -> HttpResponse:
+    """A version that stands beside the one that counts: what differs, and which is to count."""
+    version = get_object_or_404(file.versions, number=number)
+    if request.method == "POST":
+        return _taken(request, desk, file, version)
+    current = file.current
+    context = {
+        "desk": desk,
+        "names": _names(desk),
+        "file": file,
+        "mine": version,
+        "current": current,
+        "changes": changes(current.text, version.text),
+    }
+    return render(request, "versions/beside.html", context)
+
+
+def _taken(request: HttpRequest, desk: Desk, file: VersionedFile, version: Any) -> HttpResponse:
+    """Let a version that stands beside count, as a new version behind the one that was looked at."""
+    given = request.POST.get("current", "")
+    saved = desk.save(
+        file,
+        version.text,
+        signed_in(request),
+        base=_number(given) if given else file.latest,
+        note=f"version {version.number}, taken over",
+    )
+    return _onwards(request, desk, file, saved)
