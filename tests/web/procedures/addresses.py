@@ -26,4 +26,11 @@ ADDRESSES: dict[str, Address] = {
     "text": Address(SEES, kwargs=ONE),
     "put-away": Address(None, EDITS, kwargs=ONE),
     "bring-back": Address(None, EDITS, kwargs=ONE),
+    "start": Address(EDITS, EDITS),
+    "upload": Address(EDITS, EDITS),
+    "live": Address(None, EDITS),
+    "tables": Address(None, EDITS),
+    "edit": Address(EDITS, kwargs=ONE),
+    "save": Address(None, EDITS, kwargs=ONE),
+    "beside": Address(EDITS, EDITS, kwargs={**ONE, "number": 1}),
 }

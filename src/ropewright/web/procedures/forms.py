@@ -5,20 +5,28 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.http import HttpRequest, QueryDict
 
 from ropewright.procedure.pairing import CARRIED
 from ropewright.rig import Rig as ReadRig
 from ropewright.rig import RigFileError
-from ropewright.rig.yamltext import hidden_character
+from ropewright.rig.textfile import read_text
+from ropewright.rig.yamltext import MOST_BYTES, hidden_character
+from ropewright.web.procedures.models import Procedure
 from ropewright.web.procedures.ways import hinders
 from ropewright.web.rigs.models import Rig
 from ropewright.web.workings.engine import catalogue, read_for_team
 
-__all__ = ["PIECES", "FindForm", "TitleForm"]
+__all__ = ["PIECES", "FindForm", "StartForm", "TakeInForm", "TitleForm", "sent"]
 
 PIECES = 4
 """Pieces of gear that may be brought along to a search."""
 SECONDS = (("15", "15 seconds"), ("60", "1 minute"), ("120", "2 minutes"), ("300", "5 minutes"))
+
+
+def sent(request: HttpRequest) -> QueryDict | None:
+    """What a form was sent, be it nothing; None where it was only opened."""
+    return request.POST if request.method == "POST" else None
 
 
 def _rigs() -> list[tuple[str, str]]:
@@ -60,7 +68,7 @@ class FindForm(forms.Form):
         if data["start"] == data["goal"]:
             self.add_error("goal", "This is the rig that it starts from; choose another.")
             return data
-        both = tuple(self._read(key, data[key]) for key in ("start", "goal"))
+        both = tuple(_read(self, key, data[key]) for key in ("start", "goal"))
         if both[0] is not None and both[1] is not None:
             why = hinders(both[0], both[1])
             if why:
@@ -68,13 +76,15 @@ class FindForm(forms.Form):
             self.read = (both[0], both[1])
         return data
 
-    def _read(self, key: str, slug: str) -> ReadRig | None:
-        try:
-            return read_for_team(Rig.objects.get(slug=slug).current.text)
-        except RigFileError as error:
-            fault = error.faults[0]
-            self.add_error(key, f"This rig can't be used yet: line {fault.line}: {fault.text}")
-            return None
+
+def _read(form: forms.Form, key: str, slug: str) -> ReadRig | None:
+    """The rig of a field; what is wrong with it is told at the field."""
+    try:
+        return read_for_team(Rig.objects.get(slug=slug).current.text)
+    except RigFileError as error:
+        fault = error.faults[0]
+        form.add_error(key, f"This rig can't be used yet: line {fault.line}: {fault.text}")
+        return None
 
 
 class TitleForm(forms.Form):
@@ -89,3 +99,56 @@ class TitleForm(forms.Form):
         if hidden:
             raise forms.ValidationError(f"It holds the hidden character {hidden}; write it without.")
         return title
+
+
+class StartForm(TitleForm):
+    """On which rig a procedure begins."""
+
+    rig = forms.ChoiceField(label="It starts from the rig", choices=_rigs)
+    read: ReadRig | None = None
+
+    def clean_rig(self) -> str:
+        """A rig that can be used."""
+        slug: str = self.cleaned_data["rig"]
+        self.read = _read(self, "rig", slug)
+        return slug
+
+
+def _into() -> list[tuple[str, str]]:
+    procedures = Procedure.objects.filter(put_away=None).values_list("slug", "title")
+    return [
+        ("", "a procedure of its own"),
+        *((slug, f"the next version of: {title or slug}") for slug, title in procedures),
+    ]
+
+
+class TakeInForm(forms.Form):
+    """A file, or its text, and as what it is to be kept."""
+
+    file = forms.FileField(label="The .procedure.yaml file", required=False, allow_empty_file=True)
+    pasted = forms.CharField(
+        label="or its text",
+        required=False,
+        strip=False,
+        max_length=MOST_BYTES,
+        widget=forms.Textarea(attrs={"class": "text", "rows": 16, "spellcheck": "false"}),
+    )
+    into = forms.ChoiceField(label="Keep it as", required=False, choices=_into)
+    text = ""
+    note = "taken in as a text"
+
+    def clean(self) -> dict[str, Any]:
+        """One of the two is there, and it is a text."""
+        data = super().clean() or self.cleaned_data
+        file = data.get("file")
+        source: str | bytes = file.read(MOST_BYTES + 1) if file is not None else data.get("pasted", "")
+        if not source.strip():
+            raise forms.ValidationError("Choose a .procedure.yaml file, or paste its text.")
+        try:
+            self.text = read_text(source, "procedure file", "a procedure file", "pass.procedure.yaml")
+        except RigFileError as error:
+            fault = error.faults[0]
+            raise forms.ValidationError(f"Line {fault.line}, column {fault.column}: {fault.text}") from None
+        if file is not None:
+            self.note = f"taken in from {file.name}"[:200]
+        return data

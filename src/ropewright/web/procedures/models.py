@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.db import models
 
 from ropewright.web.versions.models import FileVersion, VersionedFile
 
-__all__ = ["Procedure", "ProcedureVersion"]
+__all__ = ["Procedure", "ProcedureSave", "ProcedureVersion"]
 
 
 class Procedure(VersionedFile):
@@ -29,4 +30,18 @@ class ProcedureVersion(FileVersion):
         abstract = False
         constraints = (
             models.UniqueConstraint(fields=("file", "number"), name="one_procedure_version_a_number"),
+        )
+
+
+class ProcedureSave(models.Model):
+    """A save as a page sent it. One that is sent again has the same key, and makes no second version."""
+
+    file = models.ForeignKey(Procedure, on_delete=models.PROTECT, related_name="+")
+    author = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    key = models.CharField(max_length=64)
+    version = models.ForeignKey(ProcedureVersion, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(fields=("author", "key"), name="one_procedure_version_a_save"),
         )

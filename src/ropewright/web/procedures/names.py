@@ -8,7 +8,7 @@ from ropewright.web.procedures.models import Procedure
 
 __all__ = ["OWN_WORDS", "free_name", "name_of"]
 
-OWN_WORDS = frozenset({"new", "upload", "find", "working", "first", "try", "steps"})
+OWN_WORDS = frozenset({"new", "upload", "find", "working", "first", "live", "steps"})
 """Words that stand in an address where a procedure's name could stand."""
 
 

@@ -14,7 +14,7 @@ from ropewright.sheets.model import Line
 from ropewright.sheets.storyboard import grouped, state_lines
 from ropewright.sheets.telling import Story, held_words, said
 
-__all__ = ["faults_of", "moment_told", "proof_told", "short_of", "step_told", "worst_words"]
+__all__ = ["fault_told", "faults_of", "moment_told", "proof_told", "short_of", "step_told", "worst_words"]
 
 STAYS = 0.005
 """Drop [m] below which a load counts as staying where it is."""
@@ -71,7 +71,7 @@ def proof_told(story: Story) -> dict[str, Any]:
         "people": [{"name": x.name, "role": x.role, "at": x.at} for x in p.people.values()],
         "start": {
             **moment_told(world, proof.start, dict(proof.start_held), proof, story.units),
-            "faults": [_fault(fault) for fault in proof.start_faults],
+            "faults": [fault_told(fault) for fault in proof.start_faults],
             "verdict": "refused" if proof.start_faults else "ok",
             "state": begun,
             "scene": 0,
@@ -90,7 +90,7 @@ def step_told(world: World, proof: Proof, played: Played, units: Units) -> dict[
         "verb": played.step.verb,
         "done": played.done,
         "verdict": played.verdict,
-        "faults": [_fault(fault) for fault in played.faults],
+        "faults": [fault_told(fault) for fault in played.faults],
         **moment_told(world, played.after, dict(played.held), proof, units),
     }
 
@@ -121,7 +121,8 @@ def moment_told(
     }
 
 
-def _fault(fault: Fault) -> dict[str, Any]:
+def fault_told(fault: Fault) -> dict[str, Any]:
+    """One thing that is wrong, and what would be right."""
     return {
         "kind": fault.kind,
         "level": fault.level,

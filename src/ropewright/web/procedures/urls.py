@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from ropewright.web.procedures.views import files, library, mistakes, page, sheets, versions, ways, working
+from ropewright.web.procedures.views import (
+    editor,
+    files,
+    library,
+    mistakes,
+    page,
+    sheets,
+    starter,
+    versions,
+    ways,
+    working,
+)
 
 app_name = "procedures"
 urlpatterns = [
@@ -10,6 +21,10 @@ urlpatterns = [
     path("working/<str:key>/", working.working, name="working"),
     path("working/<str:key>/again/", working.retry, name="retry"),
     path("first/<str:key>.svg", library.first_picture, name="first-picture"),
+    path("new/", starter.start, name="start"),
+    path("upload/", starter.upload, name="upload"),
+    path("live/", editor.live, name="live"),
+    path("steps/", editor.steps, name="tables"),
     path("find/", ways.search, name="find"),
     path("find/<str:key>/", ways.way, name="way"),
     path("find/<str:key>/keep/", ways.keep, name="way-keep"),
@@ -25,4 +40,7 @@ urlpatterns = [
     path("<slug:procedure>/text/", files.text, name="text"),
     path("<slug:procedure>/put-away/", files.put_away, name="put-away"),
     path("<slug:procedure>/bring-back/", files.bring_back, name="bring-back"),
+    path("<slug:procedure>/edit/", editor.edit, name="edit"),
+    path("<slug:procedure>/edit/save/", editor.save_text, name="save"),
+    path("<slug:procedure>/edit/beside/<int:number>/", editor.beside, name="beside"),
 ]

@@ -11,7 +11,7 @@ from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from ropewright.web.access import may, signed_in
-from ropewright.web.procedures.forms import FindForm, TitleForm
+from ropewright.web.procedures.forms import FindForm, TitleForm, sent
 from ropewright.web.procedures.keeping import begin, titled
 from ropewright.web.procedures.storyboard import scenes_of
 from ropewright.web.procedures.ways import ask_way, named_gear, refused_by_step, source_of_way
@@ -26,9 +26,7 @@ __all__ = ["keep", "search", "way"]
 @may("edit procedures")
 def search(request: HttpRequest) -> HttpResponse:
     """Choose two rigs, and what may be used besides."""
-    form = FindForm(
-        request.POST or None, initial={"start": request.GET.get("from"), "goal": request.GET.get("to")}
-    )
+    form = FindForm(sent(request), initial={"start": request.GET.get("from"), "goal": request.GET.get("to")})
     if request.method == "POST":
         if form.is_valid() and form.read is not None:
             rigs = Rig.objects.in_bulk(

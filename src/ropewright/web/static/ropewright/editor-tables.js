@@ -88,6 +88,16 @@
     const button = event.target.closest("[data-act]");
     if (button) act(button);
   });
+  // A choice of how something is written goes into its field, the first word to replace marked.
+  pane.addEventListener("change", (event) => {
+    const { fills } = event.target.dataset;
+    if (!fills || !event.target.value) return;
+    const field = event.target.closest("[data-row]").querySelector(`[name="${fills}"]`);
+    field.value = event.target.value;
+    field.focus();
+    const word = /[A-Z][A-Z.]+/.exec(field.value);
+    if (word) field.setSelectionRange(word.index, word.index + word[0].length);
+  });
   // Enter in a field does what its first button does; it never saves the rig half changed.
   pane.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !event.target.matches("input")) return;
