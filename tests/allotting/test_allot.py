@@ -125,6 +125,17 @@ def test_no_more_kits_are_opened_than_need_be() -> None:
     assert (marks(found), found.goals.kits) == (["P2", "S2"], 1)
 
 
+def test_the_fewest_kits_are_found_without_the_rows_that_speed_it_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    needs = [Need(Unit(0), "pulley", 3), Need(Unit(0), "sling", 2), Need(Unit(0), "plate")]
+    holds = {"red": "ppss", "blue": "pst", "green": "pps", "grey": "t"}
+    names = {"p": "pulley", "s": "sling", "t": "plate"}
+    stock = [item(f"{kit}{n}", names[c], kit=kit) for kit, held in holds.items() for n, c in enumerate(held)]
+    first = allot(needs, stock, DAY)
+    monkeypatch.setattr("ropewright.allotting.kits._hall", lambda *_: ())
+    assert allot(needs, stock, DAY).goals == first.goals
+    assert first.goals.kits == 2
+
+
 def test_a_kit_goes_to_one_rig_where_it_can() -> None:
     needs = times([Need(Unit(0), "pulley"), Need(Unit(0), "sling")], 0, "lane", 2)
     stock = [

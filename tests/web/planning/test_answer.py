@@ -73,6 +73,7 @@ def test_an_overdue_rope_is_a_step_for_a_competent_person(browser_of: BrowserOf,
     text = page(browser_of, make_plan("Lane", team[Role.LEAD]))
     assert "20 days before" in text
     assert "Have R2 of 30.5 m (100 ft) inspected by a competent person before" in text
+    assert text.count("Have R2 of") == 1
     assert f"/gear/inspect/?item={Item.objects.get(mark='R2').pk}" in text
 
 
