@@ -1,11 +1,12 @@
 #!/usr/bin/env bash
-# Installs what the tests need from Debian's packages, where it is missing: a headless browser and a PostgreSQL
-# server. Says plainly what to do where it can't.
+# Installs what the tests need from Debian's packages, where it is missing: a headless browser, a PostgreSQL
+# server, and a reader of PDF text. Says plainly what to do where it can't.
 set -euo pipefail
 
 missing=()
 [ -x /usr/bin/chromium-headless-shell ] || [ -x /usr/bin/chromium ] || missing+=(chromium-headless-shell)
 ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || missing+=(postgresql)
+command -v pdftotext >/dev/null || missing+=(poppler-utils)
 [ ${#missing[@]} -gt 0 ] || exit 0
 
 install="apt-get install -y --no-install-recommends ${missing[*]}"
