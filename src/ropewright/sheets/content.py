@@ -21,7 +21,7 @@ from .sources import assumptions
 from .walk import pre_load_check
 from .words import capital, counted
 
-__all__ = ["CAUTION", "card_of"]
+__all__ = ["CAUTION", "card_of", "told_first"]
 
 CAUTION = (
     "Computed from what was entered, for planning and training under a qualified person. The maker's "
@@ -61,7 +61,7 @@ def card_of(
         file=file,
         time=time,
         version=__version__,
-        told_first=tuple(_told_first(ctx, found)),
+        told_first=tuple(told_first(ctx, found)),
     )
 
 
@@ -96,7 +96,7 @@ def _counts(found: tuple[Finding, ...]) -> str:
     return f": {', '.join(said)}" if said else ""
 
 
-def _told_first(ctx: Context, found: tuple[Finding, ...]) -> Iterable[str]:
+def told_first(ctx: Context, found: tuple[Finding, ...]) -> Iterable[str]:
     """What the verdict has to be read with: nobody hangs there, or something hangs elsewhere than drawn."""
     asked = ctx.policy.number("chains")
     if ctx.rig.loads and not ctx.people:

@@ -31,7 +31,7 @@ def test_a_rig_that_is_worked_out_shows_its_picture_and_verdict(team: Team, brow
     page = _library(browser_of(Role.STUDENT))
     assert "within policy" in page[page.index('id="rig-haul-3-1"') :]
     assert "hauls weight 4 m (13.1 ft), counted 3:1" in page
-    assert "weight 100 kg (220 lb); 3 people at the ropes" in page
+    assert "weight 100 kg (220 lb); no person on it; 3 people at the ropes" in page
     assert reverse("rigs:small", args=("haul-3-1",)) in page
 
 

@@ -124,3 +124,11 @@ def test_a_factor_that_is_less_only_after_a_failure_is_told_as_that(
     page = _page(browser_of(Role.STUDENT), "litter-and-attendant")
     assert "bridle at head: factor 9.18, once rope attendant-line has failed; asked 10" in page
     assert page.count("less after a failure") == 2
+
+
+def test_what_the_verdict_has_to_be_read_with_stands_under_it(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("haul-3-1", team[Role.LEAD])
+    make_rig("self-haul-one-sheave", team[Role.LEAD])
+    browser = browser_of(Role.STUDENT)
+    assert "Only objects hang here: as the file has it, no person is on" in _page(browser, "haul-3-1")
+    assert "Only objects hang here" not in _page(browser, "self-haul-one-sheave")

@@ -92,9 +92,10 @@ def _does(rig: RigRead, report: Mapping[str, Any]) -> str:
 
 
 def _carries(rig: RigRead) -> str:
-    """Loads and the people at the ropes: "weight 100 kg (220 lb); 3 people haul"."""
+    """Loads, whether a person is among them, and the people at the ropes."""
     units = rules_now().units
     loads = ", ".join(f"{load.name} {show_mass(load.mass.likely, units)}" for load in rig.loads.values())
     people = sum(crew.people for crew in rig.crews.values())
     crews = f"{people} {'person' if people == 1 else 'people'} at the ropes" if people else ""
-    return "; ".join(part for part in (loads, crews) if part)
+    nobody = rig.loads and not any(load.kind in ("person", "litter") for load in rig.loads.values())
+    return "; ".join(part for part in (loads, "no person on it" if nobody else "", crews) if part)

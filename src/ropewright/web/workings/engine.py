@@ -23,8 +23,9 @@ from ropewright.errors import RopewrightError
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.report import report
-from ropewright.judgement.rules import Finding
+from ropewright.judgement.rules import Context, Finding
 from ropewright.rig import Crew, Load, Place, Rig, RigFileError, read_rig
+from ropewright.sheets.content import told_first
 from ropewright.web.policy.now import TeamRules, rules_now
 from ropewright.web.workings.models import Working
 
@@ -115,7 +116,8 @@ def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
 
     Keys: `faults` (each with line, column, text) where the text can't be used. Otherwise `svg`, `small`
     (without words), `plan` (from above; "" where a rig has no depth), `within`, `stops`, `cautions`, `found`
-    (findings, each with its `group` and whether it is `open`), `report` (that of `check --json`).
+    (findings, each with its `group` and whether it is `open`), `read_with` (sentences without which
+    the verdict is read for more than it is), `report` (that of `check --json`).
     """
     rules = rules or rules_now()
 
@@ -133,6 +135,7 @@ def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
             "within": done.within,
             "stops": done.stops,
             "cautions": sum(f.level == "caution" for f in done.findings),
+            "read_with": list(told_first(Context(done.examination, rules.units), done.findings)),
             "found": [asdict(f) for f in done.findings],
             "report": report(done.examination, rules.units, done.findings),
         }
