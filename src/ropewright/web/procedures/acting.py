@@ -42,7 +42,7 @@ def _index(asked: QueryDict) -> int:
 
 
 def _add(text: str, asked: QueryDict) -> Done:
-    index = _index(asked)
+    index = min(_index(asked), len(editing.step_lines(text)))
     new = editing.add_step(text, index, asked.get("doer", ""), asked.get("words", ""))
     return Done(new, f"Step {index + 1} is added.", f"step-{index}")
 

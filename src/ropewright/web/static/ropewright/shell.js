@@ -35,3 +35,12 @@ document.addEventListener("htmx:sendError", () => {
   box.textContent = "The server can't be reached. What you see is as it was; nothing was changed.";
   box.hidden = false;
 });
+
+// A part of a page that asks anew after the session has ended must not fill with the page to sign in.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (!new URL(event.detail.xhr.responseURL, location).pathname.startsWith("/sign-in/")) return;
+  event.detail.shouldSwap = false;
+  const box = document.getElementById("ageing");
+  box.textContent = "You are signed out, so this page no longer asks for what is new. Sign in and open it again.";
+  box.hidden = false;
+});
