@@ -17,7 +17,7 @@ LIGHTEST, HEAVIEST = 20.0, 400.0  # kg
 
 _HEADER = (
     "A rig file says what is rigged; forces and margins are worked out from it. Change what is different",
-    "here, then run `ropewright check` on it. What stands behind a # is a note and is not read.",
+    "here; the check then says what is missing. What stands behind a # is a note and is not read.",
 )
 _COMMENTS = {
     "units": ("What a bare number means: metric (m, kg, kN) or us (ft, lb, lbf). `30 ft` works in both.",),
