@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
@@ -60,6 +61,12 @@ def test_a_day_that_has_passed_is_refused_and_what_was_typed_stays(browser_of: B
     assert f"{yesterday} has passed; give today or a later day" in response.content.decode()
     assert 'value="Mine"' in response.content.decode()
     assert not Plan.objects.exists()
+
+
+def test_a_plan_without_a_day_asks_for_it(browser_of: BrowserOf, team: Team) -> None:
+    response = browser_of(Role.LEAD).post("/plans/new/", form(day=""))
+    assert response.status_code == 422
+    assert "say on which day" in response.content.decode()
 
 
 def test_nobody_goes_on_rope_and_teaches(browser_of: BrowserOf, team: Team) -> None:
@@ -129,3 +136,22 @@ def test_the_list_asks_no_more_for_more_plans(
     client = browser_of(Role.LEAD)
     with django_assert_max_num_queries(8):  # type: ignore[attr-defined]
         assert client.get("/plans/").status_code == 200
+
+
+def test_a_repair_fills_the_form_in_and_writes_nothing(browser_of: BrowserOf, team: Team) -> None:
+    plan = make_plan("Saturday", team[Role.LEAD], (LANE, 4, "A"), (LANE, 2, "B"))
+    four, two = plan.lines.all()
+    asked = f"rig-{four.pk}=3&rig-{two.pk}=0&lend=yes"
+    text = browser_of(Role.LEAD).get(f"/plans/{plan.pk}/change/?{asked}").content.decode()
+    assert 'name="lines-0-count" value="3"' in text
+    assert re.search(r'<input[^>]*name="lines-1-DELETE"[^>]* checked', text)
+    assert re.search(r'<input[^>]*name="lend"[^>]* checked', text)
+    assert "Nothing is changed before you press the button" in text
+    assert [line.count for line in plan.lines.all()] == [4, 2]
+
+
+def test_what_is_no_count_proposes_nothing(browser_of: BrowserOf, team: Team) -> None:
+    plan = make_plan("Saturday", team[Role.LEAD], (LANE, 4, "A"))
+    text = browser_of(Role.LEAD).get(f"/plans/{plan.pk}/change/?rig-{plan.lines.get().pk}=-1&lend=x")
+    assert 'name="lines-0-count" value="4"' in text.content.decode()
+    assert "filled in as the repair" not in text.content.decode()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from typing import Any
 
@@ -20,7 +21,7 @@ from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
 
-__all__ = ["ExtraForms", "IssueForm", "LineForms", "PlanForm"]
+__all__ = ["ExtraForms", "IssueForm", "LineForms", "PlanForm", "propose"]
 
 FURTHEST = 366 * 3
 """Days ahead beyond which a day is taken for a slip of the pen."""
@@ -63,6 +64,10 @@ class PlanForm(PlainModelForm):
             "more_instructors": "and so many more",
             "groups": "Groups at the same time",
             "lend": "The front line may be lent, down to its reserve",
+        }
+        error_messages = {
+            "title": {"required": "say what it is for"},
+            "day": {"required": "say on which day"},
         }
         help_texts = {
             "people": "their masses are held against the limits of the gear",
@@ -203,3 +208,20 @@ class IssueForm(PlainForm):
         if until and not today <= until <= today + timedelta(days=FURTHEST):
             raise forms.ValidationError(f"{until} can't be when it is wanted back; give today or a later day")
         return until
+
+
+def propose(asked: Mapping[str, str], form: PlanForm, rows: Iterable[_LineForm]) -> bool:
+    """Fill a plan's form in as an address asks, row by row; whether anything differs from the plan then.
+
+    A count of 0 ticks that the row is taken out. What is no count is passed over: the form decides again.
+    """
+    changed = False
+    for row in rows:
+        count = asked.get(f"rig-{row.instance.pk}", "")
+        if not (count.isascii() and count.isdecimal() and len(count) < 3):
+            continue
+        changed = changed or int(count) != row.instance.count
+        row.initial["DELETE" if count == "0" else "count"] = int(count) or True
+    if asked.get("lend") == "yes" and not form.instance.lend:
+        form.initial["lend"] = changed = True
+    return changed

@@ -46,7 +46,7 @@ class Told:
     mind: tuple[str, ...] = ()
     inspect: tuple[Item, ...] = ()
     inspect_url: str = ""
-    changes: bool = False
+    change_url: str = ""
 
 
 def what_is(row: Row, units: Units) -> str:
@@ -181,8 +181,20 @@ def _told(answer: Answer, repair: Repair, rules: TeamRules) -> Told:
     then = f"Still missing: {left_over}." if left_over else _covered(repair)
     keys = [("item", answer.cache.keys[item.mark]) for item in repair.inspect]
     url = f"{reverse('gear:inspect')}?{urlencode(keys)}" if keys else ""
-    changes = bool(repair.leave) or (bool(repair.lend) and not answer.plan.lend)
-    return Told(tuple(does), then, tuple(mind), repair.inspect, url, changes)
+    return Told(tuple(does), then, tuple(mind), repair.inspect, url, _change_url(answer, repair))
+
+
+def _change_url(answer: Answer, repair: Repair) -> str:
+    """The plan's form, filled in as the repair has it; nothing where the plan stays as it is."""
+    asked = [("lend", "yes")] if repair.lend and not answer.plan.lend else []
+    for left in repair.leave:
+        line = answer.asked[left.line].line
+        if line is not None:
+            asked.append((f"rig-{line.pk}", str(left.of - left.count)))
+    if not asked and not repair.leave:
+        return ""
+    address = reverse("planning:change", args=[answer.plan.pk])
+    return f"{address}?{urlencode(asked)}" if asked else address
 
 
 def _covered(repair: Repair) -> str:

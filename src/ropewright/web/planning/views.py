@@ -17,7 +17,7 @@ from ropewright.sheets.typesetter import PressError
 from ropewright.web.access import allowed, may, signed_in
 from ropewright.web.gear.refusals import IssueError
 from ropewright.web.planning.answer import answer
-from ropewright.web.planning.forms import ExtraForms, IssueForm, LineForms, PlanForm
+from ropewright.web.planning.forms import ExtraForms, IssueForm, LineForms, PlanForm, propose
 from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
 from ropewright.web.planning.page import page_of
@@ -54,7 +54,7 @@ def new(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 @may("plan")
 def change(request: HttpRequest, plan: int) -> HttpResponse:
-    """Change a plan."""
+    """Change a plan; `?rig-5=2&lend=yes` fills the form in as a repair has it, and writes nothing."""
     return _edited(request, get_object_or_404(Plan, pk=plan))
 
 
@@ -71,6 +71,7 @@ def _edited(
     form = PlanForm(data, instance=plan, initial={"title": title} if title else None)
     lines = LineForms(data, instance=plan, initial=rigs or None, prefix="lines")
     extras = ExtraForms(data, instance=plan, prefix="extras")
+    proposed = data is None and propose(request.GET, form, lines.initial_forms)
     valid = data is not None and all([form.is_valid(), lines.is_valid(), extras.is_valid()])
     if valid and not more:
         with transaction.atomic():
@@ -79,7 +80,8 @@ def _edited(
                 rows.instance = saved
                 rows.save()
         return redirect("planning:open", plan=saved.pk)
-    context = {"form": form, "lines": lines, "extras": extras, "plan": plan if plan.pk else None}
+    context: dict[str, Any] = {"form": form, "lines": lines, "extras": extras, "proposed": proposed}
+    context["plan"] = plan if plan.pk else None
     refused = data is not None and not more
     return render(request, "planning/edit.html", context, status=422 if refused else 200)
 
