@@ -35,7 +35,7 @@ examples: set-up
 # the web app in a real browser.
 test: check test-programs
 	@$(BIN)/pytest -n 2 --dist worksteal
-	@tools/with_postgres.sh $(BIN)/pytest tests/web
+	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal tests/web
 	@$(BIN)/pytest tests/browser
 
 test-programs:

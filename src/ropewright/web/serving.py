@@ -5,11 +5,13 @@ from __future__ import annotations
 import hashlib
 import os
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 
 import django
 from django.conf import settings
 from django.core.management import call_command
+from django.utils import timezone
 
 from ropewright import __version__
 from ropewright.web.held import together
@@ -17,6 +19,7 @@ from ropewright.web.held import together
 __all__ = ["prepare", "run", "set_up"]
 
 Say = Callable[[str], None]
+KEPT_FOR = timedelta(days=30)
 UNUSED = ["*.otf", "*Light*", "*Black*", "*Bold*", "*SemiboldIt*", "LICENSE*"]
 """Files of the typeface that no page asks for."""
 
@@ -27,6 +30,7 @@ def prepare(say: Say, *, demo: bool) -> None:
     together(settings.ENVIRONMENT.home)
     call_command("migrate", interactive=False, verbosity=0)
     _gather_static()
+    _drop_old_results()
     if demo:
         from ropewright.web.demo.fill import fill_demo
 
@@ -37,6 +41,13 @@ def set_up() -> None:
     """Make Django ready in this process."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
     django.setup()
+
+
+def _drop_old_results() -> None:
+    """Drop kept results that nobody made in a month: each is worked out anew when it is asked for."""
+    from ropewright.web.workings.models import Working
+
+    Working.objects.filter(made__lt=timezone.now() - KEPT_FOR).delete()
 
 
 def _gather_static() -> None:

@@ -7,12 +7,12 @@ from typing import Any
 
 from django.db.models import F, Q
 
-from ropewright import __version__
 from ropewright.quantity import show_length, show_mass
 from ropewright.rig import Rig as RigRead
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig, RigCard
 from ropewright.web.workings.engine import read_for_team, summary_of
+from ropewright.web.workings.program import program
 
 __all__ = ["card_of", "fresh", "is_fresh"]
 
@@ -24,7 +24,7 @@ def fresh() -> Q:
         card__version=F("latest"),
         card__policy=rules.number,
         card__policy_name=rules.name,
-        card__program=__version__,
+        card__program=program(),
     )
 
 
@@ -35,7 +35,7 @@ def is_fresh(rig: Rig) -> bool:
         rig.latest,
         rules.number,
         rules.name,
-        __version__,
+        program(),
     )
 
 
@@ -52,7 +52,7 @@ def card_of(rig: Rig) -> RigCard:
             "version": rig.latest,
             "policy": rules.number,
             "policy_name": rules.name,
-            "program": __version__,
+            "program": program(),
             **_said(text, worked),
         },
     )

@@ -16,7 +16,6 @@ from typing import Any
 
 from django.db import IntegrityError, transaction
 
-from ropewright import __version__
 from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.drawing import Picture, compose, finish, small_picture, subject_of
 from ropewright.errors import RopewrightError
@@ -28,6 +27,7 @@ from ropewright.rig import Crew, Load, Place, Rig, RigFileError, read_rig
 from ropewright.sheets.content import told_first
 from ropewright.web.policy.now import TeamRules, rules_now
 from ropewright.web.workings.models import Working
+from ropewright.web.workings.program import program
 
 __all__ = ["Checked", "catalogue", "check", "digest", "kept", "read_for_team", "summary_of"]
 
@@ -90,7 +90,7 @@ def _has_depth(rig: Rig) -> bool:
 
 def digest(*parts: object) -> str:
     """The key of a result: of what it follows from, and of the program's version."""
-    whole = json.dumps([__version__, *parts], sort_keys=True, default=str)
+    whole = json.dumps([program(), *parts], sort_keys=True, default=str)
     return hashlib.sha256(whole.encode()).hexdigest()
 
 
