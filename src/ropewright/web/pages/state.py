@@ -58,7 +58,9 @@ def wants(account: Account, today: date) -> Iterator[Wants]:
     yield from _out(today)
     if allowed(account, "see plans"):
         for plan in Plan.objects.filter(day__gte=today, day__lte=today + AHEAD).order_by("day")[:6]:
-            yield Wants("note", f"{plan.day:%a %d %b}: {plan.title}", reverse("planning:plans"))
+            yield Wants(
+                "note", f"{plan.day:%a %d %b}: {plan.title}", reverse("planning:open", args=[plan.pk])
+            )
     if allowed(account, "see people"):
         count = running_out(today).count()
         if count:
