@@ -50,6 +50,11 @@ class JoinForm(BaseUserCreationForm):  # type: ignore[type-arg]
         labels = {"username": _SIGN_IN_NAME}
         help_texts = {"username": "Letters, digits and @ . + - _, no spaces."}
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["password2"].label = "The same password again"
+        self.fields["password2"].help_text = ""
+
     def clean_username(self) -> str:
         """Refuse a name that differs from another by capitals alone."""
         name: str = self.cleaned_data["username"]
