@@ -65,8 +65,8 @@ def joins(page: Page, link: str) -> None:
     page.goto(link)
     expect(page.get_by_text("You are invited by Ines Calloway.")).to_be_visible()
     page.get_by_label("Name to sign in with").fill("wren")
-    page.locator("input[name=password1]").fill(PASSWORD)
-    page.locator("input[name=password2]").fill(PASSWORD)
+    page.get_by_label("Password", exact=True).fill(PASSWORD)
+    page.get_by_label("The same password again").fill(PASSWORD)
     page.get_by_role("button", name="Make the account").click()
     expect(page.locator(".told")).to_contain_text("You are signed in as wren.")
     expect(page.get_by_role("heading", name="Today")).to_be_visible()
@@ -184,6 +184,7 @@ def takes_in_a_gear_list(page: Page, file: Path) -> None:
     page.get_by_label("Leave out the 5 wrong rows").check()
     page.get_by_role("button", name="Take in 5 rows").click()
     expect(page.locator(".told")).to_contain_text("5 new. 5 wrong left out.")
+    expect(page.locator(".told")).to_contain_text("until its first inspection is recorded")
 
 
 def asks_for_four_lanes(page: Page) -> None:

@@ -55,7 +55,7 @@ class Column:
             return "a length, 12.5 mm or 0.5 in"
         if self.kind == "choice":
             few = list(self.choices)[:3]
-            return f"one of {', '.join(few)}{' …' if len(self.choices) > 3 else ''}" if few else "none yet"
+            return f"one of {'; '.join(few)}{' …' if len(self.choices) > 3 else ''}" if few else "none yet"
         return words.get(self.kind, "text")
 
 

@@ -65,11 +65,14 @@ def table_answer(
 
 @dataclass(frozen=True, slots=True)
 class Pages:
-    """The pages of the import into one book. ``space`` is the room whose addresses they have."""
+    """The pages of the import into one book. ``space`` is the room whose addresses they have.
+    ``then``: what is still to be done with what was taken in.
+    """
 
     space: str
     after: str
     book: Callable[[], Book]
+    then: str = ""
 
     def send(self, request: HttpRequest) -> HttpResponse:
         """Send a table."""
@@ -125,7 +128,8 @@ class Pages:
             return self._preview(
                 request, found, book, keeping.preview_of(found, book), error=str(error), status=409
             )
-        messages.success(request, f"Already {result[0].lower()}{result[1:]}" if found.taken else result)
+        told = f"Already {result[0].lower()}{result[1:]}" if found.taken else f"{result} {self.then}"
+        messages.success(request, told.strip())
         return redirect(self.after)
 
     def drop(self, request: HttpRequest, upload: uuid.UUID) -> HttpResponse:

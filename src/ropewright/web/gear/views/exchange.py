@@ -15,7 +15,12 @@ from ropewright.web.tables.pages import Pages, table_answer
 
 __all__ = ["choose", "drop", "export", "look", "send", "take", "wrong"]
 
-_PAGES = Pages("gear", "gear:list", GearBook)
+_PAGES = Pages(
+    "gear",
+    "gear:list",
+    GearBook,
+    "A new item is due, and on no plan, until its first inspection is recorded.",
+)
 
 
 @require_safe
