@@ -24,11 +24,11 @@ def keys(query: QueryDict, name: str) -> list[int]:
 
 def chosen(query: QueryDict, *, retired: bool = False) -> QuerySet[Item]:
     """The items chosen by an address; nothing where it names none."""
-    which = Q(pk__in=keys(query, "item"))
-    for kit in keys(query, "kit"):
-        which |= Q(kit=kit)
-    for issue in keys(query, "issue"):
-        which |= Q(issues__issue=issue)
+    which = (
+        Q(pk__in=keys(query, "item"))
+        | Q(kit__in=keys(query, "kit"))
+        | Q(issues__issue__in=keys(query, "issue"))
+    )
     found = Item.objects.filter(which).distinct()
     if not retired:
         found = found.exclude(state=Item.State.RETIRED)

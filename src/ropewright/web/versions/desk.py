@@ -173,11 +173,15 @@ def beside_page(request: HttpRequest, desk: Desk, file: VersionedFile, number: i
 def _taken(request: HttpRequest, desk: Desk, file: VersionedFile, version: Any) -> HttpResponse:
     """Let a version that stands beside count, as a new version behind the one that was looked at."""
     given = request.POST.get("current", "")
-    saved = desk.save(
-        file,
-        version.text,
-        signed_in(request),
-        base=_number(given) if given else file.latest,
-        note=f"version {version.number}, taken over",
-    )
+    try:
+        saved = desk.save(
+            file,
+            version.text,
+            signed_in(request),
+            base=_number(given) if given else file.latest,
+            note=f"version {version.number}, taken over",
+        )
+    except SaveError as error:
+        messages.error(request, sentence(error))
+        return redirect(f"{desk.space}:beside", file.slug, version.number)
     return _onwards(request, desk, file, saved)

@@ -227,7 +227,7 @@ def _sent(shelf: Shelf, author: Account, key: str) -> Any:
 
 def _sent_before(shelf: Shelf, file: VersionedFile, author: Account, key: str, text: str) -> Any:
     """The version that an earlier save with this key made."""
-    if len(key) > LONGEST_KEY:
+    if len(key) > LONGEST_KEY or "\0" in key:
         raise SaveError("this save can't be told from others; open the page anew")
     found = _sent(shelf, author, key)
     if found is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
@@ -31,4 +31,4 @@ def retry(request: HttpRequest, key: str) -> HttpResponse:
     again(get_object_or_404(Working, key=key, kind__in=TASKS))
     back = request.POST.get("back", "")
     here = url_has_allowed_host_and_scheme(back, {request.get_host()}, request.is_secure())
-    return redirect(back if here else "procedures:library")
+    return HttpResponseRedirect(back) if here else redirect("procedures:library")
