@@ -47,6 +47,17 @@ class _QuickSelect(forms.Select):
 _SELECTED = mark_safe(" selected")
 
 
+class _FromRoster(forms.ModelMultipleChoiceField):
+    """People by their numbers; a number that no store can hold is nobody's, and refused like any other."""
+
+    def clean(self, value: Any) -> Any:
+        """Refuse what the store can't even be asked for."""
+        try:
+            return super().clean(value)
+        except OverflowError:
+            raise forms.ValidationError("Somebody chosen is not on the roster; choose again.") from None
+
+
 class PlanForm(PlainModelForm):
     """What is planned, for which day, and for whom."""
 
@@ -73,6 +84,7 @@ class PlanForm(PlainModelForm):
             "people": "their masses are held against the limits of the gear",
             "groups": "left out: one for each station",
         }
+        field_classes = {"people": _FromRoster, "instructors": _FromRoster}
         widgets = {
             "day": day_input(),
             "people": forms.CheckboxSelectMultiple,
