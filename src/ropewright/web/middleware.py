@@ -1,4 +1,4 @@
-"""What happens round every page: the team's clock, and a clear word when the store can't be reached."""
+"""What happens round every page: the team's clock, addresses that no store takes, a store out of reach."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from django.utils import timezone
 
-from ropewright.web.pages.trouble import store_busy
+from ropewright.web.pages.trouble import not_understood, store_busy
 from ropewright.web.policy.now import forget_rules, team_zone
 
-__all__ = ["team_time", "trouble"]
+__all__ = ["no_zero_bytes", "team_time", "trouble"]
 
 Answer = Callable[[HttpRequest], HttpResponse]
 
@@ -27,6 +27,17 @@ def team_time(get_response: Answer) -> Answer:
         if not response.has_header("Cache-Control"):
             response["Cache-Control"] = "private, no-cache"
         return response
+
+    return answer
+
+
+def no_zero_bytes(get_response: Answer) -> Answer:
+    """Refuse an address with a zero byte: PostgreSQL can't be asked for one."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        if "\0" in request.path or "%00" in request.META.get("QUERY_STRING", ""):
+            return not_understood(request)
+        return get_response(request)
 
     return answer
 

@@ -57,6 +57,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "ropewright.web.middleware.team_time",
+    "ropewright.web.middleware.no_zero_bytes",
     "ropewright.web.documents.limit.upload_limit",
     "ropewright.web.middleware.trouble",
     "simple_history.middleware.HistoryRequestMiddleware",
