@@ -47,7 +47,7 @@ class _QuickSelect(forms.Select):
 _SELECTED = mark_safe(" selected")
 
 
-class _FromRoster(forms.ModelMultipleChoiceField):
+class _FromRoster(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
     """People by their numbers; a number that no store can hold is nobody's, and refused like any other."""
 
     def clean(self, value: Any) -> Any:
