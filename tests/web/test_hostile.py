@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from itertools import cycle
 from typing import Any
 
 import pytest
@@ -18,8 +19,10 @@ from tests.web.forms_of import Form, forms_of
 from tests.web.things import make_things
 
 SCRIPT = "\"><script>alert(1)</script>'{{ 7 }}"
-IN_QUERIES = (SCRIPT, "9" * 23, "²")
-HOSTILE = (*IN_QUERIES, "a\x00b\x07\u202e", "-1", "1e999", "9999-12-31", "0001-01-01", "[[[[{{&a *a")
+ALIKE = (SCRIPT, "9" * 23)
+"""What every field is sent at once."""
+IN_TURN = ("²", "a\x00b\x07\u202e", "-1", "1e999", "9999-12-31", "0001-01-01", "[[[[{{&a *a")
+"""What the fields are sent in turn."""
 QUERY = ("page", "version", "from", "to", "rig", "words", "item", "kit", "like", "step", "against", "show")
 ADDRESSES = {
     name: address
@@ -49,7 +52,7 @@ class _Sent:
 
 def _hostile_addresses(name: str, kwargs: dict[str, Any]) -> Iterator[str]:
     for key in kwargs:
-        for value in IN_QUERIES:
+        for value in (*ALIKE, "²"):
             try:
                 yield reverse(name, kwargs={**kwargs, key: value})
             except NoReverseMatch:  # the address itself takes no such word
@@ -68,8 +71,9 @@ def _hostile_files() -> Iterator[SimpleUploadedFile]:
 
 def _post(sent: _Sent, url: str, form: Form) -> None:
     sent.send("post", url, {})
-    for value in HOSTILE:
+    for value in ALIKE:
         sent.send("post", url, dict.fromkeys(form.fields, value))
+    sent.send("post", url, dict(zip(form.fields, cycle(IN_TURN), strict=False)))
     for name in form.files:
         for content in _hostile_files():
             sent.send("post", url, {**form.fields, name: content})
@@ -87,7 +91,7 @@ def _sweep(sent: _Sent, name: str, address: Address, kwargs: dict[str, Any]) -> 
         forms = forms_of(sent.page)
         asked = asked.union(*(form.fields for form in forms if form.method == "get"))
         posts = [form for form in forms if form.method == "post" and form.action in ("", url)]
-        for value in IN_QUERIES:
+        for value in ALIKE:
             sent.send("get", url, dict.fromkeys(asked, value))
     for form in posts if address.post else ():
         _post(sent, url, form)
