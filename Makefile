@@ -7,6 +7,9 @@ UV     := .tools/bin/uv
 BIN    := .venv/bin
 LOG    := .tools/set-up.log
 EXAMPLES := $(sort $(wildcard examples/*.yaml))
+# the rooms whose tests turn on locks, constraints, orders and searches; pages of figures are alike on any store
+STORE_TESTS := $(addprefix tests/web/,accounts people policy gear interface tables documents planning) \
+  tests/web/rigs/test_saving.py
 HOME_FOLDER ?= out/tern-harbor
 PORT ?= 8000
 PROCEDURES := $(sort $(wildcard examples/procedures/*.procedure.yaml))
@@ -15,7 +18,7 @@ export UV_PYTHON_DOWNLOADS := never
 export VIRTUAL_ENV := $(CURDIR)/.venv
 LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
 
-.PHONY: run examples test test-programs check bench pages lock set-up dev-set-up clean
+.PHONY: run examples test test-postgres test-programs check bench pages lock set-up dev-set-up clean
 .DEFAULT_GOAL := run
 
 run: set-up
@@ -31,12 +34,16 @@ examples: set-up
 	@echo "Briefs, storyboards, skill sheets and checks (PDF) of $(words $(PROCEDURES)) procedures are in out/"
 	@echo "Pictures (SVG, PNG), cards (PDF) and full results (JSON) of $(words $(EXAMPLES)) rigs are in out/"
 
-# Three runs, each of which fails where no test ran: everything; the web app against a real PostgreSQL server;
-# the web app in a real browser.
+# Three runs, each of which fails where no test ran: everything; what the store decides against a real PostgreSQL
+# server; the web app in a real browser.
 test: check test-programs
 	@$(BIN)/pytest -n 2 --dist worksteal
-	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal tests/web
+	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal $(STORE_TESTS)
 	@$(BIN)/pytest tests/browser
+
+# Every test of the web app against PostgreSQL: longer, for before a release.
+test-postgres: check test-programs
+	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal tests/web
 
 test-programs:
 	@tools/test_programs.sh
