@@ -31,6 +31,16 @@ def test_a_rig_that_was_opened_stays_readable_and_says_how_old_it_is(page: Page)
     expect(page.get_by_role("status").first).to_contain_text("This page was kept just now")
 
 
+def test_a_storyboard_stays_readable_once_its_pictures_are_drawn(page: Page) -> None:
+    page.goto("/procedures/lock-off-and-undo/")
+    expect(page.locator("figure svg").first).to_be_visible(timeout=60_000)
+    _keep(page, "/procedures/lock-off-and-undo/")
+    page.context.set_offline(True)
+    page.goto("/procedures/lock-off-and-undo/")
+    expect(page.locator("figure svg").first).to_be_visible()
+    expect(page.get_by_role("status").first).to_contain_text("This page was kept just now")
+
+
 def test_a_page_never_opened_says_so_and_lists_what_is_kept(page: Page) -> None:
     _keep(page, "/rigs/haul-3-1/")
     page.context.set_offline(True)
@@ -56,7 +66,7 @@ def test_signing_out_forgets_what_was_kept(page_as: PageAs) -> None:
     until(page, "navigator.serviceWorker.controller !== null")
     _keep(page, "/rigs/haul-3-1/")
     page.goto("/me/")
-    page.get_by_role("button", name="Sign out", exact=True).click()
+    page.get_by_role("button", name="Sign out here").click()
     page.wait_for_url("**/sign-in/**")
     until(page, "caches.has('pages').then(there => !there)")
 

@@ -10,6 +10,7 @@ from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from ropewright.web.access import may
+from ropewright.web.pages.keeping import HEADER
 from ropewright.web.procedures.opening import opened
 from ropewright.web.procedures.storyboard import scenes_of
 
@@ -33,7 +34,12 @@ def storyboard(request: HttpRequest, procedure: str) -> HttpResponse:
     if row.is_done and "faults" not in row.data:
         drawn = found.result("procedure-pictures")
         context |= {"drawn": drawn, "scenes": scenes_of(row.data, drawn.data if drawn.is_done else {})}
-    return render(request, "procedures/storyboard.html", context)
+    response = render(request, "procedures/storyboard.html", context)
+    if (
+        "drawn" in context and context["drawn"].is_done
+    ):  # a page that waits for its pictures is not worth keeping
+        response[HEADER] = "1"
+    return response
 
 
 @require_safe

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from ropewright.sheets.procedure_sheets import SHEETS
 from ropewright.web.access import may
+from ropewright.web.pages.keeping import kept_offline
 from ropewright.web.procedures.opening import opened
 
 __all__ = ["PAPERS", "WORDS", "sheet", "sheets"]
@@ -40,6 +41,7 @@ def sheets(request: HttpRequest, procedure: str) -> HttpResponse:
     return render(request, "procedures/sheets.html", context)
 
 
+@kept_offline
 @require_safe
 @may("see procedures")
 def sheet(request: HttpRequest, procedure: str, sheet: str, paper: str) -> HttpResponse:

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from ropewright.errors import RopewrightError
 from ropewright.sheets import Paper
 from ropewright.web.access import may, signed_in
+from ropewright.web.pages.keeping import kept_offline
 from ropewright.web.rigs.forms import AS_NEW, AS_VERSION, TakeInForm
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.names import free_name
@@ -23,6 +24,7 @@ from ropewright.web.workings.engine import summary_of
 __all__ = ["bring_back", "card_paper", "picture", "put_away", "text", "upload"]
 
 
+@kept_offline
 @require_safe
 @may("see rigs")
 def card_paper(request: HttpRequest, rig: str) -> HttpResponse:

@@ -60,6 +60,8 @@ async function page(event, request) {
 async function keep(request, answer) {
   const headers = new Headers(answer.headers);
   headers.set("Ropewright-Kept", new Date().toISOString());
+  headers.delete("Content-Encoding"); // the body is kept unpacked
+  headers.delete("Content-Length");
   const cache = await caches.open(PAGES);
   await cache.delete(request);
   await cache.put(request, new Response(await answer.blob(), { status: 200, headers }));
