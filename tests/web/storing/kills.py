@@ -62,6 +62,7 @@ class _Desk:
     cookie: str
     token: str
     text: dict[str, str]
+    before: set[str]
     sent: dict[str, str] = field(default_factory=dict)
     known: list[tuple[str, int, str]] = field(default_factory=list)
     unanswered: int = 0
@@ -75,7 +76,7 @@ def kill_often(times: int, seed: int = 1, say: bool = False) -> Report:
     with tempfile.TemporaryDirectory(prefix="ropewright-kills-") as folder:
         home, port = Path(folder), _free_port()
         server = _start(home, port)
-        desk = _Desk(port, *_sign_in(port), _texts(home))
+        desk = _Desk(port, *_sign_in(port), *_texts(home))
         while report.kills < times:
             if report.servers:
                 server = _start(home, port)
@@ -149,15 +150,13 @@ def _headers(cookie: str) -> dict[str, str]:
     return {"Cookie": cookie, "Content-Type": kind, "Accept": "application/json"}
 
 
-def _texts(home: Path) -> dict[str, str]:
+def _texts(home: Path) -> tuple[dict[str, str], set[str]]:
+    """The text that each rig begins with, and every text that the demo wrote."""
     with closing(sqlite3.connect(home / "ropewright.sqlite3")) as store:
-        return {
-            slug: store.execute(
-                "SELECT v.text FROM rigs_rigversion v JOIN rigs_rig r ON r.id = v.file_id WHERE r.slug = ?",
-                (slug,),
-            ).fetchone()[0]
-            for slug in SLUGS
-        }
+        rows = store.execute(
+            "SELECT r.slug, v.text FROM rigs_rigversion v JOIN rigs_rig r ON r.id = v.file_id ORDER BY v.number"
+        ).fetchall()
+    return {slug: text for slug, text in rows if slug in SLUGS}, {text for _, text in rows}
 
 
 def _life(
@@ -242,7 +241,7 @@ def _look(home: Path, desk: _Desk) -> None:
     for slug, number, mark in desk.known:
         if there.get((slug, number)) != _as_kept(desk.sent[mark]):
             raise LostError(f"version {number} of {slug} was acknowledged and is not there as it was sent")
-    whole = {_as_kept(text) for text in desk.sent.values()} | {_as_kept(text) for text in desk.text.values()}
+    whole = {_as_kept(text) for text in desk.sent.values()} | {_as_kept(text) for text in desk.before}
     for slug, number, text in ((s, n, t) for s, _, n, t, _ in rows if s in SLUGS):
         if _as_kept(text) not in whole:
             raise LostError(f"version {number} of {slug} is there in part")
