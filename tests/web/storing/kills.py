@@ -154,7 +154,8 @@ def _texts(home: Path) -> tuple[dict[str, str], set[str]]:
     """The text that each rig begins with, and every text that the demo wrote."""
     with closing(sqlite3.connect(home / "ropewright.sqlite3")) as store:
         rows = store.execute(
-            "SELECT r.slug, v.text FROM rigs_rigversion v JOIN rigs_rig r ON r.id = v.file_id ORDER BY v.number"
+            "SELECT r.slug, v.text FROM rigs_rigversion v JOIN rigs_rig r ON r.id = v.file_id "
+            "ORDER BY v.number"
         ).fetchall()
     return {slug: text for slug, text in rows if slug in SLUGS}, {text for _, text in rows}
 
