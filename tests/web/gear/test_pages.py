@@ -68,7 +68,7 @@ def few(team: Team) -> None:
         ("?line=front", ["R-2"]),
         ("?order=due&kind=sling", ["S-1", "S-2"]),
         (
-            "?kit=999999999999999999999&place=x&kind=none&order=%00&page=zzz",
+            "?kit=999999999999999999999&place=x&kind=none&order=zzz&page=zzz",
             ["C-1", "R-1", "R-2", "S-1", "S-2"],
         ),
     ],
