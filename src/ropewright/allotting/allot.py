@@ -109,12 +109,12 @@ def allot(
     groups = groups_of(wanted, held, day)
     kits, fewest = _kits(wanted, groups)
     at_hand = [g for g in groups if not g.like.kit or g.like.front_line or g.like.kit in kits]
-    flow = Flow(wanted, at_hand)
-    goals = [flow.off_the_rig, flow.missing, flow.lent, flow.days, flow.over]
+    flow, asked = Flow(wanted, at_hand), _asked(whole, wanted)
+    goals = [flow.off_the_rig, flow.missing, flow.lent, flow.days, flow.over, flow.lacking(asked)]
     found = flow.programme.least(goals)
     sums = [round(sum(w * found[x] for x, w in goal.items())) for goal in goals]
     pool = _pool(flow, found)
-    shares, shared = shared_out({key: len(items) for key, items in pool.items()}, _asked(whole, wanted))
+    shares, shared = shared_out({key: len(items) for key, items in pool.items()}, asked)
     used = {kit for _, kit, _ in shares if kit}
     given, unmet = _given(whole, wanted, pool, shares)
     totals = Goals(

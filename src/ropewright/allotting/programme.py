@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ropewright.errors import RopewrightError
+from ropewright.solver import QuietSolver
 
 __all__ = ["Programme", "SolverError"]
 
@@ -18,18 +19,6 @@ Values = NDArray[np.float64]
 
 class SolverError(RopewrightError):
     """The solver gave no answer where there is always one."""
-
-
-class _QuietSolver(highspy.Highs):
-    """The solver without the banner that the package's own constructor prints before it can be told not."""
-
-    def __init__(self) -> None:
-        super(highspy.Highs, self).__init__()
-        self.setOptionValue("output_flag", False)
-
-    def solve_quietly(self) -> None:
-        """Run the core solver, without the package's handling of callbacks."""
-        super(highspy.Highs, self).run()
 
 
 class Programme:
@@ -79,26 +68,27 @@ class Programme:
             cost = np.zeros(len(self.upper))
             cost[list(weights)] = list(weights.values())
             solver.changeColsCost(len(cost), np.arange(len(cost), dtype=np.int32), cost)
-            if values is not None:  # begin from what the objectives before it found
-                known = highspy.HighsSolution()
-                known.col_value = list(values)
-                solver.setSolution(known)
+            solver.clearSolver()  # given a start, the solver has answered with it in place of what it found
             solver.solve_quietly()
-            values = self._answer(solver)
+            values = self._answer(solver, cost)
             columns = np.array(sorted(weights), dtype=np.int32)
             best = round(float(cost @ values))
             solver.addRow(-highspy.kHighsInf, best + 0.5, len(columns), columns, cost[columns])
         assert values is not None
         return [round(float(v)) for v in values]
 
-    def _answer(self, solver: _QuietSolver) -> Values:
+    def _answer(self, solver: QuietSolver, cost: Values) -> Values:
         status = solver.getModelStatus()
         if status not in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kSolutionLimit):
             raise SolverError(f"the allotment was not solved: {solver.modelStatusToString(status)}")
         self.proven &= status == highspy.HighsModelStatus.kOptimal
-        return np.array(solver.getSolution().col_value, dtype=np.float64)
+        values = np.array(solver.getSolution().col_value, dtype=np.float64)
+        told, found = solver.getInfo().objective_function_value, float(cost @ values)
+        if abs(told - found) > 0.5:
+            raise SolverError(f"the solver contradicts itself: told {told:g}, its answer is worth {found:g}")
+        return values
 
-    def _solver(self, nodes: int) -> _QuietSolver:
+    def _solver(self, nodes: int) -> QuietSolver:
         lp = highspy.HighsLp()
         lp.num_col_, lp.num_row_ = len(self.upper), len(self._low)
         lp.col_cost_ = np.zeros(lp.num_col_)
@@ -109,7 +99,7 @@ class Programme:
         lp.a_matrix_.index_ = np.array(self._index, dtype=np.int32)
         lp.a_matrix_.value_ = np.array(self._value)
         lp.integrality_ = [highspy.HighsVarType.kInteger] * lp.num_col_
-        solver = _QuietSolver()
+        solver = QuietSolver()
         solver.setOptionValue("threads", 1)
         solver.setOptionValue("random_seed", 7)
         solver.setOptionValue("mip_rel_gap", 0.0)

@@ -15,6 +15,8 @@ import highspy
 import numpy as np
 from numpy.typing import NDArray
 
+from ropewright.solver import QuietSolver
+
 from .errors import MechanicsError
 from .model import Array, Contact, System, chord, wraps
 from .segments import holding, lets_in
@@ -53,18 +55,6 @@ class Limit:
     first: int
     slips: int
     tension: Array
-
-
-class _QuietSolver(highspy.Highs):
-    """The solver without the banner that the package's own constructor prints before it can be told not."""
-
-    def __init__(self) -> None:
-        super(highspy.Highs, self).__init__()
-        self.setOptionValue("output_flag", False)
-
-    def solve_quietly(self) -> None:
-        """Run the core solver, without the package's handling of callbacks."""
-        super(highspy.Highs, self).run()
 
 
 @dataclass
@@ -229,7 +219,7 @@ class Programme:
         within = (x >= -TOLERANCE) & (x <= self.upper[: self.count] + TOLERANCE)
         return bool(within.all()) and self.rows.met_by(x)
 
-    def solver(self) -> _QuietSolver:
+    def solver(self) -> QuietSolver:
         """A solver loaded with the rows, its cost zero."""
         lp = highspy.HighsLp()
         lp.num_col_, lp.num_row_ = self.rows.columns, len(self.rows.lower)
@@ -242,7 +232,7 @@ class Programme:
         lp.a_matrix_.start_ = np.array(self.rows.start, dtype=np.int32)
         lp.a_matrix_.index_ = np.array(self.rows.index, dtype=np.int32)
         lp.a_matrix_.value_ = np.array(self.rows.value)
-        out = _QuietSolver()
+        out = QuietSolver()
         out.setOptionValue("presolve", "off")
         out.setOptionValue("threads", 1)
         out.setOptionValue("primal_feasibility_tolerance", TOLERANCE)
@@ -250,7 +240,7 @@ class Programme:
         return out
 
 
-def _optimum(solver: _QuietSolver) -> Array | None:
+def _optimum(solver: QuietSolver) -> Array | None:
     solver.solve_quietly()
     status = solver.getModelStatus()
     if status == highspy.HighsModelStatus.kOptimal:
@@ -386,7 +376,7 @@ def _sum_of(programme: Programme, cap: Cap, solution: Array, loads: Array) -> Ar
     return force
 
 
-def _add_plane(solver: _QuietSolver, programme: Programme, cap: Cap, along: Array, loads: Array) -> None:
+def _add_plane(solver: QuietSolver, programme: Programme, cap: Cap, along: Array, loads: Array) -> None:
     terms: dict[int, float] = {}
     for k, sign in cap.pulls:
         terms[k] = terms.get(k, 0.0) + sign * float(programme.unit[k] @ along)
@@ -404,7 +394,7 @@ def _add_plane(solver: _QuietSolver, programme: Programme, cap: Cap, along: Arra
     )
 
 
-def _tight(solver: _QuietSolver, programme: Programme, planes: list[int], base: int) -> tuple[int, int]:
+def _tight(solver: QuietSolver, programme: Programme, planes: list[int], base: int) -> tuple[int, int]:
     """The cap whose plane carries the greatest multiplier, and the contact whose slip does; −1 where none."""
     dual = np.abs(np.array(solver.getSolution().row_dual))
     caps = dual[base : base + len(planes)]
