@@ -1,14 +1,16 @@
 """Writing a result whole or not at all."""
 
 import contextlib
+import hashlib
 import os
 import stat
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 
 from ropewright.errors import RopewrightError
 
-__all__ = ["WriteError", "kind_of", "refuse_obstacle", "write_whole"]
+__all__ = ["WriteError", "fingerprint", "kind_of", "refuse_obstacle", "write_whole"]
 
 _KINDS = (
     (stat.S_ISDIR, "a folder"),
@@ -17,6 +19,18 @@ _KINDS = (
     (stat.S_ISCHR, "a device"),
     (stat.S_ISBLK, "a device"),
 )
+
+
+def fingerprint(root: Path, paths: Iterable[Path], also: str = "") -> str:
+    """A digest of the names under a root, sizes and times of files: it changes with any of them.
+
+    also: words that it follows from besides.
+    """
+    seen = hashlib.sha256(also.encode())
+    for path in sorted(paths):
+        stat_of = path.stat()
+        seen.update(f"{path.relative_to(root)} {stat_of.st_size} {stat_of.st_mtime_ns}\n".encode())
+    return seen.hexdigest()
 
 
 class WriteError(RopewrightError):

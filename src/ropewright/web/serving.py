@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 from collections.abc import Callable
 from datetime import timedelta
@@ -14,6 +13,7 @@ from django.core.management import call_command
 from django.utils import timezone
 
 from ropewright import __version__
+from ropewright.files import fingerprint
 from ropewright.web.held import together
 
 __all__ = ["prepare", "run", "set_up"]
@@ -62,13 +62,11 @@ def _gather_static() -> None:
 
 def _fingerprint() -> str:
     """What the static files are: their names, sizes and times."""
-    seen = hashlib.sha256(f"{__version__} {django.__version__}".encode())
+    seen = f"{__version__} {django.__version__}"
     for folder in settings.STATICFILES_DIRS:
         root = Path(str(folder[1] if isinstance(folder, tuple) else folder))
-        for path in sorted(p for p in root.rglob("*") if p.is_file()):
-            stat = path.stat()
-            seen.update(f"{path.name} {stat.st_size} {stat.st_mtime_ns}\n".encode())
-    return seen.hexdigest()
+        seen = fingerprint(root, (p for p in root.rglob("*") if p.is_file()), seen)
+    return seen
 
 
 def run(host: str, port: int, workers: int, started: Callable[[], None]) -> None:

@@ -12,6 +12,7 @@ from django.urls import reverse
 from ropewright.web.access import allowed
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear.models import Issue, Item
+from ropewright.web.gear.usable import due
 from ropewright.web.people.expiry import running_out
 from ropewright.web.people.models import Person
 from ropewright.web.planning.models import Plan
@@ -54,7 +55,7 @@ def holdings(account: Account) -> Iterator[Holds]:
 
 def wants(account: Account, today: date) -> Iterator[Wants]:
     """What wants doing, the gravest first."""
-    yield from _gear(today)
+    yield from _gear()
     yield from _out(today)
     if allowed(account, "see plans"):
         for plan in Plan.objects.filter(day__gte=today, day__lte=today + AHEAD).order_by("day")[:6]:
@@ -68,12 +69,9 @@ def wants(account: Account, today: date) -> Iterator[Wants]:
             yield Wants("caution", words, reverse("people:running-out"))
 
 
-def _gear(today: date) -> Iterator[Wants]:
-    in_use = Q(state__in=(Item.State.IN_SERVICE, Item.State.ISSUED))
-    found = Item.objects.aggregate(
-        quarantined=Count("pk", filter=Q(state=Item.State.QUARANTINED)),
-        due=Count("pk", filter=in_use & (Q(next_due__lt=today) | Q(next_due=None))),
-    )
+def _gear() -> Iterator[Wants]:
+    quarantined = Q(state=Item.State.QUARANTINED)
+    found = Item.objects.aggregate(quarantined=Count("pk", filter=quarantined), due=Count("pk", filter=due()))
     if found["quarantined"]:
         url = f"{reverse('gear:list')}?state=quarantined"
         yield Wants("quarantined", f"{_items(found['quarantined'])} to be inspected or retired", url)

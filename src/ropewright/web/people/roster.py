@@ -11,7 +11,7 @@ from ropewright.effort.profiles import role_named
 from ropewright.quantity import Range
 from ropewright.web.people.models import Person
 
-__all__ = ["engine_people", "never_hauls", "role_of", "without_mass"]
+__all__ = ["engine_people", "engine_person", "never_hauls", "role_of", "without_mass"]
 
 
 def engine_people(people: Iterable[Person] | None = None) -> tuple[EnginePerson, ...]:
@@ -22,16 +22,21 @@ def engine_people(people: Iterable[Person] | None = None) -> tuple[EnginePerson,
     chosen = [p for p in _active(people) if p.mass is not None]
     names = Counter(p.name for p in chosen)
     return tuple(
-        EnginePerson(
-            name=p.name if names[p.name] == 1 else f"{p.name} ({p.mark or p.pk})",
-            mass=Range.exactly(p.mass),
-            role=role_of(p),
-            pull=None if p.pull is None else Range.exactly(p.pull),
-            reach=None if p.reach is None else Range.exactly(p.reach),
-            row=k,
-        )
+        engine_person(p, p.name if names[p.name] == 1 else f"{p.name} ({p.mark or p.pk})", k)
         for k, p in enumerate(chosen, 1)
-        if p.mass is not None
+    )
+
+
+def engine_person(person: Person, name: str, row: int = 0) -> EnginePerson:
+    """Somebody as the engine takes them, under a name. Their mass has to be known."""
+    assert person.mass is not None
+    return EnginePerson(
+        name=name,
+        mass=Range.exactly(person.mass),
+        role=role_of(person),
+        pull=None if person.pull is None else Range.exactly(person.pull),
+        reach=None if person.reach is None else Range.exactly(person.reach),
+        row=row,
     )
 
 

@@ -8,32 +8,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from ropewright.effort import Ask, Haulers, Person, RigAnswer, Role, answer, prepare
-from ropewright.effort.profiles import role_named
+from ropewright.effort import Ask, Haulers, Person, RigAnswer, answer, prepare
 from ropewright.errors import RopewrightError
 from ropewright.quantity import Range, show_mass
 from ropewright.rig import RigFileError
 from ropewright.web.access import sees_mass
 from ropewright.web.accounts.models import Account
 from ropewright.web.people.models import Person as Listed
+from ropewright.web.people.roster import engine_person
 from ropewright.web.policy.now import rules_now
 from ropewright.web.workings.engine import catalogue, kept, read_for_team
 
-__all__ = ["CLASSES", "engine_person", "who_can"]
+__all__ = ["CLASSES", "who_can"]
 
 CLASSES = (60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 120.0, 140.0)
 """Masses with gear [kg] that stand for everybody where names are not to be read."""
-_ANY_ROLE = Role("", rope=True, hauls=True)
-
-
-def engine_person(listed: Listed, name: str) -> Person:
-    """Somebody of the roster as the engine takes them. Their mass has to be known."""
-    assert listed.mass is not None
-    role = role_named(listed.duty) or _ANY_ROLE
-    role = Role(role.name, rope=role.rope and listed.on_rope, hauls=role.hauls and listed.hauls)
-    pull = None if listed.pull is None else Range.exactly(listed.pull)
-    reach = None if listed.reach is None else Range.exactly(listed.reach)
-    return Person(name, Range.exactly(listed.mass), role, pull, reach)
 
 
 def who_can(text: str, account: Account) -> dict[str, Any]:

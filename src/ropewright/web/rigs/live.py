@@ -9,7 +9,7 @@ from __future__ import annotations
 import logging
 import time
 from collections import OrderedDict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from threading import Lock
 from typing import Literal
@@ -101,10 +101,7 @@ def look(text: str, stage: Stage = "whole", rules: TeamRules | None = None) -> L
     except Exception:
         _LOG.exception("a text could not be looked at")
         found = Look(trouble="The program failed on this text. Nothing is lost: change it, or save it.")
-    spent = round(1000 * (time.perf_counter() - start))
-    return Look(
-        found.faults, found.findings, found.forces, found.svg, found.whole, found.within, found.trouble, spent
-    )
+    return replace(found, milliseconds=round(1000 * (time.perf_counter() - start)))
 
 
 def _size(rig: ReadRig) -> int:
