@@ -16,7 +16,8 @@ from datetime import date
 from ropewright.allotting.demand import Need, Unit
 from ropewright.allotting.flow import Flow, Goal
 from ropewright.allotting.groups import Group, Wanted, groups_of, wanted_of
-from ropewright.allotting.kits import fewest_kits, shared_out
+from ropewright.allotting.kits import fewest_kits
+from ropewright.allotting.sharing import Sharing, kit_of
 from ropewright.allotting.stock import Item, Reserve, trouble
 
 __all__ = ["Allotment", "Given", "Goals", "allot", "usable"]
@@ -109,14 +110,14 @@ def allot(
     groups = groups_of(wanted, held, day)
     kits, fewest = _kits(wanted, groups)
     at_hand = [g for g in groups if not g.like.kit or g.like.front_line or g.like.kit in kits]
-    flow, asked = Flow(wanted, at_hand), _asked(whole, wanted)
-    goals = [flow.off_the_rig, flow.missing, flow.lent, flow.days, flow.over, flow.lacking(asked)]
-    found = flow.programme.least(goals)
+    flow = Flow(wanted, at_hand)
+    sharing = Sharing(flow, _asked(whole, wanted))
+    goals = [flow.off_the_rig, flow.missing, flow.lent, flow.days, flow.over]
+    found = flow.programme.least([*goals, sharing.lacking, sharing.pairs, sharing.later])
     sums = [round(sum(w * found[x] for x, w in goal.items())) for goal in goals]
-    pool = _pool(flow, found)
-    shares, shared = shared_out({key: len(items) for key, items in pool.items()}, asked)
+    shares = sharing.out(found)
     used = {kit for _, kit, _ in shares if kit}
-    given, unmet = _given(whole, wanted, pool, shares)
+    given, unmet = _given(whole, wanted, _pool(flow, found), shares)
     totals = Goals(
         reserve=sums[0],
         unmet=sums[1],
@@ -127,7 +128,7 @@ def allot(
         lacking=len({need.unit for need, missing in zip(whole, unmet, strict=True) if missing}),
         shares=len({(kit, unit) for _, kit, unit in shares if kit}),
     )
-    return Allotment(whole, given, unmet, totals, fewest and shared and flow.programme.proven)
+    return Allotment(whole, given, unmet, totals, fewest and sharing.whole and flow.programme.proven)
 
 
 def _kits(wanted: Sequence[Wanted], groups: Sequence[Group]) -> tuple[frozenset[str], bool]:
@@ -170,10 +171,9 @@ def _pool(flow: Flow, found: list[int]) -> dict[tuple[int, str], list[Item]]:
     pool: dict[tuple[int, str], list[Item]] = defaultdict(list)
     left = [list(group.items) for group in flow.groups]
     for (g, k), x in flow.use.items():
-        like = flow.groups[g].like
         if found[x] and not flow.wanted[k].stays:
             taken, left[g] = left[g][: found[x]], left[g][found[x] :]
-            pool[k, "" if like.front_line else like.kit] += taken
+            pool[k, kit_of(flow.groups[g])] += taken
     return pool
 
 

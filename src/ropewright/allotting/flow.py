@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import cached_property
 
-from ropewright.allotting.demand import Unit
 from ropewright.allotting.groups import INSPECTED, Group, Wanted
 from ropewright.allotting.programme import Programme
 
@@ -78,19 +77,3 @@ class Flow:
             for x, group, one in self.served
             if one.like.length is not None
         }
-
-    def lacking(self, asked: Mapping[tuple[int, Unit], int]) -> Goal:
-        """Rigs with pieces missing; asked: pieces of each want by the rig that asks for them.
-
-        It adds rows: what is unmet of a want is missing in rigs that ask for it.
-        """
-        add = self.programme
-        lacks = {unit: add.variable(1) for unit in sorted({unit for _, unit in asked})}
-        short: dict[int, list[tuple[int, float]]] = {k: [] for k, _ in asked}
-        for (k, unit), count in asked.items():
-            x = add.variable(count)
-            add.at_most([(x, 1.0), (lacks[unit], -float(count))], 0.0)
-            short[k].append((x, 1.0))
-        for k, terms in short.items():
-            add.row([*terms, (self.unmet[k], -1.0)], 0.0, 0.0)
-        return dict.fromkeys(lacks.values(), 1.0)

@@ -1,21 +1,17 @@
-"""Kits kept together: the fewest that have to be opened, and each of them for the fewest rigs."""
+"""The fewest kits that have to be opened."""
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
-from ropewright.allotting.demand import Unit
 from ropewright.allotting.groups import Group, Wanted
 from ropewright.allotting.programme import Programme
 
-__all__ = ["fewest_kits", "shared_out"]
+__all__ = ["fewest_kits"]
 
 MOST_SETS = 64
 """How many sets of wants of one type get a row of their own; more are only looked at where it matters."""
-
-MOST_PAIRS = 36
-"""Kits times rigs up to which the fewest are searched for: beyond it takes longer than anybody waits."""
 
 Fails = Callable[[frozenset[str]], tuple[str, ...]]
 """Given the kits that are opened, the types for which more is missing or lent than has to be."""
@@ -92,53 +88,3 @@ def _closed(kind: str, wanted: Sequence[Wanted], groups: Sequence[Group]) -> lis
             if len(sets) < MOST_SETS and union not in sets:
                 sets.append(union)
     return sets
-
-
-def shared_out(
-    taken: Mapping[tuple[int, str], int], asked: Mapping[tuple[int, Unit], int]
-) -> tuple[dict[tuple[int, str, Unit], int], bool]:
-    """Which rig gets how many pieces of each want from each kit: what is missing is missing in the fewest
-    rigs, each kit goes to the fewest rigs, and earlier rigs are whole before later ones; and whether that is
-    proved.
-
-    taken: pieces of each want by the kit that they come from, "" for loose ones. asked: pieces of each want
-    by the rig that asks for them; there may be more than were taken. Where many kits meet many rigs all is
-    handed out in the order of names, rig by rig, and nothing is proved.
-    """
-    rigs: dict[int, list[Unit]] = defaultdict(list)
-    for k, unit in asked:
-        rigs[k].append(unit)
-    pairs = sorted({(kit, unit) for k, kit in taken if kit for unit in rigs[k]})
-    if len(pairs) > MOST_PAIRS:
-        return _in_order(taken, asked), False
-    programme = Programme()
-    goes = {pair: programme.variable(1) for pair in pairs}
-    lacks = {unit: programme.variable(1) for unit in sorted({unit for _, unit in asked})}
-    moves: dict[tuple[int, str, Unit], int] = {}
-    for (k, kit), count in taken.items():
-        for unit in rigs[k]:
-            x = moves[k, kit, unit] = programme.variable(min(count, asked[k, unit]))
-            if kit:
-                programme.at_most([(x, 1.0), (goes[kit, unit], -programme.upper[x])], 0.0)
-        programme.row([(moves[k, kit, unit], 1.0) for unit in rigs[k]], count, count)
-    for (k, unit), count in asked.items():
-        got = [(moves[j, kit, unit], 1.0) for j, kit in taken if j == k]
-        programme.row([*got, (lacks[unit], float(count))], count, 2.0 * count)
-        programme.at_most(got, count)
-    later = {y: float(len(lacks) - n) for n, y in enumerate(lacks.values())}
-    found = programme.least([dict.fromkeys(lacks.values(), 1.0), dict.fromkeys(goes.values(), 1.0), later])
-    return {key: found[x] for key, x in moves.items() if found[x]}, programme.proven
-
-
-def _in_order(
-    taken: Mapping[tuple[int, str], int], asked: Mapping[tuple[int, Unit], int]
-) -> dict[tuple[int, str, Unit], int]:
-    left, out = dict(taken), dict[tuple[int, str, Unit], int]()
-    for (k, unit), count in sorted(asked.items(), key=lambda one: (one[0][1], one[0][0])):
-        for key in sorted(key for key in left if key[0] == k):
-            here = min(left[key], count)
-            if here:
-                out[*key, unit] = here
-                left[key] -= here
-                count -= here
-    return out
