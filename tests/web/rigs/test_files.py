@@ -141,6 +141,12 @@ def test_a_version_from_an_old_question_is_kept_beside(team: Team, browser_of: B
     assert rig.versions.get(number=3).beside
 
 
+def test_a_file_whose_name_holds_a_hidden_character_is_taken_in(team: Team, browser_of: BrowserOf) -> None:
+    named = {"text": TEXT, "file_name": "haul\u202e.rig.yaml"}
+    assert _take_in(browser_of(Role.INSTRUCTOR), **named).status_code == 302
+    assert Rig.objects.get().current.note == "taken in from haul.rig.yaml"
+
+
 def test_it_becomes_a_rig_of_its_own_where_that_is_chosen(team: Team, browser_of: BrowserOf) -> None:
     make_rig("haul-3-1", team[Role.LEAD])
     sent = {"text": TEXT, "file_name": "haul-3-1.rig.yaml", "keep_as": "new"}

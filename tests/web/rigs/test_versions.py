@@ -85,6 +85,33 @@ def test_taking_up_from_an_old_page_overtakes_nobody(rig: Rig, browser_of: Brows
     assert "Yours is kept beside it, as version 4" in answer.content.decode()
 
 
+def test_an_old_text_that_cannot_be_read_any_more_is_kept_as_a_draft(rig: Rig, browser_of: BrowserOf) -> None:
+    RigVersion.objects.filter(file=rig, number=1).update(text="rig: half\nropes: {m: {is: x, run: []}}\n")
+    counts, browser = rig.current.text, browser_of(Role.INSTRUCTOR)
+    answer = browser.post(reverse("rigs:take-up", args=(rig.slug, 1)), {"base": "2"})
+    rig.refresh_from_db()
+    assert (rig.latest, rig.current.text, rig.title) == (2, counts, "Haul 3:1")
+    assert rig.versions.get(number=4).beside
+    assert answer.headers["Location"] == f"{reverse('rigs:edit', args=(rig.slug,))}?from=4"
+    page = browser.get(answer.headers["Location"]).content.decode()
+    assert "Kept as version 4, a draft: 2 faults, so it can&#x27;t be used yet. Version 2 counts." in page
+
+
+def test_a_version_that_says_what_counts_already_makes_no_second_one(rig: Rig, browser_of: BrowserOf) -> None:
+    address = reverse("rigs:take-up", args=(rig.slug, 1))
+    browser_of(Role.INSTRUCTOR).post(address, {"base": "2"})
+    answer = browser_of(Role.INSTRUCTOR).post(address, {"base": "4"}, follow=True)
+    assert "version 4 holds this text already" in answer.content.decode()
+    assert rig.versions.count() == 4
+
+
+def test_taking_up_behind_a_version_that_is_not_there_is_refused(rig: Rig, browser_of: BrowserOf) -> None:
+    address = reverse("rigs:take-up", args=(rig.slug, 1))
+    answer = browser_of(Role.INSTRUCTOR).post(address, {"base": "77"}, follow=True)
+    assert "Version 77 of this rig does not exist; open the rig again." in answer.content.decode()
+    assert rig.versions.count() == 3
+
+
 def test_a_hundred_versions_take_one_question(
     team: Team, browser_of: BrowserOf, django_assert_max_num_queries: Callable[..., object]
 ) -> None:

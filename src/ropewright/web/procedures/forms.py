@@ -15,6 +15,7 @@ from ropewright.rig.yamltext import MOST_BYTES, hidden_character
 from ropewright.web.procedures.models import Procedure
 from ropewright.web.procedures.ways import hinders
 from ropewright.web.rigs.models import Rig
+from ropewright.web.versions.saving import note_of_file
 from ropewright.web.workings.engine import catalogue, read_for_team
 
 __all__ = ["PIECES", "FindForm", "StartForm", "TakeInForm", "TitleForm", "sent"]
@@ -135,7 +136,7 @@ class TakeInForm(forms.Form):
     )
     into = forms.ChoiceField(label="Keep it as", required=False, choices=_into)
     text = ""
-    note = "taken in as a text"
+    note = note_of_file("")
 
     def clean(self) -> dict[str, Any]:
         """One of the two is there, and it is a text."""
@@ -150,5 +151,5 @@ class TakeInForm(forms.Form):
             fault = error.faults[0]
             raise forms.ValidationError(f"Line {fault.line}, column {fault.column}: {fault.text}") from None
         if file is not None:
-            self.note = f"taken in from {file.name}"[:200]
+            self.note = note_of_file(file.name or "")
         return data

@@ -1,20 +1,15 @@
-"""Taking in a rig file: read it, tell what is wrong with it, save it as new or as the next version."""
+"""Taking in a rig file: read it, tell what is wrong with it, say what it is to be called."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
-
-from django.db import IntegrityError, transaction
 
 from ropewright.rig import Fault, RigFileError
 from ropewright.rig.textfile import read_text
-from ropewright.web.accounts.models import Account
-from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.names import name_of
 from ropewright.web.workings.engine import read_for_team
 
-__all__ = ["Read", "name_in_file", "read_in", "save_as_new", "save_as_version"]
+__all__ = ["Read", "name_in_file", "read_in"]
 
 ENDINGS = (".rig.yaml", ".rig.yml", ".yaml", ".yml", ".txt")
 
@@ -25,7 +20,6 @@ class Read:
 
     text: str
     title: str = ""
-    about: str = ""
     faults: tuple[Fault, ...] = ()
 
 
@@ -42,7 +36,7 @@ def read_in(source: str | bytes) -> Read:
         rig = read_for_team(text)
     except RigFileError as error:
         return Read(text, faults=error.faults)
-    return Read(text, rig.rig, rig.about)
+    return Read(text, rig.rig)
 
 
 def name_in_file(file_name: str, title: str) -> str:
@@ -51,29 +45,3 @@ def name_in_file(file_name: str, title: str) -> str:
         if file_name.lower().endswith(ending):
             return name_of(file_name[: -len(ending)])
     return name_of(file_name or title)
-
-
-def save_as_new(name: str, read: Read, author: Account, note: str) -> RigVersion | None:
-    """Save a text as a new rig; None where somebody took the name meanwhile."""
-    try:
-        with transaction.atomic():
-            rig = Rig.objects.create(slug=name)
-            made: RigVersion = rig.save_version(
-                read.text, author, note=note, title=read.title, about=read.about
-            )
-    except IntegrityError:
-        return None
-    return made
-
-
-Saved = Literal["same"]
-
-
-def save_as_version(rig: Rig, read: Read, author: Account, base: int, note: str) -> RigVersion | Saved:
-    """Save a text as the next version of a rig, unless it is what the current one says already."""
-    if rig.current.text == read.text:
-        return "same"
-    made: RigVersion = rig.save_version(
-        read.text, author, base=base, note=note, title=read.title, about=read.about
-    )
-    return made

@@ -18,7 +18,7 @@ from ropewright.web.versions.diff import changes
 from ropewright.web.versions.models import VersionedFile
 from ropewright.web.versions.saving import LONGEST_NOTE, Saved, SaveError, sentence
 
-__all__ = ["Desk", "begun_from", "beside_page", "editor_page", "save_text"]
+__all__ = ["Desk", "begun_from", "beside_page", "editor_page", "onwards", "save_text"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,7 @@ def save_text(request: HttpRequest, desk: Desk, file: VersionedFile) -> HttpResp
         if scripted:
             return JsonResponse({"outcome": "refused", "told": sentence(error)}, status=422)
         return _refused(request, desk, file, sentence(error))
-    return JsonResponse(_answer(desk, file, saved)) if scripted else _onwards(request, desk, file, saved)
+    return JsonResponse(_answer(desk, file, saved)) if scripted else onwards(request, desk, file, saved)
 
 
 def _number(text: str) -> int:
@@ -143,11 +143,18 @@ def _refused(request: HttpRequest, desk: Desk, file: VersionedFile, words: str) 
     return editor_page(request, desk, file, text, base, wrong=words, note=note)
 
 
-def _onwards(request: HttpRequest, desk: Desk, file: VersionedFile, saved: Saved) -> HttpResponse:
+def onwards(
+    request: HttpRequest, desk: Desk, file: VersionedFile, saved: Saved, done: str = ""
+) -> HttpResponse:
+    """To where somebody goes on from a save, who is told what came of it: to the page that asks which is to
+    count, to the editor where the text can't be used yet, or to the file; ``done``: how a save that counts is
+    told, where the page that asked for it has words of its own.
+    """
     if saved.outcome == "beside":
         return redirect(f"{desk.space}:beside", file.slug, saved.version.number)
+    plainly = saved.outcome == "saved" and not saved.faults
     level = messages.WARNING if saved.faults else messages.SUCCESS
-    messages.add_message(request, level, saved.told)
+    messages.add_message(request, level, done if done and plainly else saved.told)
     if saved.faults:
         return redirect(f"{reverse(f'{desk.space}:edit', args=[file.slug])}?from={saved.version.number}")
     return redirect(f"{desk.space}:open", file.slug)
@@ -184,4 +191,4 @@ def _taken(request: HttpRequest, desk: Desk, file: VersionedFile, version: Any) 
     except SaveError as error:
         messages.error(request, sentence(error))
         return redirect(f"{desk.space}:beside", file.slug, version.number)
-    return _onwards(request, desk, file, saved)
+    return onwards(request, desk, file, saved)

@@ -28,6 +28,7 @@ __all__ = [
     "Saved",
     "Shelf",
     "begin",
+    "note_of_file",
     "plain",
     "save",
     "sentence",
@@ -206,6 +207,12 @@ def begin(
     except IntegrityError:  # somebody took the name a moment ago
         raise NameTakenError(shelf.noun, name, shelf.free_name(name)) from None
     return file
+
+
+def note_of_file(name: str) -> str:
+    """The note of a text that was taken in, from a file where ``name`` says which."""
+    shown = " ".join("".join(sign for sign in name if not hidden_character(sign)).split())
+    return f"taken in from {shown}"[:LONGEST_NOTE] if shown else "taken in as a text"
 
 
 def _note(note: str) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from ropewright.procedure.starting import first_text
@@ -14,6 +13,8 @@ from ropewright.web.procedures.forms import StartForm, TakeInForm, sent
 from ropewright.web.procedures.keeping import begin, save
 from ropewright.web.procedures.models import Procedure
 from ropewright.web.procedures.source import RIG_ENDING
+from ropewright.web.procedures.views.editor import DESK
+from ropewright.web.versions.desk import onwards
 from ropewright.web.versions.saving import SaveError, sentence
 
 __all__ = ["start", "upload"]
@@ -52,15 +53,7 @@ def _taken_in(request: HttpRequest, form: TakeInForm) -> HttpResponse:
     if not into:
         made = begin(text, signed_in(request), note=note)
         messages.success(request, f"Taken in as {made.file_name}.")
-        return _onwards(made)
+        return redirect("procedures:open", procedure=made.slug)
     found = get_object_or_404(Procedure, slug=into)
     saved = save(found, text, signed_in(request), base=found.latest, note=note)
-    messages.success(request, saved.told)
-    return _onwards(found, saved.version.number if saved.outcome == "draft" else 0)
-
-
-def _onwards(procedure: Procedure, draft: int = 0) -> HttpResponse:
-    """To its page; a text that can't be used yet is opened to be mended, its faults at their lines."""
-    if draft:
-        return redirect(f"{reverse('procedures:edit', args=[procedure.slug])}?from={draft}")
-    return redirect("procedures:open", procedure=procedure.slug)
+    return onwards(request, DESK, found, saved)

@@ -15,10 +15,13 @@ from ropewright.sheets import Paper
 from ropewright.web.access import may, signed_in
 from ropewright.web.pages.keeping import kept_offline
 from ropewright.web.rigs.forms import AS_NEW, AS_VERSION, TakeInForm
-from ropewright.web.rigs.models import Rig, RigVersion
+from ropewright.web.rigs.models import Rig
 from ropewright.web.rigs.names import free_name
 from ropewright.web.rigs.papers import card_pdf, picture_png
-from ropewright.web.rigs.taking_in import Read, name_in_file, read_in, save_as_new, save_as_version
+from ropewright.web.rigs.saving import NameTakenError, SaveError, begin, save
+from ropewright.web.rigs.taking_in import Read, name_in_file, read_in
+from ropewright.web.rigs.views.saving import kept
+from ropewright.web.versions.saving import note_of_file, sentence
 from ropewright.web.workings.engine import summary_of
 
 __all__ = ["bring_back", "card_paper", "picture", "put_away", "text", "upload"]
@@ -91,7 +94,11 @@ def upload(request: HttpRequest) -> HttpResponse:
     taken = Rig.objects.filter(slug=name).first()
     if taken is not None and not form.cleaned_data["keep_as"]:
         return _again(request, form, read, sent, {"taken": taken})
-    return _save(request, form, read, sent, name, taken)
+    try:
+        return _save(request, form, read, sent, name, taken)
+    except SaveError as error:
+        form.add_error(None, sentence(error))
+        return render(request, "rigs/upload.html", {"form": form, "taken": taken}, status=422)
 
 
 def _quoted(read: Read) -> list[dict[str, Any]]:
@@ -121,32 +128,19 @@ def _again(
 def _save(
     request: HttpRequest, form: TakeInForm, read: Read, sent: str, name: str, taken: Rig | None
 ) -> HttpResponse:
-    author, note = signed_in(request), f"taken in from {sent}"[:200] if sent else "taken in as a text"
+    author, note = signed_in(request), note_of_file(sent)
     if taken is not None and form.cleaned_data["keep_as"] == AS_VERSION:
         base = form.cleaned_data["base"]
-        made = save_as_version(taken, read, author, taken.latest if base is None else base, note)
-        return _told(request, taken, made)
+        saved = save(taken, read.text, author, base=taken.latest if base is None else base, note=note)
+        return kept(request, taken, saved, f"Saved as version {saved.version.number}.")
     if form.cleaned_data["keep_as"] == AS_NEW:
         name = form.cleaned_data["name"] or free_name(name)
-    new = save_as_new(name, read, author, note)
-    if new is None:  # the name was taken between question and answer: ask again
+    try:
+        new = begin(name, read.text, author, note=note)
+    except NameTakenError:  # between question and answer: ask again
         return _again(request, form, read, sent, {"taken": Rig.objects.get(slug=name)})
-    messages.success(request, f"Taken in as {new.file.file_name}.")
-    return redirect("rigs:open", new.file.slug)
-
-
-def _told(request: HttpRequest, rig: Rig, made: RigVersion | str) -> HttpResponse:
-    if isinstance(made, str):
-        messages.info(request, f"Nothing was saved: version {rig.latest} says the same already.")
-    elif made.beside:
-        messages.warning(
-            request,
-            f"Somebody saved another version meanwhile. Yours is kept beside it, as version {made.number}.",
-        )
-        return redirect("rigs:version", rig.slug, made.number)
-    else:
-        messages.success(request, f"Saved as version {made.number}.")
-    return redirect("rigs:open", rig.slug)
+    messages.success(request, f"Taken in as {new.file_name}.")
+    return redirect("rigs:open", new.slug)
 
 
 @require_POST

@@ -8,12 +8,13 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from ropewright.rig import RigFileError
 from ropewright.web.access import may, signed_in
 from ropewright.web.rigs.models import Rig
+from ropewright.web.rigs.saving import SaveError, save
 from ropewright.web.rigs.views.page import version_of
+from ropewright.web.rigs.views.saving import kept
 from ropewright.web.versions.diff import changes
-from ropewright.web.workings.engine import read_for_team
+from ropewright.web.versions.saving import sentence
 
 __all__ = ["differences", "take_up", "versions"]
 
@@ -54,25 +55,18 @@ def _number(word: str | None, otherwise: int) -> int:
 @require_POST
 @may("edit rigs")
 def take_up(request: HttpRequest, rig: str, number: int) -> HttpResponse:
-    """Save an old version's text as a new one. From a page that is no longer the newest it is kept beside."""
+    """Save an old version's text as a new one. From a page that is no longer the newest it is kept beside;
+    where it can't be used any more it is kept as a draft.
+    """
     found = get_object_or_404(Rig, slug=rig)
     old = version_of(found, number)
     base = _number(request.POST.get("base"), found.latest)
-    title, about = _titled(old.text)
-    note = f"version {old.number} taken up again"
-    made = found.save_version(old.text, signed_in(request), base=base, note=note, title=title, about=about)
-    if made.beside:
-        text = f"Somebody saved another version meanwhile. Yours is kept beside it, as version {made.number}."
-        messages.warning(request, text)
-        return redirect("rigs:version", found.slug, made.number)
-    messages.success(request, f"Version {old.number} was taken up again as version {made.number}.")
-    return redirect("rigs:open", found.slug)
-
-
-def _titled(text: str) -> tuple[str, str]:
-    """Title and purpose of a text; nothing where it can't be read."""
     try:
-        read = read_for_team(text)
-    except RigFileError:
-        return "", ""
-    return read.rig, read.about
+        saved = save(
+            found, old.text, signed_in(request), base=base, note=f"version {old.number} taken up again"
+        )
+    except SaveError as error:
+        messages.error(request, sentence(error))
+        return redirect("rigs:version", found.slug, old.number)
+    number = saved.version.number
+    return kept(request, found, saved, f"Version {old.number} was taken up again as version {number}.")
