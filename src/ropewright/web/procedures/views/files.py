@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
-from django.utils import timezone
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_POST, require_safe
 
 from ropewright.web.access import may
 from ropewright.web.procedures.models import Procedure
 from ropewright.web.procedures.opening import opened
+from ropewright.web.versions import away
 
 __all__ = ["bring_back", "put_away", "text"]
 
@@ -32,17 +31,11 @@ def text(request: HttpRequest, procedure: str) -> HttpResponse:
 @may("edit procedures")
 def put_away(request: HttpRequest, procedure: str) -> HttpResponse:
     """Take a procedure out of the library. It is kept, with all its versions."""
-    found = get_object_or_404(Procedure, slug=procedure)
-    Procedure.objects.filter(pk=found.pk, put_away=None).update(put_away=timezone.now())
-    messages.success(request, f"{found} was put away. It is kept, and can be brought back.")
-    return redirect("procedures:library")
+    return away.put_away(request, get_object_or_404(Procedure, slug=procedure), "procedures:library")
 
 
 @require_POST
 @may("edit procedures")
 def bring_back(request: HttpRequest, procedure: str) -> HttpResponse:
     """Bring a procedure back into the library."""
-    found = get_object_or_404(Procedure, slug=procedure)
-    Procedure.objects.filter(pk=found.pk).update(put_away=None)
-    messages.success(request, f"{found} is in use again.")
-    return redirect("procedures:open", procedure=found.slug)
+    return away.bring_back(request, get_object_or_404(Procedure, slug=procedure), "procedures:open")

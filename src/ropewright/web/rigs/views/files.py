@@ -7,7 +7,6 @@ from typing import Any
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from ropewright.errors import RopewrightError
@@ -21,6 +20,7 @@ from ropewright.web.rigs.papers import card_pdf, picture_png
 from ropewright.web.rigs.saving import NameTakenError, SaveError, begin, save
 from ropewright.web.rigs.taking_in import Read, name_in_file, read_in
 from ropewright.web.rigs.views.saving import kept
+from ropewright.web.versions import away
 from ropewright.web.versions.saving import note_of_file, sentence
 from ropewright.web.workings.engine import summary_of
 
@@ -147,17 +147,11 @@ def _save(
 @may("edit rigs")
 def put_away(request: HttpRequest, rig: str) -> HttpResponse:
     """Take a rig out of the library. It is kept, with all its versions."""
-    found = get_object_or_404(Rig, slug=rig)
-    Rig.objects.filter(pk=found.pk, put_away=None).update(put_away=timezone.now())
-    messages.success(request, f"{found} was put away. It is kept, and can be brought back.")
-    return redirect("rigs:library")
+    return away.put_away(request, get_object_or_404(Rig, slug=rig), "rigs:library")
 
 
 @require_POST
 @may("edit rigs")
 def bring_back(request: HttpRequest, rig: str) -> HttpResponse:
     """Bring a rig back into the library."""
-    found = get_object_or_404(Rig, slug=rig)
-    Rig.objects.filter(pk=found.pk).update(put_away=None)
-    messages.success(request, f"{found} is in use again.")
-    return redirect("rigs:open", found.slug)
+    return away.bring_back(request, get_object_or_404(Rig, slug=rig), "rigs:open")
