@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from django.http import Http404, HttpRequest
+from django.http import HttpRequest
 from django.shortcuts import get_object_or_404
 
 from ropewright.web.procedures.models import Procedure, ProcedureVersion
 from ropewright.web.procedures.source import Source, source_of
+from ropewright.web.versions.reading import version_asked
 from ropewright.web.workings.background import ask
 from ropewright.web.workings.models import Working
 
-__all__ = ["Opened", "number_or", "opened"]
+__all__ = ["Opened", "opened"]
 
 
 @dataclass(frozen=True)
@@ -47,19 +48,6 @@ class Opened:
 def opened(request: HttpRequest, slug: str) -> Opened:
     """The procedure of an address, at `?version=3` or as it counts now."""
     procedure = get_object_or_404(Procedure, slug=slug)
-    wanted = request.GET.get("version", "")
-    if not wanted:
-        number = procedure.latest
-    elif wanted.isdecimal() and len(wanted) < 9:
-        number = int(wanted)
-    else:
-        raise Http404("no such version")
-    version = get_object_or_404(
-        ProcedureVersion.objects.select_related("author"), file=procedure, number=number
-    )
-    return Opened(procedure, version, source_of(version.text, f"{procedure.file_name}, version {number}"))
-
-
-def number_or(word: str | None, otherwise: int) -> int:
-    """A version's number from an address; anything else is taken as left out."""
-    return int(word) if word and word.isascii() and word.isdigit() and len(word) < 9 else otherwise
+    version = version_asked(procedure, request.GET.get("version", ""))
+    name = f"{procedure.file_name}, version {version.number}"
+    return Opened(procedure, version, source_of(version.text, name))

@@ -8,17 +8,18 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
 from django.urls import reverse
 
 from ropewright.rig.yamltext import MOST_BYTES
 from ropewright.web.access import signed_in
 from ropewright.web.versions.diff import changes
 from ropewright.web.versions.models import VersionedFile
+from ropewright.web.versions.reading import NONE, number_or, version_of
 from ropewright.web.versions.saving import LONGEST_NOTE, Saved, SaveError, sentence
 
-__all__ = ["Desk", "begun_from", "beside_page", "editor_page", "onwards", "save_text"]
+__all__ = ["Desk", "beside_page", "editor_page", "onwards", "save_text"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,15 +37,6 @@ class Desk:
     templates: str
     look: Callable[[str], Any]
     save: Callable[..., Saved]
-
-
-def begun_from(file: VersionedFile, number: str) -> Any:
-    """The version that counts, or the one of an address (`?from=`)."""
-    if not number:
-        return file.current
-    if not number.isdecimal() or len(number) > 9:
-        raise Http404
-    return get_object_or_404(file.versions, number=int(number))
 
 
 def editor_page(
@@ -109,7 +101,7 @@ def save_text(request: HttpRequest, desk: Desk, file: VersionedFile) -> HttpResp
             file,
             given.get("text", ""),
             who,
-            base=_number(given.get("base", "")),
+            base=number_or(given.get("base", ""), NONE),
             note=given.get("note", ""),
             key=given.get("key", ""),
         )
@@ -118,10 +110,6 @@ def save_text(request: HttpRequest, desk: Desk, file: VersionedFile) -> HttpResp
             return JsonResponse({"outcome": "refused", "told": sentence(error)}, status=422)
         return _refused(request, desk, file, sentence(error))
     return JsonResponse(_answer(desk, file, saved)) if scripted else onwards(request, desk, file, saved)
-
-
-def _number(text: str) -> int:
-    return int(text) if text.isdecimal() and len(text) < 10 else -1
 
 
 def _answer(desk: Desk, file: VersionedFile, saved: Saved) -> dict[str, Any]:
@@ -138,7 +126,7 @@ def _answer(desk: Desk, file: VersionedFile, saved: Saved) -> dict[str, Any]:
 def _refused(request: HttpRequest, desk: Desk, file: VersionedFile, words: str) -> HttpResponse:
     """The editor again, with the text as it was sent."""
     given = request.POST
-    base = file.versions.filter(number=_number(given.get("base", ""))).first() or file.current
+    base = file.versions.filter(number=number_or(given.get("base", ""), NONE)).first() or file.current
     text, note = given.get("text", ""), given.get("note", "")[:LONGEST_NOTE]
     return editor_page(request, desk, file, text, base, wrong=words, note=note)
 
@@ -162,7 +150,7 @@ def onwards(
 
 def beside_page(request: HttpRequest, desk: Desk, file: VersionedFile, number: int) -> HttpResponse:
     """A version that stands beside the one that counts: what differs, and which is to count."""
-    version = get_object_or_404(file.versions, number=number)
+    version = version_of(file, number)
     if request.method == "POST":
         return _taken(request, desk, file, version)
     current = file.current
@@ -185,7 +173,7 @@ def _taken(request: HttpRequest, desk: Desk, file: VersionedFile, version: Any) 
             file,
             version.text,
             signed_in(request),
-            base=_number(given) if given else file.latest,
+            base=number_or(given, NONE) if given else file.latest,
             note=f"version {version.number}, taken over",
         )
     except SaveError as error:

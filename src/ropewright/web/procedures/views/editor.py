@@ -16,6 +16,7 @@ from ropewright.web.procedures.keeping import plain, save
 from ropewright.web.procedures.live import Stage, look
 from ropewright.web.procedures.models import Procedure
 from ropewright.web.versions import desk
+from ropewright.web.versions.reading import version_asked
 from ropewright.web.versions.saving import Saved, SaveError, sentence
 
 __all__ = ["DESK", "beside", "edit", "live", "save_text", "steps"]
@@ -35,7 +36,7 @@ DESK = desk.Desk("procedures", "procedure", "Steps", "procedures", look, _save)
 def edit(request: HttpRequest, procedure: str) -> HttpResponse:
     """Write on from the version that counts, or from another one (`?from=`)."""
     found = get_object_or_404(Procedure, slug=procedure)
-    version = desk.begun_from(found, request.GET.get("from", ""))
+    version = version_asked(found, request.GET.get("from", ""))
     return desk.editor_page(request, DESK, found, version.text, version)
 
 

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from ropewright.web.access import may
-from ropewright.web.procedures.models import Procedure, ProcedureVersion
-from ropewright.web.procedures.opening import number_or
-from ropewright.web.versions.diff import changes
+from ropewright.web.procedures.models import Procedure
+from ropewright.web.versions.reading import compared, every_version
 
 __all__ = ["differences", "version", "versions"]
 
@@ -21,8 +19,7 @@ __all__ = ["differences", "version", "versions"]
 def versions(request: HttpRequest, procedure: str) -> HttpResponse:
     """Every version, the newest first: who saved it, when, from which, with what note."""
     found = get_object_or_404(Procedure, slug=procedure)
-    every = found.versions.defer("text").select_related("author__person")
-    page = Paginator(every, 50).get_page(request.GET.get("page"))
+    page = every_version(request, found)
     return render(request, "procedures/versions.html", {"procedure": found, "page": page})
 
 
@@ -38,14 +35,4 @@ def version(request: HttpRequest, procedure: str, number: int) -> HttpResponse:
 def differences(request: HttpRequest, procedure: str) -> HttpResponse:
     """What went and what came between two versions, line by line."""
     found = get_object_or_404(Procedure, slug=procedure)
-    every = ProcedureVersion.objects.filter(file=found).select_related("author__person")
-    new = get_object_or_404(every, number=number_or(request.GET.get("to"), found.latest))
-    old = get_object_or_404(every, number=number_or(request.GET.get("from"), new.base or new.number))
-    context = {
-        "procedure": found,
-        "old": old,
-        "new": new,
-        "numbers": found.versions.values_list("number", flat=True),
-        "changes": changes(old.text, new.text),
-    }
-    return render(request, "procedures/differences.html", context)
+    return render(request, "procedures/differences.html", {"procedure": found, **compared(request, found)})

@@ -9,7 +9,8 @@ from django.views.decorators.http import require_safe
 from ropewright.web.access import may
 from ropewright.web.rigs.models import Rig
 from ropewright.web.rigs.views.saving import DESK
-from ropewright.web.versions.desk import begun_from, editor_page
+from ropewright.web.versions.desk import editor_page
+from ropewright.web.versions.reading import version_asked
 
 __all__ = ["edit", "signed_in_again"]
 
@@ -19,7 +20,7 @@ __all__ = ["edit", "signed_in_again"]
 def edit(request: HttpRequest, rig: str) -> HttpResponse:
     """Write on from the version that counts, or from another one (`?from=`)."""
     found = get_object_or_404(Rig, slug=rig)
-    version = begun_from(found, request.GET.get("from", ""))
+    version = version_asked(found, request.GET.get("from", ""))
     return editor_page(request, DESK, found, version.text, version)
 
 

@@ -17,6 +17,7 @@ from ropewright.web.rigs.cards import card_of
 from ropewright.web.rigs.crews import who_can
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.reading import glance_of, margins_of, strands_of, told_of
+from ropewright.web.versions.reading import version_of
 from ropewright.web.workings.engine import summary_of
 
 __all__ = ["crew", "open_rig", "open_version"]
@@ -50,11 +51,6 @@ def crew(request: HttpRequest, rig: str, number: int) -> HttpResponse:
     answer = who_can(version_of(found, number).text, signed_in(request))
     whole = not getattr(request, "htmx", False)
     return render(request, "rigs/crew_page.html" if whole else "rigs/crew.html", {"rig": found, **answer})
-
-
-def version_of(rig: Rig, number: int) -> RigVersion:
-    """A version of a rig, with its author; 404 where there is none."""
-    return get_object_or_404(RigVersion.objects.select_related("author__person"), file=rig, number=number)
 
 
 def _shown(rig: Rig, version: RigVersion) -> dict[str, Any]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_POST, require_safe
@@ -11,9 +10,8 @@ from django.views.decorators.http import require_POST, require_safe
 from ropewright.web.access import may, signed_in
 from ropewright.web.rigs.models import Rig
 from ropewright.web.rigs.saving import SaveError, save
-from ropewright.web.rigs.views.page import version_of
 from ropewright.web.rigs.views.saving import kept
-from ropewright.web.versions.diff import changes
+from ropewright.web.versions.reading import compared, every_version, number_or, version_of
 from ropewright.web.versions.saving import sentence
 
 __all__ = ["differences", "take_up", "versions"]
@@ -24,9 +22,7 @@ __all__ = ["differences", "take_up", "versions"]
 def versions(request: HttpRequest, rig: str) -> HttpResponse:
     """Every version, the newest first: who saved it, when, from which, with what note."""
     found = get_object_or_404(Rig, slug=rig)
-    every = found.versions.defer("text").select_related("author__person")
-    page = Paginator(every, 50).get_page(request.GET.get("page"))
-    return render(request, "rigs/versions.html", {"rig": found, "page": page})
+    return render(request, "rigs/versions.html", {"rig": found, "page": every_version(request, found)})
 
 
 @require_safe
@@ -34,22 +30,7 @@ def versions(request: HttpRequest, rig: str) -> HttpResponse:
 def differences(request: HttpRequest, rig: str) -> HttpResponse:
     """What went and what came between two versions, line by line."""
     found = get_object_or_404(Rig, slug=rig)
-    new = version_of(found, _number(request.GET.get("to"), found.latest))
-    old = version_of(found, _number(request.GET.get("from"), new.base or new.number))
-    numbers = found.versions.values_list("number", flat=True)
-    context = {
-        "rig": found,
-        "old": old,
-        "new": new,
-        "numbers": numbers,
-        "changes": changes(old.text, new.text),
-    }
-    return render(request, "rigs/differences.html", context)
-
-
-def _number(word: str | None, otherwise: int) -> int:
-    """A version's number from an address; anything else is taken as left out."""
-    return int(word) if word and word.isascii() and word.isdigit() and len(word) < 9 else otherwise
+    return render(request, "rigs/differences.html", {"rig": found, **compared(request, found)})
 
 
 @require_POST
@@ -60,7 +41,7 @@ def take_up(request: HttpRequest, rig: str, number: int) -> HttpResponse:
     """
     found = get_object_or_404(Rig, slug=rig)
     old = version_of(found, number)
-    base = _number(request.POST.get("base"), found.latest)
+    base = number_or(request.POST.get("base"), found.latest)
     try:
         saved = save(
             found, old.text, signed_in(request), base=base, note=f"version {old.number} taken up again"

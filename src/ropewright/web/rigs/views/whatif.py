@@ -17,9 +17,9 @@ from ropewright.web.rigs.glancing import Figure, Glance, glance_at, quick_look, 
 from ropewright.web.rigs.knobs import Knob, Turned, knobs_of, text_of, turned
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.saving import LONGEST_NOTE
-from ropewright.web.rigs.views.page import version_of
 from ropewright.web.rigs.views.saving import DESK
 from ropewright.web.versions.desk import editor_page
+from ropewright.web.versions.reading import version_of
 from ropewright.web.workings.engine import kept, read_for_team
 
 __all__ = ["changed_text", "figures", "what_if"]
