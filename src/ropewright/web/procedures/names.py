@@ -1,10 +1,9 @@
-"""The name of a procedure in addresses and files: made from its title, free, none of our own words."""
+"""The name of a procedure in addresses and files; no word of our own addresses."""
 
 from __future__ import annotations
 
-from django.utils.text import slugify
-
 from ropewright.web.procedures.models import Procedure
+from ropewright.web.versions import names
 
 __all__ = ["OWN_WORDS", "free_name", "name_of"]
 
@@ -13,16 +12,10 @@ OWN_WORDS = frozenset({"new", "upload", "find", "working", "first", "live", "ste
 
 
 def name_of(title: str) -> str:
-    """The name that follows from a title; "procedure" where nothing is left of it."""
-    name = slugify(title.replace(":", "-"))[:70].strip("-_") or "procedure"
-    return f"{name}-procedure" if name in OWN_WORDS else name
+    """The name that follows from a title."""
+    return names.name_of(title, "procedure", OWN_WORDS)
 
 
 def free_name(title: str) -> str:
-    """The name that follows from a title, with the first number behind it that makes it a new one."""
-    name = name_of(title)
-    taken = set(Procedure.objects.filter(slug__startswith=name).values_list("slug", flat=True))
-    number, found = 2, name
-    while found in taken:
-        number, found = number + 1, f"{name}-{number}"
-    return found
+    """The same, with a number behind it where another procedure has it."""
+    return names.free_name(Procedure, name_of(title))

@@ -1,10 +1,9 @@
-"""The name of a rig in addresses and files: made from its title, free, and no word of our own addresses."""
+"""The name of a rig in addresses and files; no word of our own addresses."""
 
 from __future__ import annotations
 
-from django.utils.text import slugify
-
 from ropewright.web.rigs.models import Rig
+from ropewright.web.versions import names
 
 __all__ = ["OWN_WORDS", "free_name", "name_of"]
 
@@ -15,16 +14,10 @@ OWN_WORDS = frozenset(
 
 
 def name_of(title: str) -> str:
-    """The name that follows from a title: "Haul, 3:1" gives "haul-3-1"; "rig" where nothing is left."""
-    name = slugify(title.replace(":", "-"))[:70].strip("-_") or "rig"
-    return f"{name}-rig" if name in OWN_WORDS else name
+    """The name that follows from a title."""
+    return names.name_of(title, "rig", OWN_WORDS)
 
 
 def free_name(title: str) -> str:
-    """The name that follows from a title, with the first number behind it that makes it a new one."""
-    name = name_of(title)
-    taken = set(Rig.objects.filter(slug__startswith=name).values_list("slug", flat=True))
-    number, found = 2, name
-    while found in taken:
-        number, found = number + 1, f"{name}-{number}"
-    return found
+    """The same, with a number behind it where another rig has it."""
+    return names.free_name(Rig, name_of(title))
