@@ -6,30 +6,25 @@ model said of a rig is remembered between looks, so that a changed step costs it
 
 from __future__ import annotations
 
-import logging
-import time
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from threading import Lock
-from typing import Any, Literal
+from typing import Any
 
-from ropewright.errors import RopewrightError
 from ropewright.procedure import Procedure as ReadProcedure
 from ropewright.procedure import Proof, World, prove
 from ropewright.procedure.drawn import Changed, changed
-from ropewright.rig import Fault, RigFileError
 from ropewright.rig.yamltext import load_yaml
 from ropewright.sheets.storyboard import frame_of
 from ropewright.sheets.telling import Story
 from ropewright.web.procedures.source import Source, source_of
 from ropewright.web.procedures.told import fault_told
+from ropewright.web.versions.looking import Seen, Stage, looked_at
 from ropewright.web.workings.engine import catalogue, digest
 
-__all__ = ["MOST_STEPS", "Look", "Stage", "look"]
+__all__ = ["MOST_STEPS", "Look", "look"]
 
-Stage = Literal["first", "picture", "whole"]
-_LOG = logging.getLogger("ropewright")
 MOST_STEPS = 120
 """Steps beyond which a procedure is proved once it is saved, not at every word."""
 KEPT = 4
@@ -52,23 +47,15 @@ _TEXTS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Look(Seen):
     """What a text shows. ``whole``: whether failures were tried; ``proved`` is not known before that."""
 
-    faults: tuple[Fault, ...] = ()
     start: tuple[Mapping[str, Any], ...] = ()
     steps: tuple[Mapping[str, Any], ...] = ()
     whole: bool = True
     proved: bool | None = None
     svg: str = ""
     drawn: str = ""
-    trouble: str = ""
-    milliseconds: int = 0
-
-    @property
-    def count(self) -> int:
-        """How many faults there are."""
-        return len(self.faults)
 
     @property
     def refused(self) -> list[int]:
@@ -102,17 +89,7 @@ def look(text: str, stage: Stage = "whole", step: int | None = None) -> Look:
 
     step: the number of the step of which a picture is wanted; left out, the first that is refused.
     """
-    began = time.perf_counter()
-    try:
-        found = _looked(source_of(text), stage, step)
-    except RigFileError as error:
-        found = Look(faults=error.faults)
-    except RopewrightError as error:
-        found = Look(trouble=f"This procedure can't be worked out: {error}")
-    except Exception:
-        _LOG.exception("a text could not be looked at")
-        found = Look(trouble="The program failed on this text. Nothing is lost: change it, or save it.")
-    return replace(found, milliseconds=round(1000 * (time.perf_counter() - began)))
+    return looked_at(lambda: _looked(source_of(text), stage, step), Look, "procedure")
 
 
 def _looked(source: Source, stage: Stage, step: int | None) -> Look:

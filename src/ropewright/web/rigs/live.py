@@ -6,57 +6,43 @@ then the picture, then the whole with every failure tried and its verdict.
 
 from __future__ import annotations
 
-import logging
-import time
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from threading import Lock
-from typing import Literal
 
 from ropewright.catalogue import Catalogue
 from ropewright.drawing import draw_rig
-from ropewright.errors import RopewrightError
 from ropewright.judgement.board import board
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.rules import LEVELS, Finding, hands_of
 from ropewright.quantity import Units, show_range
-from ropewright.rig import Fault, RigFileError
 from ropewright.rig import Rig as ReadRig
 from ropewright.web.policy.now import TeamRules, rules_now
+from ropewright.web.versions.looking import Seen, Stage, looked_at
 from ropewright.web.workings.engine import catalogue, digest, read_for_team
 
-__all__ = ["MOST_LIVE", "Look", "Stage", "look"]
+__all__ = ["MOST_LIVE", "Look", "look"]
 
-Stage = Literal["first", "picture", "whole"]
-_LOG = logging.getLogger("ropewright")
 MOST_LIVE = 250
 """Parts and contacts beyond which a rig is worked out once it is saved, not at every word."""
 KEPT = 8
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class Look(Seen):
     """What a text shows. `whole`: whether every failure was tried; `within` is not known before that.
 
     `svg` is empty where there is no picture; `trouble` says why then, where the faults don't.
     """
 
-    faults: tuple[Fault, ...] = ()
     findings: tuple[Finding, ...] = ()
     forces: tuple[str, ...] = ()
     svg: str = ""
     whole: bool = True
     within: bool | None = None
-    trouble: str = ""
-    milliseconds: int = 0
-
-    @property
-    def count(self) -> int:
-        """How many faults there are."""
-        return len(self.faults)
 
     @property
     def lines(self) -> dict[int, str]:
@@ -88,20 +74,13 @@ _lock = Lock()
 
 def look(text: str, stage: Stage = "whole", rules: TeamRules | None = None) -> Look:
     """Look at a text. Nothing that stands in it makes this raise."""
-    rules = rules or rules_now()
-    start = time.perf_counter()
-    try:
-        rig = read_for_team(text, rules)
-        large = _size(rig) > MOST_LIVE
-        found = Look(trouble=_too_large(rig)) if large else _worked_out(rig, rules, stage)
-    except RigFileError as error:
-        found = Look(faults=error.faults)
-    except RopewrightError as error:
-        found = Look(trouble=f"This rig can't be worked out: {error}")
-    except Exception:
-        _LOG.exception("a text could not be looked at")
-        found = Look(trouble="The program failed on this text. Nothing is lost: change it, or save it.")
-    return replace(found, milliseconds=round(1000 * (time.perf_counter() - start)))
+    known = rules or rules_now()
+    return looked_at(lambda: _looked(text, stage, known), Look, "rig")
+
+
+def _looked(text: str, stage: Stage, rules: TeamRules) -> Look:
+    rig = read_for_team(text, rules)
+    return Look(trouble=_too_large(rig)) if _size(rig) > MOST_LIVE else _worked_out(rig, rules, stage)
 
 
 def _size(rig: ReadRig) -> int:

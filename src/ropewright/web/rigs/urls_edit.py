@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from ropewright.web.rigs.views.editor import edit, signed_in_again
-from ropewright.web.rigs.views.live import live
+from ropewright.web.rigs.views.editor import edit, live, signed_in_again
 from ropewright.web.rigs.views.saving import beside, save_text
 from ropewright.web.rigs.views.starter import start, start_look, start_picture
 from ropewright.web.rigs.views.tables import table

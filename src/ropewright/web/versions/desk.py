@@ -10,16 +10,18 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.template.loader import render_to_string
 from django.urls import reverse
 
 from ropewright.rig.yamltext import MOST_BYTES
 from ropewright.web.access import signed_in
 from ropewright.web.versions.diff import changes
+from ropewright.web.versions.looking import stage_of
 from ropewright.web.versions.models import VersionedFile
 from ropewright.web.versions.reading import NONE, number_or, version_of
 from ropewright.web.versions.saving import LONGEST_NOTE, Saved, SaveError, sentence
 
-__all__ = ["Desk", "beside_page", "editor_page", "onwards", "save_text"]
+__all__ = ["Desk", "beside_page", "editor_page", "live_answer", "onwards", "save_text"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,7 @@ class Desk:
     noun: str
     other_view: str
     templates: str
-    look: Callable[[str], Any]
+    look: Callable[..., Any]
     save: Callable[..., Saved]
 
 
@@ -85,6 +87,31 @@ def _names(desk: Desk) -> dict[str, str]:
     return names | {
         f"{word}_html": f"{desk.templates}/edit_{word}.html" for word in ("verdict", "said", "picture")
     }
+
+
+def live_answer(request: HttpRequest, desk: Desk) -> HttpResponse:
+    """What a text comes to, one stage of it, for the editor's script.
+
+    `n` is given back as it came, so that the page can tell the newest answer from older ones.
+    """
+    stage, names = stage_of(request.POST.get("stage", "")), _names(desk)
+    seen = desk.look(request.POST.get("text", ""), stage)
+
+    def shown(word: str) -> str:
+        return render_to_string(names[f"{word}_html"], {"look": seen}, request)
+
+    data = {
+        "n": request.POST.get("n", "")[:20],
+        "ms": seen.milliseconds,
+        "whole": seen.whole,
+        "usable": not seen.faults,
+        "drawn": not seen.faults and not seen.trouble,
+        "lines": sorted(seen.lines.items()),
+        "verdict": shown("verdict"),
+        "said": shown("said"),
+        "picture": shown("picture") if stage == "picture" else None,
+    }
+    return JsonResponse(data)
 
 
 def save_text(request: HttpRequest, desk: Desk, file: VersionedFile) -> HttpResponse:

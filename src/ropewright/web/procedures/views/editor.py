@@ -13,15 +13,13 @@ from ropewright.procedure.editing import EditError, UnreadableError
 from ropewright.web.access import may
 from ropewright.web.procedures.acting import Done, act, offered
 from ropewright.web.procedures.keeping import plain, save
-from ropewright.web.procedures.live import Stage, look
+from ropewright.web.procedures.live import look
 from ropewright.web.procedures.models import Procedure
 from ropewright.web.versions import desk
 from ropewright.web.versions.reading import version_asked
 from ropewright.web.versions.saving import Saved, SaveError, sentence
 
 __all__ = ["DESK", "beside", "edit", "live", "save_text", "steps"]
-
-STAGES: dict[str, Stage] = {"first": "first", "picture": "picture"}
 
 
 def _save(*words: Any, **more: Any) -> Saved:
@@ -57,26 +55,8 @@ def beside(request: HttpRequest, procedure: str, number: int) -> HttpResponse:
 @require_POST
 @may("edit procedures")
 def live(request: HttpRequest) -> HttpResponse:
-    """Look at a text, one stage of it.
-
-    `n` is given back as it came, so that the page can tell the newest answer from older ones.
-    """
-    stage = STAGES.get(request.POST.get("stage", ""), "whole")
-    seen = look(request.POST.get("text", ""), stage)
-    data = {
-        "n": request.POST.get("n", "")[:20],
-        "ms": seen.milliseconds,
-        "whole": seen.whole,
-        "usable": not seen.faults,
-        "drawn": not seen.faults and not seen.trouble,
-        "lines": sorted(seen.lines.items()),
-        "verdict": render_to_string("procedures/edit_verdict.html", {"look": seen}, request),
-        "said": render_to_string("procedures/edit_said.html", {"look": seen}, request),
-        "picture": render_to_string("procedures/edit_picture.html", {"look": seen})
-        if stage == "picture"
-        else None,
-    }
-    return JsonResponse(data)
+    """Look at a text, one stage of it."""
+    return desk.live_answer(request, DESK)
 
 
 @require_POST
