@@ -126,7 +126,5 @@ def wake(lane: Lane) -> None:
                 **os.environ,
                 "DJANGO_SETTINGS_MODULE": settings.SETTINGS_MODULE,
                 "ROPEWRIGHT_HOME": str(settings.ENVIRONMENT.home),
-                "OMP_NUM_THREADS": "1",
-                "OPENBLAS_NUM_THREADS": "1",
             },
         )
