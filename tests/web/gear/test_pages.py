@@ -158,6 +158,17 @@ def test_an_items_page_asks_no_question_a_line(
         browser.get(f"/gear/{item.pk}/?every=1")
 
 
+def test_every_line_is_offered_only_where_some_are_not_shown(team: Team, browser_of: BrowserOf) -> None:
+    item = ready_item("C-1")
+    browser = browser_of(Role.CUSTODIAN)
+    states.quarantine(item.pk, "doubt", team[Role.LEAD])
+    assert "Show every line" not in _page(browser, f"/gear/{item.pk}/")
+    for n in range(9):
+        states.quarantine(item.pk, f"doubt {n}", team[Role.LEAD])
+    assert "Show every line" in _page(browser, f"/gear/{item.pk}/")
+    assert "Show every line" not in _page(browser, f"/gear/{item.pk}/?every=1")
+
+
 def test_text_is_shown_and_never_run(team: Team, browser_of: BrowserOf) -> None:
     kit, place = Kit.objects.create(name=HOSTILE), Place.objects.create(name=HOSTILE)
     item = ready_item(HOSTILE[:40], name=HOSTILE, note=HOSTILE, serial=HOSTILE, kit=kit, place=place)

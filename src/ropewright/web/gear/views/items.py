@@ -36,8 +36,13 @@ def item_page(request: HttpRequest, item: int) -> HttpResponse:
     """Everything about an item."""
     found = get_object_or_404(Item.objects.select_related("kit", "place", "cut_from"), pk=item)
     above = lineage(found)
-    whole = "every" in request.GET
-    end = None if whole else _LATEST
+    end = None if "every" in request.GET else _LATEST
+    lists: dict[str, Any] = {
+        "changes": found.changes.select_related("by__person", "event", "inspection")[:end],
+        "inspections": found.inspections.prefetch_related("findings")[:end],
+        "uses": found.uses.select_related("corrects", "corrected_by", "issue")[:end],
+        "issues": found.issues.select_related("issue").order_by("-issue__given")[:end],
+    }
     context: dict[str, Any] = {
         "item": found,
         "kind": kind_of(found.type),
@@ -49,15 +54,12 @@ def item_page(request: HttpRequest, item: int) -> HttpResponse:
         "why_not": why_not_usable(found),
         "above": above,
         "pieces": found.pieces.all(),
-        "changes": found.changes.select_related("by__person", "event", "inspection")[:end],
-        "inspections": found.inspections.prefetch_related("findings")[:end],
-        "uses": found.uses.select_related("corrects", "corrected_by", "issue")[:end],
-        "issues": found.issues.select_related("issue").order_by("-issue__given")[:end],
+        **lists,
+        "more": end is not None and any(len(rows) >= end for rows in lists.values()),
         "totals": totals([found.pk]),
         "totals_before": totals([rope.pk for rope in above]) if above else None,
         "cutting": not can_be_cut(found),
         "qr": qr_svg(request.build_absolute_uri(request.path)),
-        "whole": whole,
         "latest": _LATEST,
     }
     return render(request, "gear/item.html", context)
