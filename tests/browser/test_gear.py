@@ -162,7 +162,9 @@ def after_the_event(page: Page) -> None:
 # --- from a table
 
 
-def test_a_table_is_looked_at_row_by_row_before_it_is_taken_in(page: Page, size: Size, tmp_path: Path) -> None:
+def test_a_table_is_looked_at_row_by_row_before_it_is_taken_in(
+    page: Page, size: Size, tmp_path: Path
+) -> None:
     good, lost = f"T-{size}-1", f"T-{size}-2"
     file = tmp_path / "tools.csv"
     file.write_text(
