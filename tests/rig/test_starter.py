@@ -124,7 +124,20 @@ def test_what_stands_on_labels_has_room_and_no_figure(kind: StarterKind) -> None
     assert set(rig.assume) <= {
         *(load.wears for load in rig.loads.values()),
         *(word for gear in rig.gear.values() for word in (gear.type, *gear.via)),
+        *(rope.type for rope in rig.ropes.values()),
     }
+
+
+@pytest.mark.parametrize(("kind", "grab"), [("self-haul", "handled"), ("ascent-clamps", "upper")])
+@pytest.mark.parametrize("units", ["metric", "us"])
+@pytest.mark.parametrize("height", [4.0, 12.0, 300.0])
+def test_what_somebody_on_a_rope_works_with_starts_within_his_reach(
+    kind: StarterKind, grab: str, units: System, height: float
+) -> None:
+    rig = read_rig(starter_text(Answers(kind, height=height, units=units)))
+    above, below = rig.gear[grab].at, rig.loads["climber"].at
+    assert isinstance(above, tuple)
+    assert 0.3 < above[2] - below[2] <= 0.8
 
 
 @pytest.mark.parametrize(

@@ -81,7 +81,8 @@ def starter_text(answers: Answers, catalogue: Catalogue | None = None) -> str:
 def _labels(rig: Rig, catalogue: Catalogue) -> list[str]:
     """Write what the catalogue doesn't know of the gear in a rig, each figure with room for what is read."""
     worn = [load.wears for load in rig.loads.values() if load.wears]
-    types = dict.fromkeys([*worn, *(word for gear in rig.gear.values() for word in (gear.type, *gear.via))])
+    clipped = [word for gear in rig.gear.values() for word in (gear.type, *gear.via)]
+    types = dict.fromkeys([*worn, *clipped, *(rope.type for rope in rig.ropes.values())])
     lines = []
     for name in types:
         figures = catalogue.type(name).figures

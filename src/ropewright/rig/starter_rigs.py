@@ -16,6 +16,7 @@ ROPE = "rope-12.5-low-stretch"
 ROPE_STEP = {"metric": 10.0, "us": 15.24}  # m; ropes come in whole tens of metres, or in 50 ft
 LOSS = 0.7  # share of the ideal advantage that is left by friction, for a first guess of the crew
 KNOT = "figure-eight-bight"
+WITHIN_REACH = 0.7  # m above somebody on a rope
 
 
 def start_rig(answers: Answers) -> Rig:
@@ -53,8 +54,8 @@ def _rig(
     )
 
 
-def _person(site: Site, name: str, share: float) -> Load:
-    return Load(name, "person", site.mass, site.hanging(share), "harness")
+def _person(site: Site, name: str, share: float, below: float = 0.0) -> Load:
+    return Load(name, "person", site.mass, site.hanging(share, below), "harness")
 
 
 def _litter(site: Site, share: float) -> Load:
@@ -82,6 +83,7 @@ def _caught(site: Site, anchor: int) -> tuple[Crew, Gear, Rope]:
 
 
 def _self_haul(site: Site) -> Rig:
+    """Give a climber who has hauled himself up until the grab is within his reach."""
     backup, second = _backed_up(site, "climber")
     run = (
         f"tie anchor-1 with {KNOT}", *site.over(0), "grip handled", "through device", "through above",
@@ -89,7 +91,7 @@ def _self_haul(site: Site) -> Rig:
     )  # fmt: skip
     return _rig(
         site, "Self-haul", "The climber pulls on the rope that comes down from the grab above.", 2, (0, 1),
-        [_person(site, "climber", 0.15)], [],
+        [_person(site, "climber", 0.5, WITHIN_REACH)], [],
         [
             Gear("handled", "cam-grab", site.hanging(0.5)),
             _clipped("above", "pulley-single", "handled"),
@@ -97,7 +99,25 @@ def _self_haul(site: Site) -> Rig:
             backup,
         ],
         [_rope(site, "main", 3, *run), second],
-        haul=Motion("climber", site.round(0.25 * site.top)),
+        haul=Motion("climber", site.round(0.3 * WITHIN_REACH)),
+    )  # fmt: skip
+
+
+def _clamps(site: Site) -> Rig:
+    """Give a climber who rests on the chest clamp, the handled clamp and its foot loop above him."""
+    backup, second = _backed_up(site, "climber")
+    main = (f"tie anchor-1 with {KNOT}", *site.over(0), "grip upper", "grip chest", "tail")
+    loop = (f"tie upper with {KNOT}", f"tie climber with {KNOT}")
+    foot = Rope("foot", "foot-loop", 2.5, tuple(map(read_contact, loop)))
+    return _rig(
+        site, "Ascent on two clamps", "The climber rests on the chest clamp, the foot loop on the other.",
+        2, (0, 1), [_person(site, "climber", 0.5, WITHIN_REACH)], [],
+        [
+            Gear("upper", "handled-clamp", site.hanging(0.5)),
+            _clipped("chest", "chest-clamp", "climber"),
+            backup,
+        ],
+        [_rope(site, "main", 1, *main), foot, second],
     )  # fmt: skip
 
 
@@ -259,6 +279,7 @@ def _anchor_legs(site: Site) -> Rig:
 
 STARTERS: dict[StarterKind, Callable[[Site], Rig]] = {
     "self-haul": _self_haul,
+    "ascent-clamps": _clamps,
     "haul-2-1": _haul_2,
     "haul-3-1": _haul_3,
     "haul-5-1": _haul_5,

@@ -9,8 +9,8 @@ from ropewright.rig.model import Crew, Place, Point
 __all__ = ["FOOT", "HIGHEST", "LOWEST", "Answers", "Site", "StarterKind"]
 
 StarterKind = Literal[
-    "self-haul", "haul-2-1", "haul-3-1", "haul-5-1", "haul-9-1", "lower", "descent", "main-and-second",
-    "two-tensioned", "anchor-legs",
+    "self-haul", "ascent-clamps", "haul-2-1", "haul-3-1", "haul-5-1", "haul-9-1", "lower", "descent",
+    "main-and-second", "two-tensioned", "anchor-legs",
 ]  # fmt: skip
 
 FOOT = 0.3048  # m
@@ -102,9 +102,9 @@ class Site:
         places.append(Place("floor", "ground", self.at(0.0, 0.0)))
         return {place.name: place for place in places}
 
-    def hanging(self, share: float) -> Point:
-        """Give a place on the hanging part of the rope, at that share of the height."""
-        return self.at(0.0, share * self.top)
+    def hanging(self, share: float, below: float = 0.0) -> Point:
+        """Give a place on the hanging part of the rope, at a share of the height or metres below that."""
+        return self.at(0.0, self.round(share * self.top) - below)
 
     def running(self, share: float, number: int = 0) -> Point:
         """Give a place for a grab, at that share of the way from the load's reach to the anchor."""

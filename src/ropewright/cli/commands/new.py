@@ -36,8 +36,8 @@ _NO_EDGE = "none"
 def command(**given: Any) -> None:
     """Write a commented rig file to start from.
 
-    KIND is one of self-haul, haul-2-1, haul-3-1, haul-5-1, haul-9-1, lower, descent, main-and-second,
-    two-tensioned and anchor-legs. At a terminal, what is not given is asked for.
+    KIND is one of self-haul, ascent-clamps, haul-2-1, haul-3-1, haul-5-1, haul-9-1, lower, descent,
+    main-and-second, two-tensioned and anchor-legs. At a terminal, what is not given is asked for.
     """
     output: Path | None = given["output"]
     refuse_to_overwrite(output, given["force"])

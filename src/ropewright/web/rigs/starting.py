@@ -21,7 +21,14 @@ from ropewright.web.workings.engine import catalogue, kept
 __all__ = ["KINDS", "StartForm", "picture_of"]
 
 KINDS: dict[StarterKind, tuple[str, str]] = {
-    "self-haul": ("Self-haul", "Somebody on a rope pulls himself up, with a back-up on a second line."),
+    "self-haul": (
+        "Self-haul",
+        "An ascent on pulleys: somebody pulls himself up, with a back-up on a second line.",
+    ),
+    "ascent-clamps": (
+        "Ascent on clamps",
+        "Somebody climbs a rope on two clamps, with a back-up on a second line.",
+    ),
     "haul-2-1": ("Haul 2:1", "A crew raises a load; the pulley rides on the load's own rope."),
     "haul-3-1": ("Haul 3:1", "A crew raises a load with one travelling pulley on a grab."),
     "haul-5-1": ("Haul 5:1", "A crew raises a load with two travelling pulleys."),
