@@ -18,7 +18,7 @@ COUNTER = iter(range(1, 10_000))
 
 def opened(page: Page, address: str = EDIT) -> Page:
     page.goto(address)
-    expect(page.locator("#checked")).to_contain_text("checked in")
+    expect(page.locator("#checked")).to_contain_text("checked as it stands")
     return page
 
 
@@ -79,7 +79,7 @@ def test_only_the_newest_answer_is_shown(desk: Page) -> None:
     until(desk, "document.getElementById('checked').textContent === 'checking…'")
     desk.wait_for_timeout(400)
     write(desk, with_note(text))
-    expect(desk.locator("#checked")).to_contain_text("checked in")
+    expect(desk.locator("#checked")).to_contain_text("checked as it stands")
     for route in held:
         route.abort()
     expect(desk.locator("#verdict")).not_to_contain_text("fault")

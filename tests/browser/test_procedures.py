@@ -124,7 +124,7 @@ def test_whoever_is_signed_out_while_waiting_is_told_so(page_as: PageAs) -> None
 def desk(page_as: PageAs) -> Iterator[Page]:
     page = page_as()
     page.goto(EDIT)
-    expect(page.locator("#checked")).to_contain_text("checked in", timeout=60_000)
+    expect(page.locator("#checked")).to_contain_text("checked as it stands", timeout=60_000)
     yield page
     page.evaluate("rigEditor.text.value = ''")  # so that nothing asks whether to leave
 

@@ -37,7 +37,6 @@
   let newest = 0;
   let running = null;
   let timer = 0;
-  let first = 0;
 
   async function look() {
     const mine = ++newest;
@@ -49,7 +48,6 @@
       return;
     }
     checked.textContent = "checking…";
-    const asked = performance.now();
     for (const stage of ["first", "picture", "whole"]) {
       const found = await rigEditor.send(form.dataset.live, { text: text.value, n: mine, stage }, signal);
       if (mine !== newest || found.came === "stopped") return;
@@ -58,7 +56,7 @@
         if (found.came === "gone" || found.came === "busy") timer = setTimeout(look, 5000);
         return;
       }
-      show(found.data, stage, Math.round(performance.now() - asked));
+      show(found.data, stage);
       if (found.data.whole) return; // faults, and what is too large, are said at once
     }
   }
@@ -70,7 +68,7 @@
     "not allowed": `The server did not take this. Sign in again, or ask whether your account may still write ${form.dataset.noun}s.`,
   };
 
-  function show(data, stage, spent) {
+  function show(data, stage) {
     const picture = document.getElementById("picture");
     // While a word is half written the last picture stays, and says that it is not of this text.
     const old = !data.drawn && picture.querySelector("svg") !== null;
@@ -81,10 +79,9 @@
     document.getElementById("said").innerHTML = data.said;
     signs = new Map(data.lines);
     renumber();
-    if (stage === "first") first = spent;
     checked.textContent = data.whole
-      ? `checked in ${spent} ms${stage === "whole" ? `, forces after ${first} ms` : ""}`
-      : `forces after ${first} ms; ${stage === "first" ? "drawing" : "trying every failure"}…`;
+      ? "checked as it stands"
+      : `first findings are there; ${stage === "first" ? "drawing" : "trying every failure"}…`;
     // On a phone the picture is on another view: its button says how many stops or faults there are.
     const grave = document.querySelectorAll("#said .mark-stop").length;
     document.getElementById("grave").textContent = grave ? ` ✕ ${grave}` : "";
