@@ -62,7 +62,7 @@ def force(value: float | None) -> str:
 
 
 @register.filter
-def length(value: float | None) -> str:
+def long(value: float | None) -> str:
     """Metres in both systems."""
     return "not stated" if value is None else show_length(value, rules_now().units)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from django import template
@@ -59,12 +59,6 @@ def shares(figure: Mapping[str, Any] | None) -> str:
 def plain(value: float) -> str:
     """A number as an input takes it: no closing zeros, a point."""
     return f"{value:.10g}"
-
-
-@register.filter
-def number_of(things: Sequence[object]) -> int:
-    """How many there are: `length` is a length in metres here."""
-    return len(things)
 
 
 @register.filter
