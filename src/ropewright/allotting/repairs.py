@@ -56,8 +56,8 @@ class Fetch:
 
 @dataclass(frozen=True, slots=True)
 class Repairs:
-    """``ways``: each makes all that is left of the plan riggable. ``steps``: what each single step would do.
-    ``fetch``: what would make the whole plan riggable if it came from elsewhere.
+    """``ways``: each makes all that is left of the plan riggable. ``steps``: what each single step would do
+    that is no such way already. ``fetch``: what would make the whole plan riggable if it came from elsewhere.
     """
 
     ways: tuple[Repair, ...]
@@ -77,7 +77,9 @@ def repairs_of(
     if not found.short:
         return Repairs((), (), ())
     asked = _Asked(found, tuple(stock), day, tuple(reserve), lend)
-    return Repairs(tuple(asked.ways()), tuple(asked.steps()), tuple(asked.fetch()))
+    ways = tuple(asked.ways())
+    steps = tuple(step for step in asked.steps() if step not in ways)
+    return Repairs(ways, steps, tuple(asked.fetch()))
 
 
 class _Asked:
@@ -114,7 +116,9 @@ class _Asked:
             tried.append(self.solved(lend=True))
         for line, units in self.copies.items():
             tried += self._fewer(line, len(units))
-        yield from (repair for repair in tried if repair.short < self.short)
+        yield from (
+            repair for repair in tried if repair.short < self.short and not self._all_left(repair.leave)
+        )
 
     def _fewer(self, line: int, of: int) -> Iterator[Repair]:
         """The line rigged once less, and as many times less as does what leaving out all of it would do."""
@@ -165,12 +169,16 @@ class _Asked:
             if (inspect and not self.due) or (lend and (self.lends or not self.has_front)):
                 continue
             leave = self._least_left(inspect=inspect, lend=lend)
-            if sum(left.count for left in leave) == sum(map(len, self.copies.values())):
-                continue  # nothing at all can be rigged
+            if self._all_left(leave):
+                continue
             way = self.solved(inspect=inspect, lend=lend, leave=leave)
             if way.short == 0 and not any(_no_worse(other, way) for other in told):
                 told.append(way)
         yield from told
+
+    def _all_left(self, leave: tuple[Left, ...]) -> bool:
+        """Whether nothing at all of the plan is rigged."""
+        return sum(left.count for left in leave) == sum(map(len, self.copies.values()))
 
     def _least_left(self, *, inspect: bool, lend: bool) -> tuple[Left, ...]:
         """The least that has to be left out for all the rest to be rigged whole."""

@@ -150,10 +150,8 @@ def repairs_told(
     """The ways through, the single steps, and what would have to come from elsewhere."""
     repairs = answer.solved.repairs
     ways = tuple(_told(answer, way, rules) for way in repairs.ways)
-    known = {told.does for told in ways}  # a step that does it all is told once, as a way
-    steps = (_told(answer, step, rules) for step in repairs.steps)
-    fetch = tuple(_fetch(one, rules.units) for one in repairs.fetch)
-    return ways, tuple(told for told in steps if told.does not in known), fetch
+    steps = tuple(_told(answer, step, rules) for step in repairs.steps)
+    return ways, steps, tuple(_fetch(one, rules.units) for one in repairs.fetch)
 
 
 def _told(answer: Answer, repair: Repair, rules: TeamRules) -> Told:
