@@ -149,13 +149,49 @@ def test_who_is_over_a_limit_is_named_to_those_who_teach(
     assert "fail" not in text.replace("no failure of the person", "")
 
 
-@pytest.mark.parametrize("role", [Role.CUSTODIAN, Role.AUDITOR])
-def test_others_are_told_how_many_and_not_who(browser_of: BrowserOf, heavy: Plan, role: Role) -> None:
+OTHERS = [Role.CUSTODIAN, Role.AUDITOR]
+
+
+@pytest.mark.parametrize("role", OTHERS)
+def test_others_are_told_that_limits_of_people_are_not_shown_to_them(
+    browser_of: BrowserOf, heavy: Plan, role: Role
+) -> None:
     text = before_the_form(page(browser_of, heavy, role))
+    assert "Whether people are within its limits is not shown to you." in text
+    assert "3 people from the roster: whether they are within the limits of the gear is shown to" in text
+    for word in ("Wilma", "Jo Tan", "146", "equipment limit", "No mass on record", "within every limit"):
+        assert word not in text
+
+
+@pytest.mark.parametrize("role", OTHERS)
+def test_a_plan_for_one_person_tells_others_the_same_whatever_the_mass(
+    browser_of: BrowserOf, heavy: Plan, role: Role
+) -> None:
+    pages = []
+    for mass in (95.0, 146.0, None):
+        heavy.people.set([Person.objects.create(name="Alex Moe", mass=mass)])
+        text = before_the_form(page(browser_of, heavy, role))
+        pages.append(text.split("<main")[1])
+    assert pages[0] == pages[1] == pages[2]
+
+
+def test_a_custodian_is_told_of_the_own_limit_alone(browser_of: BrowserOf, heavy: Plan, team: Team) -> None:
+    own = Person.objects.create(name="Cust Odian", mass=150.0)
+    Account.objects.filter(pk=team[Role.CUSTODIAN].pk).update(person=own)
+    heavy.people.add(own)
+    text = before_the_form(page(browser_of, heavy, Role.CUSTODIAN))
     assert "1 person is over a limit of the gear" in text
+    assert "Cust Odian, 150 kg (331 lb) with gear: equipment limit at" in text
     assert "Wilma" not in text
-    assert "146" not in text
-    assert "Jo Tan" not in text
+    assert "3 people from the roster: whether they are within" in text
+
+
+@pytest.mark.parametrize("role", [Role.LEAD, Role.INSTRUCTOR])
+def test_those_who_teach_are_shown_every_limit(browser_of: BrowserOf, heavy: Plan, role: Role) -> None:
+    heavy.people.set(Person.objects.filter(name="Per Lund"))
+    text = page(browser_of, heavy, role)
+    assert "1 person from the roster is within every limit of the gear" in text
+    assert "not shown to you" not in text
 
 
 def test_a_harness_of_its_own_rating_may_take_the_heaviest(browser_of: BrowserOf, heavy: Plan) -> None:

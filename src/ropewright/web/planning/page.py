@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,11 +10,12 @@ from django.utils import timezone
 
 from ropewright.allotting import Given, Row, Unit
 from ropewright.quantity import show_force, show_length, show_mass
+from ropewright.web.people.models import Person
 from ropewright.web.planning import telling
 from ropewright.web.planning.answer import Answer, Asked
 from ropewright.web.policy.now import TeamRules
 
-__all__ = ["Picked", "Station", "page_of", "stations_of"]
+__all__ = ["Picked", "Station", "page_of", "people_of", "stations_of"]
 
 MOST_NAMED = 12
 """How many items that can't be used are named in a row; more are counted."""
@@ -74,8 +76,8 @@ class RowShown:
         return len(self.row.out)
 
 
-def page_of(found: Answer, rules: TeamRules, *, names: bool) -> dict[str, Any]:
-    """Everything that a plan's page shows. names: whether people over a limit are named."""
+def page_of(found: Answer, rules: TeamRules) -> dict[str, Any]:
+    """Everything that a plan's page shows but its people (`people_of`)."""
     units = rules.units
     ways, steps, fetch = telling.repairs_told(found, rules)
     stations = stations_of(found, rules)
@@ -91,14 +93,23 @@ def page_of(found: Answer, rules: TeamRules, *, names: bool) -> dict[str, Any]:
         "rows": [_row(row, found, rules) for row in found.rows],
         "stations": stations,
         "stations_few": len(stations) < FEW,
-        "people_count": len(found.people),
-        "over": list(telling.over_told(found, units)) if names else [],
-        "over_count": len({over.name for over in found.over}),
-        "unweighed": [person.name for person in found.unweighed] if names else [],
-        "unweighed_count": len(found.unweighed),
-        "names": names,
         "left_to_give": any(not p.out for s in stations for p in s.picked),
         "issues": list(found.plan.issues.all()),
+    }
+
+
+def people_of(found: Answer, rules: TeamRules, reads: Callable[[Person], bool]) -> dict[str, Any]:
+    """What is said of the people of a plan against the limits of the gear: nothing, not even a count, of
+    those whose mass the reader may not read (``reads``).
+    """
+    read = [reads(person) for person in found.people]
+    over = [one for one in found.over if read[int(one.name)]]
+    return {
+        "over": [telling.over_told(found, one, rules.units) for one in over],
+        "over_count": len({one.name for one in over}),
+        "unweighed": [person.name for person in found.unweighed if reads(person)],
+        "read_count": sum(read),
+        "unread_count": len(read) - sum(read),
     }
 
 

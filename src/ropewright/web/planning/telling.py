@@ -230,15 +230,10 @@ def _fetch(one: Fetch, units: Units) -> str:
 # --- people
 
 
-def over_told(answer: Answer, units: Units) -> Iterator[str]:
-    """Who is over a limit of the gear, by name and mass: for those alone who may read masses."""
-    for over in answer.over:
-        yield f"{_who(answer, over, units)}: {_limit(answer, over, units)}"
-
-
-def _who(answer: Answer, over: Over, units: Units) -> str:
+def over_told(answer: Answer, over: Over, units: Units) -> str:
+    """Who is over a limit of the gear, by name and mass: for those alone who may read that mass."""
     person = answer.people[int(over.name)]
-    return f"{person.name}, {show_mass(over.mass, units)} with gear"
+    return f"{person.name}, {show_mass(over.mass, units)} with gear: {_limit(answer, over, units)}"
 
 
 def _limit(answer: Answer, over: Over, units: Units) -> str:

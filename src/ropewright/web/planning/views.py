@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
@@ -14,13 +15,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from ropewright.sheets.typesetter import PressError
-from ropewright.web.access import allowed, may, signed_in
+from ropewright.web.access import may, sees_mass, signed_in
 from ropewright.web.gear.refusals import IssueError
 from ropewright.web.planning.answer import answer
 from ropewright.web.planning.forms import ExtraForms, IssueForm, LineForms, PlanForm, propose
 from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
-from ropewright.web.planning.page import page_of
+from ropewright.web.planning.page import page_of, people_of
 from ropewright.web.planning.paper import pick_list
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
@@ -96,7 +97,8 @@ def open_plan(request: HttpRequest, plan: int) -> HttpResponse:
 def _opened(request: HttpRequest, plan: int, form: IssueForm | None) -> HttpResponse:
     found = answer(get_object_or_404(Plan, pk=plan), rules_now())
     form = form or IssueForm(initial={"shown": seal(found), "until": found.plan.day})
-    context = page_of(found, rules_now(), names=allowed(request.user, "see masses")) | {"form": form}
+    people = people_of(found, rules_now(), partial(sees_mass, signed_in(request)))
+    context = page_of(found, rules_now()) | people | {"form": form}
     return render(request, "planning/open.html", context, status=422 if form.errors else 200)
 
 
@@ -124,8 +126,7 @@ def give_items(request: HttpRequest, plan: int) -> HttpResponse:
 def pick_list_page(request: HttpRequest, plan: int) -> HttpResponse:
     """What is to be taken off the shelves, rig by rig, to be printed."""
     found = answer(get_object_or_404(Plan, pk=plan), rules_now())
-    context = page_of(found, rules_now(), names=False)
-    return render(request, "planning/pick_list.html", context)
+    return render(request, "planning/pick_list.html", page_of(found, rules_now()))
 
 
 @require_safe
