@@ -156,3 +156,13 @@ def until(page: Page, expression: str, seconds: float = 20.0) -> None:
     while not page.evaluate(expression):
         assert time.monotonic() < end, f"still not true after {seconds} s: {expression}"
         page.wait_for_timeout(50)
+
+
+def fits(page: Page) -> bool:
+    """Whether nothing has to be scrolled to sideways: neither in the page nor in a table whose rows stack."""
+    return bool(
+        page.evaluate(
+            """[document.documentElement, ...document.querySelectorAll(".wide:has(> .stacks)")]
+            .every((each) => each.scrollWidth <= each.clientWidth)"""
+        )
+    )

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import PageAs, Size
+from tests.browser.conftest import PageAs, Size, fits
 
 
 @pytest.fixture(params=["desk", "phone"])
@@ -23,7 +23,7 @@ def size(request: pytest.FixtureRequest) -> Size:
 def page(page_as: PageAs, size: Size) -> Iterator[Page]:
     page = page_as("ravi", size)
     yield page
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    assert fits(page)
 
 
 def searched(page: Page, words: str) -> None:
