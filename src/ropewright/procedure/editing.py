@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from ropewright.quantity import System
-from ropewright.rig.editing_page import EditError, Page, Splice, UnreadableError, open_page
-from ropewright.rig.editing_splices import cut_item, new_entry, new_item, swap_items
-from ropewright.rig.editing_words import in_words
+from ropewright.rig.editing.page import EditError, Page, Splice, UnreadableError, open_page
+from ropewright.rig.editing.splices import cut_item, new_entry, new_item, swap_items
+from ropewright.rig.editing.words import in_words
 from ropewright.rig.faults import RigFileError
 from ropewright.rig.fields import is_name
 from ropewright.rig.writer import quoted

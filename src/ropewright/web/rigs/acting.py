@@ -9,8 +9,8 @@ from django.http import QueryDict
 
 from ropewright.rig import editing
 from ropewright.rig.editing import EditError
-from ropewright.rig.editing_rows import contact_words
-from ropewright.rig.editing_words import FIELDS, NOTHING
+from ropewright.rig.editing.rows import contact_words
+from ropewright.rig.editing.words import FIELDS, NOTHING
 
 __all__ = ["ACTS", "Done", "act"]
 

@@ -15,9 +15,9 @@ from ropewright.quantity import Range
 from ropewright.quantity.units import UNITS
 from ropewright.rig import Rig
 from ropewright.rig.editing import change_part
-from ropewright.rig.editing_figures import state_figure
-from ropewright.rig.editing_page import open_page
-from ropewright.rig.editing_words import typed
+from ropewright.rig.editing.figures import state_figure
+from ropewright.rig.editing.page import open_page
+from ropewright.rig.editing.words import typed
 
 __all__ = ["Knob", "Turned", "knobs_of", "text_of", "turned"]
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from ropewright.catalogue import Family
-from ropewright.rig.editing_rows import ContactRow, PartRow, RopeRows, Tables
-from ropewright.rig.editing_words import FIELDS, NOTHING, Field
+from ropewright.rig.editing.rows import ContactRow, PartRow, RopeRows, Tables
+from ropewright.rig.editing.words import FIELDS, NOTHING, Field
 from ropewright.web.workings.engine import catalogue
 
 __all__ = ["Cell", "Group", "Laid", "Row", "Run", "Section", "laid_out"]

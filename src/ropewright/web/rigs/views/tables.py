@@ -9,7 +9,7 @@ from django.template.loader import render_to_string
 from django.views.decorators.http import require_POST
 
 from ropewright.rig.editing import EditError, InUseError, UnreadableError
-from ropewright.rig.editing_rows import tables
+from ropewright.rig.editing.rows import tables
 from ropewright.web.access import may
 from ropewright.web.rigs.acting import Done, act
 from ropewright.web.rigs.saving import SaveError, plain

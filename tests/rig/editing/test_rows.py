@@ -3,8 +3,8 @@
 import pytest
 
 from ropewright.rig.editing import EditError, UnreadableError, change_contact, change_part
-from ropewright.rig.editing_rows import contact_words, tables
-from tests.rig.test_editing import EXAMPLES, HAUL
+from ropewright.rig.editing.rows import contact_words, tables
+from tests.rig.editing.test_parts import EXAMPLES, HAUL
 
 
 @pytest.mark.parametrize("text", EXAMPLES.values(), ids=EXAMPLES)

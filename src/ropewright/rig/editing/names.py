@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from ropewright.rig.document import NOUNS, SECTIONS
-from ropewright.rig.editing_page import EditError, Page, Splice
-from ropewright.rig.editing_splices import new_key, new_value
-from ropewright.rig.editing_words import in_words
+from ropewright.rig.editing.page import EditError, Page, Splice
+from ropewright.rig.editing.splices import new_key, new_value
+from ropewright.rig.editing.words import in_words
 from ropewright.rig.faults import shown
 from ropewright.rig.fields import is_name
 from ropewright.rig.yamltext import Path

@@ -11,7 +11,7 @@ from typing import Any
 
 import yaml
 
-from ropewright.rig.editing_page import INDENT, Page, Splice
+from ropewright.rig.editing.page import INDENT, Page, Splice
 from ropewright.rig.yamltext import Path
 
 __all__ = ["cut_entry", "cut_item", "new_entry", "new_item", "new_key", "new_value", "swap_items", "without"]

@@ -1,9 +1,4 @@
-"""Changing a rig by its tables: each act is one change of the text, which keeps its comments and order.
-
-Every function takes a text and gives the changed text. It raises EditError where the act makes no sense,
-with a sentence for whoever asked, and UnreadableError where the text can't be followed as YAML at all. Faults
-of meaning, as a rope that nothing ends, are no hindrance: the tables are where they are mended.
-"""
+"""A part of a rig added, changed, renamed or taken out; the rig's title."""
 
 from __future__ import annotations
 
@@ -13,36 +8,15 @@ from typing import Any
 
 from ropewright.quantity import System
 from ropewright.rig.document import SECTIONS
-from ropewright.rig.editing_names import Use, check_free, part_at, renamed, section_of, uses
-from ropewright.rig.editing_page import INDENT, EditError, Page, Splice, UnreadableError, open_page
-from ropewright.rig.editing_runs import (
-    add_contact,
-    change_contact,
-    contact_text,
-    move_contact,
-    remove_contact,
-)
-from ropewright.rig.editing_splices import cut_entry, new_entry, new_value, without
-from ropewright.rig.editing_words import FIELDS, Field, in_words, typed, written
+from ropewright.rig.editing.names import Use, check_free, part_at, renamed, section_of, uses
+from ropewright.rig.editing.page import INDENT, EditError, Page, Splice, open_page
+from ropewright.rig.editing.runs import contact_text
+from ropewright.rig.editing.splices import cut_entry, new_entry, new_value, without
+from ropewright.rig.editing.words import FIELDS, Field, in_words, typed, written
 from ropewright.rig.shape import part_faults
 from ropewright.rig.yamltext import Path
 
-__all__ = [
-    "EditError",
-    "InUseError",
-    "UnreadableError",
-    "Use",
-    "add_contact",
-    "add_part",
-    "add_rope",
-    "change_contact",
-    "change_part",
-    "move_contact",
-    "remove_contact",
-    "remove_part",
-    "rename_part",
-    "set_title",
-]
+__all__ = ["InUseError", "add_part", "add_rope", "change_part", "remove_part", "rename_part", "set_title"]
 
 _BEFORE = ("rig", "about", "units", *SECTIONS)
 """Keys of the file in the order in which they are written; a new section follows those before it."""

@@ -11,7 +11,7 @@ import yaml
 
 from ropewright.catalogue import Family
 from ropewright.rig.checks import GEAR_FAMILIES
-from ropewright.rig.editing_page import EditError, Page
+from ropewright.rig.editing.page import EditError, Page
 from ropewright.rig.faults import RigFileError
 from ropewright.rig.fields import is_name
 from ropewright.rig.writer import OLD_WORDS, quoted

@@ -7,10 +7,10 @@ from typing import Any
 
 from ropewright.quantity import System
 from ropewright.rig.contacts import ContactError, read_contact
-from ropewright.rig.editing_names import part_at
-from ropewright.rig.editing_page import EditError, Page, Splice, open_page
-from ropewright.rig.editing_splices import new_item, new_value, swap_items, without
-from ropewright.rig.editing_words import in_words
+from ropewright.rig.editing.names import part_at
+from ropewright.rig.editing.page import EditError, Page, Splice, open_page
+from ropewright.rig.editing.splices import new_item, new_value, swap_items, without
+from ropewright.rig.editing.words import in_words
 
 __all__ = ["add_contact", "change_contact", "contact_text", "move_contact", "remove_contact"]
 

@@ -10,9 +10,9 @@ from typing import Any
 from ropewright.quantity import System
 from ropewright.rig.contacts import ContactError, read_contact
 from ropewright.rig.document import SECTIONS
-from ropewright.rig.editing_names import names
-from ropewright.rig.editing_page import EditError, Page, open_page
-from ropewright.rig.editing_words import FIELDS, typed
+from ropewright.rig.editing.names import names
+from ropewright.rig.editing.page import EditError, Page, open_page
+from ropewright.rig.editing.words import FIELDS, typed
 
 __all__ = ["MOST_ROWS", "ContactRow", "PartRow", "RopeRows", "Tables", "contact_words", "tables"]
 

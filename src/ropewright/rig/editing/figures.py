@@ -5,9 +5,9 @@ from __future__ import annotations
 import copy
 from typing import Any
 
-from ropewright.rig.editing_page import EditError, open_page
-from ropewright.rig.editing_splices import new_entry, new_value
-from ropewright.rig.editing_words import in_words
+from ropewright.rig.editing.page import EditError, open_page
+from ropewright.rig.editing.splices import new_entry, new_value
+from ropewright.rig.editing.words import in_words
 from ropewright.rig.yamltext import load_yaml
 
 __all__ = ["state_figure"]

@@ -1,0 +1,36 @@
+"""Changing a rig by its tables: each act is one change of the text, which keeps its comments and order.
+
+Every function takes a text and gives the changed text. It raises EditError where the act makes no sense,
+with a sentence for whoever asked, and UnreadableError where the text can't be followed as YAML at all. Faults
+of meaning, as a rope that nothing ends, are no hindrance: the tables are where they are mended.
+"""
+
+from ropewright.rig.editing.names import Use
+from ropewright.rig.editing.page import EditError, UnreadableError
+from ropewright.rig.editing.parts import (
+    InUseError,
+    add_part,
+    add_rope,
+    change_part,
+    remove_part,
+    rename_part,
+    set_title,
+)
+from ropewright.rig.editing.runs import add_contact, change_contact, move_contact, remove_contact
+
+__all__ = [
+    "EditError",
+    "InUseError",
+    "UnreadableError",
+    "Use",
+    "add_contact",
+    "add_part",
+    "add_rope",
+    "change_contact",
+    "change_part",
+    "move_contact",
+    "remove_contact",
+    "remove_part",
+    "rename_part",
+    "set_title",
+]
