@@ -67,6 +67,28 @@ def test_the_page_follows_the_store(browser_of: BrowserOf, team: Team) -> None:
     assert "R1: quarantined: heat glaze" in text
 
 
+def test_two_plans_of_a_day_that_each_could_be_rigged_alone(browser_of: BrowserOf, team: Team) -> None:
+    lane_gear(1, (100, 100))
+    plan, other = make_plan("Lane", team[Role.LEAD]), make_plan("Evening drill", team[Role.LEAD])
+    text = page(browser_of, plan)
+    assert "Yes: it can be rigged" in text
+    assert "Together with “Evening drill” that day, pieces are missing: " in text
+    assert "1 × descender-self-braking" in text
+    assert "2 × rope-11-low-stretch, 27.4 m (90 ft)" in text
+    other.day += timedelta(days=1)
+    other.save()
+    assert "Evening drill" not in before_the_form(page(browser_of, plan))
+
+
+def test_two_plans_of_a_day_for_which_there_is_enough(browser_of: BrowserOf, team: Team) -> None:
+    lane_gear(2, (100, 100, 100, 100))
+    plan = make_plan("Lane", team[Role.LEAD])
+    make_plan("Evening drill", team[Role.LEAD])
+    text = page(browser_of, plan)
+    assert "There is enough for “Evening drill” that day too" in text
+    assert "Only what is given out is held" in text
+
+
 def test_an_overdue_rope_is_a_step_for_a_competent_person(browser_of: BrowserOf, team: Team) -> None:
     lane_gear(1, (100, 100))
     keep("R2", next_due=saturday() - timedelta(days=20))

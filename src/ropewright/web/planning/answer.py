@@ -27,6 +27,7 @@ from ropewright.allotting import (
 from ropewright.web.people.models import Person
 from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
 from ropewright.web.planning.needs import RigNeeds, needs_of_rigs
+from ropewright.web.planning.sameday import SameDay, same_day
 from ropewright.web.planning.solved import Solved, solve
 from ropewright.web.planning.stock import Cache, cache_of
 from ropewright.web.policy.now import TeamRules
@@ -66,7 +67,8 @@ class RatioAsked:
 class Answer:
     """What is asked, what is given, what is short, who is over a limit.
 
-    ``over`` holds the places in ``people`` as names; ``unweighed`` are people without a mass on record.
+    ``beside``: the other plans of the day, where there are any. ``over`` holds the places in ``people`` as
+    names; ``unweighed`` are people without a mass on record.
     """
 
     plan: Plan
@@ -81,7 +83,7 @@ class Answer:
     students: int
     instructors: int
     ratio: RatioAsked | None
-    others: tuple[Plan, ...]
+    beside: SameDay | None
 
     @property
     def unusable(self) -> tuple[Asked, ...]:
@@ -129,7 +131,7 @@ def answer(plan: Plan, rules: TeamRules) -> Answer:
         students=students,
         instructors=instructors,
         ratio=ratio_of(plan.work, students, instructors, groups, rules),
-        others=tuple(Plan.objects.filter(day=plan.day).exclude(pk=plan.pk)[:5]),
+        beside=same_day(plan, needs, reserve, lambda other: _asked(other, rules)[1]),
     )
 
 

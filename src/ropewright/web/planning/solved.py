@@ -26,7 +26,7 @@ from ropewright.allotting import (
 )
 from ropewright.web.workings.engine import kept
 
-__all__ = ["Solved", "solve"]
+__all__ = ["Solved", "missing", "solve"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +42,32 @@ def solve(
 ) -> Solved:
     """Solve it, or take the answer that was kept for these very needs and items."""
     whole = tuple(needs)
-    parts = (
-        [asdict(need) for need in whole],
+
+    def work() -> dict[str, Any]:
+        found = allot(whole, stock, day, reserve=reserve, lend=lend)
+        return _written(Solved(found, repairs_of(found, stock, day, reserve, lend=lend)), whole)
+
+    parts = _parts(whole, stock, day, reserve, lend)
+    return _read(kept("plan", parts, work), whole, {item.mark: item for item in stock})
+
+
+def missing(
+    needs: Sequence[Need], stock: Sequence[Item], day: date, reserve: Sequence[Reserve], *, lend: bool
+) -> tuple[int, ...]:
+    """How many pieces of each need nothing serves, without a look for repairs; kept in the same way."""
+
+    def work() -> dict[str, Any]:
+        return {"unmet": allot(needs, stock, day, reserve=reserve, lend=lend).unmet}
+
+    return tuple(kept("plans of a day", _parts(needs, stock, day, reserve, lend), work)["unmet"])
+
+
+def _parts(
+    needs: Sequence[Need], stock: Sequence[Item], day: date, reserve: Sequence[Reserve], lend: bool
+) -> tuple[object, ...]:
+    """Everything that an answer follows from."""
+    return (
+        [asdict(need) for need in needs],
         [
             (i.mark, i.type, i.length, i.strength, i.user_mass, i.size, i.kit, i.due, i.front_line, i.reason)
             for i in stock
@@ -52,12 +76,6 @@ def solve(
         [asdict(line) for line in reserve],
         lend,
     )
-
-    def work() -> dict[str, Any]:
-        found = allot(whole, stock, day, reserve=reserve, lend=lend)
-        return _written(Solved(found, repairs_of(found, stock, day, reserve, lend=lend)), whole)
-
-    return _read(kept("plan", parts, work), whole, {item.mark: item for item in stock})
 
 
 def _written(solved: Solved, needs: tuple[Need, ...]) -> dict[str, Any]:

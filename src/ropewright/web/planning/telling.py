@@ -10,9 +10,10 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from ropewright.allotting import Fetch, Item, Over, Repair, Row
+from ropewright.allotting import Fetch, Item, Need, Over, Repair, Row
 from ropewright.quantity import Units, show_force, show_length, show_mass
 from ropewright.web.planning.answer import Answer, RatioAsked, ratio_of
+from ropewright.web.planning.sameday import SameDay
 from ropewright.web.policy.now import TeamRules
 
 __all__ = [
@@ -51,8 +52,7 @@ class Told:
 
 def what_is(row: Row, units: Units) -> str:
     """A row by its type, its length and its size: `rope-12.5-low-stretch, 61 m (200 ft)`."""
-    more = [show_length(row.length, units)] if row.length is not None else []
-    return ", ".join([row.type, *more, *([f"size {row.size}"] if row.size else [])])
+    return _kind(row, units)
 
 
 def short_of(answer: Answer, unmet: Iterable[int], units: Units) -> str:
@@ -121,11 +121,30 @@ def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
             "Which rig has which of these items was not searched to the end: kits may be spread over more "
             "rigs than need be.",
         )
-    for other in answer.others:
-        yield Said("caution", f"Another plan is for the same day and may want the same gear: {other.title}.")
+    if answer.beside is not None:
+        yield _beside(answer.beside, rules.units)
 
 
+_HOLD = "Only what is given out is held: look again once the other has its gear."
 _LENT = "Training wear then goes back onto the rig: inspect it first."
+
+
+def _beside(beside: SameDay, units: Units) -> Said:
+    """What the other plans of the day change."""
+    names = ", ".join(f"“{plan.title}”" for plan in beside.plans)
+    names += f" and {beside.more} more, which were not looked at" if beside.more else ""
+    if not beside.missing:
+        text = (
+            f"There is enough for {names} that day too, but the same items may be proposed for both. {_HOLD}"
+        )
+        return Said("note" if not beside.more else "caution", text)
+    short = "; ".join(f"{count} × {_kind(need, units)}" for count, need in beside.missing)
+    return Said("caution", f"Together with {names} that day, pieces are missing: {short}. {_HOLD}")
+
+
+def _kind(need: Need | Row, units: Units) -> str:
+    long = [show_length(need.length, units)] if need.length is not None else []
+    return ", ".join([need.type, *long, *([f"size {need.size}"] if need.size else [])])
 
 
 def _ratio(ratio: RatioAsked) -> str:
