@@ -9,7 +9,7 @@ from typing import Literal
 from ropewright.allotting.stock import Item
 from ropewright.quantity import Units, show_force, show_length, show_mass
 
-__all__ = ["Misfit", "Need", "Unit", "fits", "misfit", "times"]
+__all__ = ["WRITTEN", "Misfit", "Need", "Unit", "fits", "misfit", "times"]
 
 WRITTEN = 0.01
 """Length [m] by which a rope may be short through rounding alone; the check of a rig allows as much."""

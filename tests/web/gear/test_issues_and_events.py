@@ -16,7 +16,7 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.gear import events, issues, states
 from ropewright.web.gear.inspections import record
 from ropewright.web.gear.issues import Line, Purpose
-from ropewright.web.gear.models import Event, Issue, Item, StateChange
+from ropewright.web.gear.models import Event, Issue, Item, Kit, StateChange
 from ropewright.web.gear.refusals import EventError, GearError, IssueError
 from ropewright.web.gear.wanted import Part, parts_of, propose
 from ropewright.web.policy.models import PolicyVersion
@@ -91,6 +91,14 @@ def test_the_front_line_keeps_its_reserve_unless_somebody_says_so(team: Team) ->
         issues.give_out(Purpose("class"), [Line(ropes[1].pk)], team[Role.LEAD])
     issues.give_out(Purpose("a call"), [Line(ropes[1].pk)], team[Role.LEAD], below_reserve=True)
     assert _states()["RESCUE-1"] == State.ISSUED
+
+
+def test_what_is_in_a_front_line_kit_counts_to_the_reserve(team: Team) -> None:
+    _reserve(1)
+    kit = Kit.objects.create(name="Rescue 1", front_line=True)
+    rope = ready_item("RESCUE-1", type="rope-12.5-low-stretch", length=59.995, kit=kit)
+    with pytest.raises(IssueError, match=r"the front line would keep 0 of 1 rope-12.5-low-stretch of 60 m"):
+        issues.give_out(Purpose("class"), [Line(rope.pk)], team[Role.LEAD])
 
 
 def test_proposals_take_the_shortest_rope_that_is_long_enough_and_no_front_line_gear(team: Team) -> None:

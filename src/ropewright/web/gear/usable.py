@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from ropewright.allotting.demand import WRITTEN
 from ropewright.web.gear.models import Item
 from ropewright.web.policy.now import rules_now
 
@@ -50,9 +51,9 @@ def short_of_reserve(taken: Collection[int]) -> list[Short]:
     found = []
     for entry in rules_now().reserve:
         length, should = entry.get("length"), int(entry.get("count", 0))
-        kept = usable().filter(front_line=True, type=str(entry.get("type", "")))
+        kept = usable().filter(front_line(), type=str(entry.get("type", "")))
         if length:
-            kept = kept.filter(length__gte=float(length))
+            kept = kept.filter(length__gte=float(length) - WRITTEN)
         here = set(kept.values_list("pk", flat=True))
         stays = len(here - set(taken))
         if here & set(taken) and stays < should:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from django.utils import timezone
 
+from ropewright.allotting.demand import WRITTEN
 from ropewright.judgement.components import joins_of
 from ropewright.quantity import show_length
 from ropewright.web.gear.intervals import age_of
@@ -17,9 +18,6 @@ from ropewright.web.rigs.models import RigVersion
 from ropewright.web.workings.engine import read_for_team
 
 __all__ = ["Choice", "Part", "Proposal", "parts_of", "propose"]
-
-_ROUNDING = 0.02
-"""How much shorter [m] than asked a rope may be on record, for figures that were rounded in feet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +92,7 @@ def propose(parts: Sequence[Part]) -> list[Proposal]:
 
 def _fits(item: Item, part: Part) -> bool:
     """Whether an item is long enough; one whose length nobody stated is not."""
-    return part.length is None or (item.length is not None and item.length >= part.length - _ROUNDING)
+    return part.length is None or (item.length is not None and item.length >= part.length - WRITTEN)
 
 
 def _words(item: Item) -> str:
