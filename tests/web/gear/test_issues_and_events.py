@@ -146,6 +146,29 @@ def test_a_rig_is_given_out_part_by_part(team: Team, browser_of: Callable[[Role]
     assert [(line.item.mark, line.part) for line in issue.lines.all()] == [("R-1", "main")]
 
 
+def test_an_item_is_given_out_as_no_part_that_it_cannot_be(
+    team: Team, browser_of: Callable[[Role], Client]
+) -> None:
+    rig = make_rig("haul-3-1", team[Role.LEAD])
+    short = ready_item("R-1", type="rope-12.5-low-stretch", length=40.0)
+    sent = {"what": "Haul 3:1", "part_0": short.pk, "part_1": ready_item("C-1").pk}
+    answer = browser_of(Role.INSTRUCTOR).post(f"/gear/out/new/?rig={rig.slug}", sent)
+    assert answer.status_code == 422
+    told = answer.content.decode()
+    asked = "R-1 can&#x27;t be main: rope-12.5-low-stretch of 60 m (197 ft) or more is asked"
+    assert asked in told
+    assert f"C-1 can&#x27;t be {parts_of(rig.current)[1].name}: " in told
+    assert not Issue.objects.exists()
+
+
+def test_an_item_that_is_no_longer_on_record_is_refused_plainly(
+    team: Team, browser_of: Callable[[Role], Client]
+) -> None:
+    answer = browser_of(Role.INSTRUCTOR).post("/gear/out/new/", {"what": "class", "item": "999999"})
+    assert answer.status_code == 422
+    assert "an item of those chosen is no longer on record" in answer.content.decode()
+
+
 def test_an_event_takes_in_everything_of_the_issue_also_what_came_back(team: Team) -> None:
     by = team[Role.LEAD]
     issue = _out(by, "C-1", "C-2", "C-3")

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from ropewright.quantity import Kind, QuantityError, Range, read_quantity, show, write_quantity
 from ropewright.rig.yamltext import hidden_character
+from ropewright.web.gear.refusals import GearError
 from ropewright.web.policy.now import rules_now
 
 __all__ = ["PastDay", "PlainForm", "PlainModelForm", "QuantityField", "day_input"]
@@ -100,6 +101,11 @@ class PlainForm(forms.Form):
         cleaned = super().clean() or self.cleaned_data
         _plain(self, dict(cleaned))
         return cleaned
+
+    def refuse(self, error: GearError) -> None:
+        """Show every reason why what was filled in can't be done."""
+        for fault in error.faults:
+            self.add_error(None, fault)
 
 
 class PlainModelForm(forms.ModelForm):  # type: ignore[type-arg]  # one base for forms of several tables

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from django.utils import timezone
@@ -13,11 +13,12 @@ from ropewright.quantity import show_length
 from ropewright.web.gear.intervals import age_of
 from ropewright.web.gear.kinds import kinds
 from ropewright.web.gear.models import Item
+from ropewright.web.gear.refusals import IssueError
 from ropewright.web.gear.usable import on_the_rig, usable
 from ropewright.web.rigs.models import RigVersion
 from ropewright.web.workings.engine import read_for_team
 
-__all__ = ["Choice", "Part", "Proposal", "parts_of", "propose"]
+__all__ = ["Choice", "Part", "Proposal", "check_parts", "parts_of", "propose"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +91,28 @@ def propose(parts: Sequence[Part]) -> list[Proposal]:
     return found
 
 
+def check_parts(chosen: Iterable[tuple[Part, int]]) -> None:
+    """Refuse items that can't be the parts that they were chosen for. Errors: IssueError with every one."""
+    picked = list(chosen)
+    items = Item.objects.in_bulk([key for _, key in picked])
+    faults = [
+        f"{items[key].mark} can't be {part.name}: {_asked(part)} is asked. Where the rig was changed since "
+        "this page was opened, its parts are others now: open it anew"
+        for part, key in picked
+        if key in items and not _fits(items[key], part)
+    ]
+    if faults:
+        raise IssueError(*faults)
+
+
+def _asked(part: Part) -> str:
+    return f"{part.type} of {show_length(part.length)} or more" if part.length else part.type
+
+
 def _fits(item: Item, part: Part) -> bool:
-    """Whether an item is long enough; one whose length nobody stated is not."""
+    """Whether an item is of the type, and long enough; one whose length nobody stated is not."""
+    if item.type != part.type:
+        return False
     return part.length is None or (item.length is not None and item.length >= part.length - WRITTEN)
 
 

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from ropewright.sheets.typesetter import PressError
 from ropewright.web.access import may, sees_mass, signed_in
-from ropewright.web.gear.refusals import IssueError
+from ropewright.web.gear.refusals import GearError
 from ropewright.web.planning.answer import answer
 from ropewright.web.planning.forms import ExtraForms, IssueForm, LineForms, PlanForm, propose
 from ropewright.web.planning.giving import give, seal
@@ -113,7 +113,7 @@ def give_items(request: HttpRequest, plan: int) -> HttpResponse:
     known = form.cleaned_data
     try:
         made = give(found, rules_now(), signed_in(request), known["shown"], known["taken_by"], known["until"])
-    except IssueError as error:
+    except GearError as error:
         for fault in error.faults:
             messages.error(request, f"Nothing was given out: {fault}.")
     else:

@@ -47,8 +47,7 @@ def new_event(request: HttpRequest) -> HttpResponse:
         try:
             event = report(happened, signed_in(request), issue=issue, chosen=keys(request.GET, "item"))
         except GearError as error:
-            for fault in error.faults:
-                form.add_error(None, fault)
+            form.refuse(error)
         else:
             messages.success(request, "The event is on record and its gear is quarantined.")
             return redirect("gear:event", event=event.pk)

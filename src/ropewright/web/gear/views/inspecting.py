@@ -45,8 +45,7 @@ def inspect(request: HttpRequest) -> HttpResponse:
             else:
                 made = record_many([item.pk for item in items], form.look, account)
         except GearError as error:
-            for fault in error.faults:
-                form.add_error(None, fault)
+            form.refuse(error)
         else:
             messages.success(request, f"{len(made)} inspection{'s' if len(made) > 1 else ''} on record.")
             if len(made) == 1:

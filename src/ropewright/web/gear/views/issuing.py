@@ -20,10 +20,10 @@ from ropewright.web.gear.forms_issue import GiveOutForm, MoreForm
 from ropewright.web.gear.intervals import age_of
 from ropewright.web.gear.issues import Line, Purpose
 from ropewright.web.gear.models import Issue
-from ropewright.web.gear.refusals import IssueError
+from ropewright.web.gear.refusals import GearError
 from ropewright.web.gear.states import why_not_usable
 from ropewright.web.gear.usable import on_the_rig
-from ropewright.web.gear.wanted import Proposal, parts_of, propose
+from ropewright.web.gear.wanted import Part, Proposal, check_parts, parts_of, propose
 from ropewright.web.rigs.models import Rig, RigVersion
 
 __all__ = ["add_more", "give_out", "issue_page", "out", "take_back"]
@@ -48,16 +48,18 @@ def give_out(request: HttpRequest) -> HttpResponse:
     posted = request.method == "POST"
     form = GiveOutForm(request.POST if posted else None, initial=_initial(version))
     if posted and form.is_valid():
-        lines = [*_parts(request, proposals), *_ticked(request), *form.cleaned_data["marks"]]
+        parts = _parts(request, proposals)
+        named = [Line(key, part.name) for part, key in parts]
+        lines = [*named, *_ticked(request), *form.cleaned_data["marks"]]
         purpose = Purpose(
             form.cleaned_data["what"], form.cleaned_data["taken_by"], form.cleaned_data["until"], version
         )
         below = form.cleaned_data["below_reserve"]
         try:
+            check_parts(parts)
             issue = issues.give_out(purpose, lines, signed_in(request), below_reserve=below)
-        except IssueError as error:
-            for fault in error.faults:
-                form.add_error(None, fault)
+        except GearError as error:
+            form.refuse(error)
         else:
             messages.success(request, f"{len(lines)} item{'' if len(lines) == 1 else 's'} given out.")
             return redirect("gear:issue", issue=issue.pk)
@@ -92,14 +94,10 @@ def _initial(version: RigVersion | None) -> dict[str, str]:
     return {"what": str(version.file)[:160]} if version else {}
 
 
-def _parts(request: HttpRequest, proposals: Sequence[Proposal]) -> list[Line]:
-    """The item chosen for each part; only what was offered for it counts."""
-    lines = []
-    for n, proposal in enumerate(proposals):
-        picked = _picked(request, n, proposal)
-        if picked is not None:
-            lines.append(Line(picked, proposal.part.name))
-    return lines
+def _parts(request: HttpRequest, proposals: Sequence[Proposal]) -> list[tuple[Part, int]]:
+    """The key of the item chosen for each part, where one was."""
+    picked = [(proposal.part, _picked(request, n, proposal)) for n, proposal in enumerate(proposals)]
+    return [(part, key) for part, key in picked if key is not None]
 
 
 def _picked(request: HttpRequest, n: int, proposal: Proposal) -> int | None:
@@ -159,7 +157,7 @@ def add_more(request: HttpRequest, issue: int) -> HttpResponse:
                 signed_in(request),
                 below_reserve=form.cleaned_data["below_reserve"],
             )
-        except IssueError as error:
+        except GearError as error:
             faults += error.faults
     else:
         faults += [str(fault) for each in form.errors.values() for fault in each]

@@ -20,7 +20,7 @@ from ropewright.web.gear.intervals import age_of, interval_for
 from ropewright.web.gear.kinds import kind_of
 from ropewright.web.gear.models import Item
 from ropewright.web.gear.qr import qr_svg
-from ropewright.web.gear.refusals import CutError
+from ropewright.web.gear.refusals import GearError
 from ropewright.web.gear.states import enter, hold_on, why_not_usable
 from ropewright.web.gear.usable import on_the_rig
 from ropewright.web.gear.uses import totals
@@ -142,9 +142,8 @@ def cut_item(request: HttpRequest, item: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         try:
             made = cut(found.pk, form.pieces, form.cleaned_data["why"], signed_in(request))
-        except CutError as error:
-            for fault in error.faults:
-                form.add_error(None, fault)
+        except GearError as error:
+            form.refuse(error)
         else:
             marks = ", ".join(piece.mark for piece in made)
             messages.success(request, f"{found.mark} is retired; {marks} is new and due for inspection.")

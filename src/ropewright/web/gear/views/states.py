@@ -14,7 +14,7 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.gear import states
 from ropewright.web.gear.forms import ReasonForm
 from ropewright.web.gear.models import Item
-from ropewright.web.gear.refusals import StateError
+from ropewright.web.gear.refusals import GearError
 
 __all__ = ["quarantine", "retire"]
 
@@ -51,8 +51,8 @@ def _out_of_use(
     if request.method == "POST" and form.is_valid():
         try:
             item = act(item.pk, form.cleaned_data["reason"], signed_in(request))
-        except StateError as error:
-            form.add_error(None, str(error))
+        except GearError as error:
+            form.refuse(error)
         else:
             messages.success(request, f"{item.mark} is {item.shown_state}.")
             return redirect("gear:item", item=item.pk)

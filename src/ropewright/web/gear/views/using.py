@@ -12,7 +12,7 @@ from ropewright.web.access import may, signed_in
 from ropewright.web.gear.chosen import chosen, keys
 from ropewright.web.gear.forms_use import CorrectionForm, UseForm
 from ropewright.web.gear.models import Issue, Item, Use
-from ropewright.web.gear.refusals import UseError
+from ropewright.web.gear.refusals import GearError
 from ropewright.web.gear.uses import UseLine, correct, log
 
 __all__ = ["add_use", "correct_use"]
@@ -36,8 +36,8 @@ def add_use(request: HttpRequest) -> HttpResponse:
         else:
             try:
                 log([item.pk for item in items], form.line, signed_in(request), issue=issue)
-            except UseError as error:
-                form.add_error(None, str(error))
+            except GearError as error:
+                form.refuse(error)
             else:
                 messages.success(request, f"The use is in the log of {_many(len(items))}.")
                 _warn(request, form.line)
@@ -70,8 +70,8 @@ def correct_use(request: HttpRequest, use: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         try:
             correct(old, form.line, form.cleaned_data["why"], signed_in(request))
-        except UseError as error:
-            form.add_error(None, str(error))
+        except GearError as error:
+            form.refuse(error)
         else:
             messages.success(request, "The new line counts; the old one stays to be read.")
             return redirect("gear:item", item=old.item_id)
