@@ -267,6 +267,16 @@ def test_a_change_of_the_record_leaves_the_state_alone(team: Team, browser_of: B
     assert item.next_due > timezone.localdate()
 
 
+def test_figures_stand_in_the_teams_own_units_first(team: Team, browser_of: BrowserOf) -> None:
+    PolicyVersion.objects.create(number=1, name="ours", team="Tern Harbor", units="us")
+    forget_rules()
+    item = ready_item("R-1", type="rope-11-low-stretch", length=61.0, strength=30_000.0)
+    page = _page(browser_of(Role.STUDENT), f"/gear/{item.pk}/")
+    assert "200 ft (61 m)" in page
+    assert "(30.0 kN)" in page
+    assert "30.0 kN (" not in page
+
+
 def test_the_nameplate_goes_before_the_types_own_figure(browser_of: BrowserOf) -> None:
     item = make_item("C-1", strength=50_000.0)
     page = _page(browser_of(Role.STUDENT), f"/gear/{item.pk}/")

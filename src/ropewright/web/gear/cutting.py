@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from django.db import transaction
 
-from ropewright.quantity import show_length
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear.kinds import kind_of
 from ropewright.web.gear.models import Item
 from ropewright.web.gear.refusals import CutError
 from ropewright.web.gear.states import enter, lock, retire
+from ropewright.web.shown import shown
 
 __all__ = ["SHORTEST", "Piece", "can_be_cut", "cut", "lineage"]
 
@@ -91,12 +91,14 @@ def _faults(item: Item, pieces: Sequence[Piece]) -> list[str]:
             faults.append(f"another item has the mark {piece.mark}; a piece needs a mark of its own")
         if piece.length < SHORTEST:
             faults.append(
-                f"{piece.mark} is {show_length(piece.length)}; a piece is {show_length(SHORTEST)} or more"
+                f"{piece.mark} is {shown(piece.length, 'length')}; "
+                f"a piece is {shown(SHORTEST, 'length')} or more"
             )
     whole = sum(piece.length for piece in pieces)
     if whole > item.length * (1 + 1e-9):
         faults.append(
-            f"the pieces are {show_length(whole)} together; {item.mark} is only {show_length(item.length)}"
+            f"the pieces are {shown(whole, 'length')} together; "
+            f"{item.mark} is only {shown(item.length, 'length')}"
         )
     return faults
 

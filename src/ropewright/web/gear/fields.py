@@ -10,10 +10,11 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from ropewright.quantity import Kind, QuantityError, Range, read_quantity, show, write_quantity
+from ropewright.quantity import Kind, QuantityError, Range, read_quantity, write_quantity
 from ropewright.rig.yamltext import hidden_character
 from ropewright.web.gear.refusals import GearError
 from ropewright.web.policy.now import rules_now
+from ropewright.web.shown import shown
 
 __all__ = ["PastDay", "PlainForm", "PlainModelForm", "QuantityField", "day_input"]
 
@@ -68,10 +69,8 @@ class QuantityField(forms.CharField):
         if not found.is_single:
             raise ValidationError(f"found the range '{text}'; write one figure")
         if not self.least <= found.likely <= self.most:
-            raise ValidationError(
-                f"found {show(found.likely, self.kind)}; between {show(self.least, self.kind)} and "
-                f"{show(self.most, self.kind)} makes sense here: check the unit"
-            )
+            has, least, most = (shown(x, self.kind) for x in (found.likely, self.least, self.most))
+            raise ValidationError(f"found {has}; between {least} and {most} makes sense here: check the unit")
         return found.likely
 
     def has_changed(self, initial: Any, data: Any) -> bool:

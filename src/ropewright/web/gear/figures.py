@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ropewright.catalogue import CONFIDENCE, Figure
-from ropewright.quantity import Kind, show, show_range
+from ropewright.quantity import Kind, show_range
 from ropewright.web.gear.models import Item
+from ropewright.web.policy.now import rules_now
+from ropewright.web.shown import shown
 from ropewright.web.workings.engine import catalogue
 
 __all__ = ["Row", "figures_of"]
@@ -42,7 +44,7 @@ def figures_of(item: Item) -> list[Row]:
         own, figure = getattr(item, field), generic.pop(key, None)
         if own is None and figure is None and not (field == "length" and kind and kind.family == "rope"):
             continue
-        rows.append(_row(name, None if own is None else show(own, quantity), figure, quantity))
+        rows.append(_row(name, None if own is None else shown(own, quantity), figure, quantity))
     for key, figure in generic.items():
         if kind is not None and figure.is_known and key != "length":
             meaning = kind.key_kind(key)
@@ -57,7 +59,7 @@ def _row(name: str, own: str | None, figure: Figure | None, quantity: Kind) -> R
     return Row(
         name,
         "not stated" if own is None else own,
-        show_range(known, quantity) if known is not None else "not known",
+        show_range(known, quantity, rules_now().units) if known is not None else "not known",
         _source(figure),
         used,
     )

@@ -10,14 +10,14 @@ from django.db import transaction
 from django.db.models import Count, F, Q, QuerySet
 from django.utils import timezone
 
-from ropewright.quantity import show_length
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear import states
 from ropewright.web.gear.models import Issue, IssuedItem, Item
 from ropewright.web.gear.refusals import IssueError
-from ropewright.web.gear.usable import short_of_reserve
+from ropewright.web.gear.usable import Short, short_of_reserve
 from ropewright.web.people.models import Person
 from ropewright.web.rigs.models import RigVersion
+from ropewright.web.shown import shown
 
 __all__ = ["Line", "Purpose", "add", "find_marks", "give_out", "open_issues", "take_back"]
 
@@ -102,11 +102,15 @@ def _check(lines: Sequence[Line], below_reserve: bool) -> None:
     if short and not below_reserve:
         faults += [
             f"the front line would keep {s.stays} of {s.should} {s.type}"
-            f"{f' of {show_length(s.length)} or more' if s.length else ''}; the policy keeps them on the rig"
+            f"{_long(s)}; the policy keeps them on the rig"
             for s in short
         ]
     if faults:
         raise IssueError(*faults, short=bool(short))
+
+
+def _long(short: Short) -> str:
+    return f" of {shown(short.length, 'length')} or more" if short.length else ""
 
 
 def _hand_over(issue: Issue, lines: Sequence[Line], by: Account) -> None:

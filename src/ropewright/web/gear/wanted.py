@@ -9,13 +9,13 @@ from django.utils import timezone
 
 from ropewright.allotting.demand import WRITTEN
 from ropewright.judgement.components import joins_of
-from ropewright.quantity import show_length
 from ropewright.web.gear.intervals import age_of
 from ropewright.web.gear.kinds import kinds
 from ropewright.web.gear.models import Item
 from ropewright.web.gear.refusals import IssueError
 from ropewright.web.gear.usable import on_the_rig, usable
 from ropewright.web.rigs.models import RigVersion
+from ropewright.web.shown import shown
 from ropewright.web.workings.engine import read_for_team
 
 __all__ = ["Choice", "Part", "Proposal", "check_parts", "parts_of", "propose"]
@@ -106,7 +106,7 @@ def check_parts(chosen: Iterable[tuple[Part, int]]) -> None:
 
 
 def _asked(part: Part) -> str:
-    return f"{part.type} of {show_length(part.length)} or more" if part.length else part.type
+    return f"{part.type} of {shown(part.length, 'length')} or more" if part.length else part.type
 
 
 def _fits(item: Item, part: Part) -> bool:
@@ -117,7 +117,7 @@ def _fits(item: Item, part: Part) -> bool:
 
 
 def _words(item: Item) -> str:
-    parts = [item.mark, show_length(item.length) if item.length else "", item.size]
+    parts = [item.mark, shown(item.length, "length") if item.length else "", item.size]
     return ", ".join(part for part in parts if part) + (" (front line)" if on_the_rig(item) else "")
 
 

@@ -10,8 +10,7 @@ from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from ropewright.quantity import show_force, show_length, show_mass
-from ropewright.web.policy.now import rules_now
+from ropewright.web.shown import shown
 
 __all__ = ["register"]
 
@@ -58,19 +57,19 @@ def mark(words: str, shown: str = "") -> SafeString:
 @register.filter
 def force(value: float | None) -> str:
     """Newtons in both systems; what nobody stated is said to be so."""
-    return "not stated" if value is None else show_force(value, rules_now().units)
+    return "not stated" if value is None else shown(value, "force")
 
 
 @register.filter
 def long(value: float | None) -> str:
     """Metres in both systems."""
-    return "not stated" if value is None else show_length(value, rules_now().units)
+    return "not stated" if value is None else shown(value, "length")
 
 
 @register.filter
 def mass(value: float | None) -> str:
     """Kilograms in both systems."""
-    return "not stated" if value is None else show_mass(value, rules_now().units)
+    return "not stated" if value is None else shown(value, "mass")
 
 
 @register.filter
