@@ -11,9 +11,11 @@ from django.utils import timezone
 from ropewright.quantity import Kind, QuantityError, Range, System, read_quantity, show_range, write_quantity
 from ropewright.rig.yamltext import hidden_character
 from ropewright.web.policy.now import rules_now
+from ropewright.web.shown import shown
 
 __all__ = ["DayField", "FigureField", "PlainLine", "PlainText", "figure_text"]
 
+_FAR = 1000
 FIRST_YEAR, LAST_YEAR = 1950, 2100
 _UNITS: dict[Kind, tuple[str, str]] = {"mass": ("kg", "lb"), "force": ("kN", "lbf"), "length": ("m", "ft")}
 
@@ -45,20 +47,31 @@ class PlainLine(PlainText):
 class FigureField(forms.Field):
     """A figure with its unit, in either system; SI inside. A bare number is refused: it may mean either.
 
-    least, most: bounds in SI; about: what is bounded, in a sentence's middle.
+    least, most: bounds in SI; about: what is bounded, in a sentence's middle; units: those that a bare
+    number is told to take, where they are not the usual ones.
     """
 
-    def __init__(self, kind: Kind, least: float, most: float, about: str, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        kind: Kind,
+        least: float,
+        most: float,
+        about: str,
+        *,
+        units: tuple[str, str] | None = None,
+        **kwargs: Any,
+    ) -> None:
         kwargs.setdefault("widget", forms.TextInput(attrs={"autocomplete": "off", "maxlength": 60}))
         super().__init__(**kwargs)
         self.kind, self.least, self.most, self.about = kind, least, most, about
+        self.units = units or _UNITS[kind]
 
     def to_python(self, value: Any) -> float | None:
         """Read it. Errors say what was found and what would be right."""
         text = " ".join(str(value or "").split())
         if not text:
             return None
-        metric, us = _UNITS[self.kind]
+        metric, us = self.units
         if not any(c.isalpha() or c in "'\"" for c in text):
             raise forms.ValidationError(
                 f"Found ‘{text[:40]}’ without a unit; write {metric} or {us} after it."
@@ -70,9 +83,15 @@ class FigureField(forms.Field):
         if not found.is_single:
             raise forms.ValidationError(f"Found ‘{text[:40]}’; write one figure, not a range.")
         if not self.least <= found.likely <= self.most:
-            ends = show_range(Range(self.least, self.least, self.most), self.kind, rules_now().units)
-            raise forms.ValidationError(f"Found ‘{text[:40]}’; {self.about} is within {ends}.")
+            raise forms.ValidationError(f"Found ‘{text[:40]}’; {self.about} is {self._ends}.")
         return found.likely
+
+    @property
+    def _ends(self) -> str:
+        """The bounds in words; far apart, each with its own digits, so that the lesser does not read as 0."""
+        if self.most > _FAR * self.least:
+            return f"between {shown(self.least, self.kind)} and {shown(self.most, self.kind)}"
+        return f"within {show_range(Range(self.least, self.least, self.most), self.kind, rules_now().units)}"
 
     def prepare_value(self, value: Any) -> Any:
         """The stored figure as somebody would write it; what was typed stays as it was typed."""

@@ -82,15 +82,15 @@ def test_the_rows_are_forgotten_when_they_are_taken_in(keeper: Client) -> None:
     ("cell", "told"),
     [
         ("length,-5 m", "length: found '-5 m'; a length can't be negative here"),
-        ("length,9000 m", "length: found 9000 m (29500 ft); between"),
+        ("length,9000 m", "length: Found ‘9000 m’; a length is between 0.1 m (0.3 ft) and 1000 m"),
         (
             "length,sixty",
             "length: found 'sixty' where a length is wanted; a length is given in m or ft, e.g. 9 m",
         ),
         ("length,60..70 m", "length: found the range '60..70 m'; write one figure"),
         ("breaking strength,22 kg", "breaking strength: a mass (22 kg) where a force is wanted"),
-        ("user limit,9000", "user limit: found 9000 kg"),
-        ("user limit,0", "user limit: found 0 kg"),
+        ("user limit,9000", "user limit: Found ‘9000 kg’; a user limit is within"),
+        ("user limit,0", "user limit: Found ‘0 kg’; a user limit is within"),
         ("made,2999-01-01", "made: 2999-01-01 is in the future"),
         ("made,1869-01-01", "made: 1869-01-01 is before 1970; check the year"),
         ("made,2023-02-30", "made: found '2023-02-30', a day that is in no calendar; write it as 2024-03-15"),

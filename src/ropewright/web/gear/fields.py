@@ -1,4 +1,4 @@
-"""Form fields of the cache: figures with their units, dates that can be true, text without hidden signs."""
+"""Forms of the cache: dates that can be true, text without hidden signs, refusals at their form."""
 
 from __future__ import annotations
 
@@ -10,13 +10,10 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
 
-from ropewright.quantity import Kind, QuantityError, Range, read_quantity, write_quantity
 from ropewright.rig.yamltext import hidden_character
 from ropewright.web.gear.refusals import GearError
-from ropewright.web.policy.now import rules_now
-from ropewright.web.shown import shown
 
-__all__ = ["PastDay", "PlainForm", "PlainModelForm", "QuantityField", "day_input"]
+__all__ = ["PastDay", "PlainForm", "PlainModelForm", "day_input"]
 
 EARLIEST = date(1970, 1, 1)
 
@@ -42,40 +39,6 @@ class PastDay(forms.DateField):
         if day < EARLIEST:
             raise ValidationError(f"{day} is before {EARLIEST.year}; check the year")
         return day
-
-
-class QuantityField(forms.CharField):
-    """A figure as people write it, with its unit, read into SI; between ``least`` and ``most``."""
-
-    def __init__(self, kind: Kind, least: float, most: float, **kwargs: Any) -> None:
-        self.kind, self.least, self.most = kind, least, most
-        super().__init__(**{"max_length": 40, **kwargs})
-
-    def prepare_value(self, value: Any) -> Any:
-        """Write an SI number as it would be typed."""
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            return value
-        return write_quantity(Range.exactly(float(value)), self.kind, rules_now().first)
-
-    def clean(self, value: Any) -> Any:
-        """Read the figure."""
-        text = super().clean(value)
-        if not text:
-            return None
-        try:
-            found = read_quantity(text, self.kind, rules_now().first)
-        except QuantityError as error:
-            raise ValidationError(str(error)) from error
-        if not found.is_single:
-            raise ValidationError(f"found the range '{text}'; write one figure")
-        if not self.least <= found.likely <= self.most:
-            has, least, most = (shown(x, self.kind) for x in (found.likely, self.least, self.most))
-            raise ValidationError(f"found {has}; between {least} and {most} makes sense here: check the unit")
-        return found.likely
-
-    def has_changed(self, initial: Any, data: Any) -> bool:
-        """Compare as it is typed."""
-        return super().has_changed(self.prepare_value(initial), data)
 
 
 def _plain(form: forms.BaseForm, cleaned: Mapping[str, Any]) -> None:

@@ -7,7 +7,8 @@ from typing import Any
 
 from django import forms
 
-from ropewright.web.gear.fields import PastDay, PlainForm, PlainModelForm, QuantityField
+from ropewright.web.fields import FigureField
+from ropewright.web.gear.fields import PastDay, PlainForm, PlainModelForm
 from ropewright.web.gear.kinds import TEXTILES, families, kind_of, kinds
 from ropewright.web.gear.models import Item, Kit, Place
 
@@ -33,25 +34,45 @@ class ItemForm(PlainModelForm):
     bought = PastDay(required=False)
     first_used = PastDay(required=False)
     type = forms.ChoiceField(label="Type, from the catalogue", choices=_kinds_to_choose)
-    length = QuantityField(
-        "length", 0.1, 1000, required=False, label="Length", help_text="such as 60 m or 200 ft"
+    length = FigureField(
+        "length", 0.1, 1000, "a length", required=False, label="Length", help_text="such as 60 m or 200 ft"
     )
-    diameter = QuantityField(
-        "length", 0.001, 0.2, required=False, label="Diameter", help_text="such as 12.5 mm or 0.5 in"
+    diameter = FigureField(
+        "length",
+        0.001,
+        0.2,
+        "a diameter",
+        required=False,
+        label="Diameter",
+        help_text="such as 12.5 mm or 0.5 in",
+        units=("mm", "in"),
     )
-    strength = QuantityField(
+    strength = FigureField(
         "force",
         100,
         500_000,
+        "a strength",
         required=False,
         label="Breaking strength",
         help_text="such as 40 kN or 9000 lbf",
     )
-    working_load = QuantityField(
-        "force", 100, 500_000, required=False, label="Working load", help_text="where the nameplate has one"
+    working_load = FigureField(
+        "force",
+        100,
+        500_000,
+        "a working load",
+        required=False,
+        label="Working load",
+        help_text="where the nameplate has one",
     )
-    user_mass = QuantityField(
-        "mass", 10, 1000, required=False, label="User limit", help_text="such as 140 kg or 310 lb"
+    user_mass = FigureField(
+        "mass",
+        10,
+        1000,
+        "a user limit",
+        required=False,
+        label="User limit",
+        help_text="such as 140 kg or 310 lb",
     )
 
     class Meta:

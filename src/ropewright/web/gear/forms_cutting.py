@@ -6,8 +6,9 @@ from typing import Any
 
 from django import forms
 
+from ropewright.web.fields import FigureField
 from ropewright.web.gear.cutting import SHORTEST, Piece
-from ropewright.web.gear.fields import PlainForm, QuantityField
+from ropewright.web.gear.fields import PlainForm
 
 __all__ = ["CutForm"]
 
@@ -25,8 +26,8 @@ class CutForm(PlainForm):
             self.fields[f"mark_{n}"] = forms.CharField(
                 max_length=40, required=n == 1, label=f"Piece {n}: its new mark"
             )
-            self.fields[f"length_{n}"] = QuantityField(
-                "length", SHORTEST, 1000, required=n == 1, label=f"Piece {n}: its length"
+            self.fields[f"length_{n}"] = FigureField(
+                "length", SHORTEST, 1000, "a piece", required=n == 1, label=f"Piece {n}: its length"
             )
 
     @property

@@ -7,7 +7,8 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from ropewright.web.gear.fields import PastDay, PlainForm, QuantityField
+from ropewright.web.fields import FigureField
+from ropewright.web.gear.fields import PastDay, PlainForm
 from ropewright.web.gear.uses import UseLine
 
 __all__ = ["CorrectionForm", "UseForm"]
@@ -21,8 +22,14 @@ class UseForm(PlainForm):
     place = forms.CharField(max_length=80, required=False, label="Where")
     hours = forms.FloatField(min_value=0, max_value=1000, required=False, label="Hours")
     drops = forms.IntegerField(min_value=0, max_value=10_000, required=False, label="Falls or drops")
-    load = QuantityField(
-        "force", 0, 500_000, required=False, label="Greatest load", help_text="such as 2.4 kN or 540 lbf"
+    load = FigureField(
+        "force",
+        0,
+        500_000,
+        "a load",
+        required=False,
+        label="Greatest load",
+        help_text="such as 2.4 kN or 540 lbf",
     )
     wet = forms.BooleanField(required=False, label="It got wet")
     heat = forms.BooleanField(required=False, label="It got hot")

@@ -14,7 +14,8 @@ from django.utils import timezone
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
-from ropewright.web.gear.fields import PlainForm, PlainModelForm, QuantityField, day_input
+from ropewright.web.fields import FigureField
+from ropewright.web.gear.fields import PlainForm, PlainModelForm, day_input
 from ropewright.web.gear.kinds import kinds
 from ropewright.web.people.models import Person
 from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
@@ -160,7 +161,7 @@ class _LineForm(PlainModelForm):
 
 
 class _ExtraForm(PlainModelForm):
-    length = QuantityField("length", 0.1, 1000.0, required=False, label="Least length")
+    length = FigureField("length", 0.1, 1000.0, "a length", required=False, label="Least length")
 
     class Meta:
         model = PlanExtra
