@@ -102,7 +102,6 @@ def live_answer(request: HttpRequest, desk: Desk) -> HttpResponse:
 
     data = {
         "n": request.POST.get("n", "")[:20],
-        "ms": seen.milliseconds,
         "whole": seen.whole,
         "usable": not seen.faults,
         "drawn": not seen.faults and not seen.trouble,

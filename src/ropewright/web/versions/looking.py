@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import logging
-import time
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Literal, TypeVar, get_args
 
 from ropewright.errors import RopewrightError
@@ -19,11 +18,10 @@ _LOG = logging.getLogger("ropewright")
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What every look shows: the text's faults; what else hinders, in words; how long it took."""
+    """What every look shows: the text's faults; what else hinders, in words."""
 
     faults: tuple[Fault, ...] = ()
     trouble: str = field(default="", kw_only=True)
-    milliseconds: int = field(default=0, kw_only=True)
 
     @property
     def count(self) -> int:
@@ -41,14 +39,12 @@ def stage_of(word: str) -> Stage:
 
 def looked_at(work: Callable[[], S], kind: type[S], noun: str) -> S:
     """Look at a text: what ``work`` finds, or why it finds nothing. It never raises."""
-    start = time.perf_counter()
     try:
-        found = work()
+        return work()
     except RigFileError as error:
-        found = kind(faults=error.faults)
+        return kind(faults=error.faults)
     except RopewrightError as error:
-        found = kind(trouble=f"This {noun} can't be worked out: {error}")
+        return kind(trouble=f"This {noun} can't be worked out: {error}")
     except Exception:
         _LOG.exception("a text could not be looked at")
-        found = kind(trouble="The program failed on this text. Nothing is lost: change it, or save it.")
-    return replace(found, milliseconds=round(1000 * (time.perf_counter() - start)))
+        return kind(trouble="The program failed on this text. Nothing is lost: change it, or save it.")
