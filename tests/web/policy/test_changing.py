@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from threading import Barrier, Thread
+from urllib.parse import urlencode
 
 import pytest
 from django.db import connection
@@ -71,6 +72,16 @@ def test_a_fault_is_told_at_its_field_and_its_group_is_linked(
     assert answer.status_code == 422
     assert '<a href="#rules-1">Strength</a>' in answer.text
     assert 'id="w-rule.static-factor">found ‘0’; it is within 1–100</p>' in answer.text
+
+
+def test_a_row_whose_number_no_list_has_is_passed_over(first: PolicyVersion, browser_of: Browser) -> None:
+    far = "9" * 5000
+    sent = stricter(first) | {f"reserve.{far}": "sling", f"more-word.{far}": "haul", "note": ""}
+    form = "application/x-www-form-urlencoded"
+    answer = browser_of(Role.LEAD).post(CHANGE, urlencode(sent), content_type=form)
+    assert answer.status_code == 422
+    assert "say what was changed and why" in answer.content.decode()
+    assert far not in answer.content.decode()
 
 
 def test_the_second_of_two_savers_sees_the_difference_and_keeps_what_they_typed(

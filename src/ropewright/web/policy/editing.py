@@ -22,12 +22,11 @@ from ropewright.web.policy.shipped import (
     shipped_source,
 )
 from ropewright.web.policy.telling import NOT_ASKED
-from ropewright.web.policy.texts import UNIT, figure_text, value_text
+from ropewright.web.policy.texts import UNIT, figure_text, row_numbers, value_text
 from ropewright.web.policy.zones import zone_names
 
 __all__ = ["LONGEST", "Entered", "entered"]
 
-MOST_ROWS = 60
 LONGEST = 200
 MOST_DAYS = 36_525
 MUST_STAND = frozenset({"brake-hand", "hauler-pull", "reach-on-rope", "reach-standing"})
@@ -131,7 +130,7 @@ class _Reading:
                 self._no_source(f"{at}.source", self.texts.get(at, "").strip() or NOT_ASKED)
             if value is not None or each.value is not None:
                 out[each.key] = {unit: value, "source": source}
-        for n in self._rows(f"more-{name}"):
+        for n in row_numbers(self.texts, f"more-{name}"):
             at = f"more-{name}.{n}"
             key = self._words(at, longest=60)
             value, source = self._count(f"{at}.value", most), self._words(f"{at}.source", longest=LONGEST)
@@ -153,7 +152,7 @@ class _Reading:
 
     def _own_words(self) -> dict[str, str]:
         out = {key: own for key, _ in WORDS if (own := self._words(f"word.{key}", longest=60))}
-        for n in self._rows("more-word"):
+        for n in row_numbers(self.texts, "more-word"):
             at = f"more-word.{n}"
             key, own = self._words(at, longest=40), self._words(f"{at}.own", longest=60)
             if not key and not own:
@@ -166,7 +165,7 @@ class _Reading:
 
     def _reserve(self) -> list[dict[str, Any]]:
         out: list[dict[str, Any]] = []
-        for n in self._rows("reserve"):
+        for n in row_numbers(self.texts, "reserve"):
             at = f"reserve.{n}"
             kind, count = self._words(at, longest=60), self._count(f"{at}.count", 1000)
             length = self._length(f"{at}.length", n)
@@ -194,15 +193,6 @@ class _Reading:
         if not found.is_single or found.likely > 1000:
             self.out.faults[name] = f"found ‘{text[:40]}’; write one length up to 1000 m (3281 ft)"
         return found.likely
-
-    def _rows(self, name: str) -> list[int]:
-        """The numbers of the rows of this name that the form holds."""
-        numbers = (
-            key.removeprefix(f"{name}.").split(".")[0] for key in self.texts if key.startswith(f"{name}.")
-        )
-        return sorted(
-            {int(n) for n in numbers if n.isascii() and n.isdecimal() and 1 <= int(n[:4]) <= MOST_ROWS}
-        )
 
 
 def _read_value(key: str, text: str) -> PolicyValue | None:

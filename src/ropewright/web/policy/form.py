@@ -17,6 +17,7 @@ from ropewright.web.policy.shipped import (
     shipped_source,
 )
 from ropewright.web.policy.telling import NOT_ASKED, rule_words, shown_value
+from ropewright.web.policy.texts import row_numbers
 from ropewright.web.policy.zones import zone_names
 
 __all__ = ["Field", "Group", "Row", "laid_out"]
@@ -160,12 +161,7 @@ class _Layout:
             )
 
     def _list(self, kind: str, rows: str) -> Iterator[Row]:
-        numbers = {
-            int(name.split(".")[1])
-            for name in self.texts
-            if name.startswith(f"{rows}.") and name.split(".")[1].isdecimal()
-        }
-        for n in sorted(numbers)[:60]:
+        for n in row_numbers(self.texts, rows):
             fields = tuple(
                 self._field(f"{rows}.{n}{'.' if part else ''}{part}", f"{label}, row {n}", needed=False)
                 for part, label in _LISTS[kind]

@@ -13,7 +13,10 @@ from ropewright.web.policy.now import TeamRules
 from ropewright.web.policy.shipped import GROUPS, INTERVALS, RATIOS, RECORDS, WORDS, Given, shipped_source
 from ropewright.web.policy.telling import NOT_ASKED
 
-__all__ = ["BLANK_ROWS", "UNIT", "figure_text", "laid_over", "texts_of", "value_text"]
+__all__ = ["BLANK_ROWS", "UNIT", "figure_text", "laid_over", "row_numbers", "texts_of", "value_text"]
+
+MOST_ROWS = 60
+"""Rows that a list of the form may have."""
 
 BLANK_ROWS = 2
 """Rows for what is not in the list yet."""
@@ -81,6 +84,17 @@ def _counted_texts(
         out[f"more-{name}.{n}.source"] = str(entry.get("source", ""))
 
 
+def row_numbers(texts: Mapping[str, str], rows: str) -> list[int]:
+    """The numbers of the rows of a list that a form holds, in order."""
+    names = (name.removeprefix(f"{rows}.") for name in texts if name.startswith(f"{rows}."))
+    return sorted({n for name in names if 1 <= (n := _row_number(name.partition(".")[0])) <= MOST_ROWS})
+
+
+def _row_number(text: str) -> int:
+    """The number of a row; 0 for what is none."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 4 else 0
+
+
 def value_text(key: str, value: PolicyValue | None, first: System) -> str:
     """A rule's value as somebody would write it."""
     kind = POLICY_KEYS[key].kind
@@ -121,7 +135,7 @@ def laid_over(mine: Mapping[str, str], begun: TeamRules, newest: TeamRules) -> d
             if name.startswith(f"{rows}."):
                 number, _, rest = name.removeprefix(f"{rows}.").partition(".")
                 had, has = _filled(before, rows), _filled(after, rows)
-                n = int(number) if number.isdecimal() else 0
+                n = _row_number(number)
                 shifted = n + has - had if n > had else n
                 name = f"{rows}.{shifted}{'.' if rest else ''}{rest}"
         out[name] = text
