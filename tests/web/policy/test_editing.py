@@ -150,6 +150,26 @@ def test_the_reserve_takes_lengths_in_either_system() -> None:
     assert kept == {"type": "rope-12.5-low-stretch", "length": pytest.approx(60.96), "count": 2}
 
 
+def test_a_row_for_gear_that_is_called_nothing_is_refused_for_it_would_hold_nothing() -> None:
+    told = faults(reserve__1="rope-12.5-low-strech", reserve__1__count="2")
+    assert told["reserve.1"].startswith(
+        "found ‘rope-12.5-low-strech’; no type of gear is called so; nearest are rope-12.5-low-stretch"
+    )
+    asked = {"more-interval.1": "moon", "more-interval.1.value": "91", "more-interval.1.source": FROM}
+    base = before_any()
+    assert entered(texts_of(base) | asked, base).faults == {
+        "more-interval.1": "found ‘moon’; no type or family of gear is called so"
+    }
+
+
+def test_the_same_gear_stands_in_the_reserve_once() -> None:
+    rows = {"reserve.1": "sling", "reserve.1.count": "2", "reserve.2": "sling", "reserve.2.count": "3"}
+    base = before_any()
+    assert entered(texts_of(base) | rows, base).faults == {
+        "reserve.2": "‘sling’ of that length stands in the list already"
+    }
+
+
 def test_two_savers_changes_are_laid_over_each_other_field_by_field() -> None:
     begun = before_any()
     newest = replace(begun, rules={**begun.rules, "chains": {"value": 1, "source": FROM}})

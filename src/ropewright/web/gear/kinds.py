@@ -21,6 +21,7 @@ __all__ = [
     "kind_of",
     "kinds",
     "types_of_family",
+    "words_for_gear",
 ]
 
 TEXTILES = ("rope", "textile", "harness", "helmet")
@@ -83,6 +84,13 @@ def families() -> Mapping[str, str]:
 def types_of_family(family: str) -> list[str]:
     """The names of a family's types."""
     return [kind.name for kind in kinds().values() if kind.family == family]
+
+
+def words_for_gear() -> frozenset[str]:
+    """Every word that the policy may have an interval for: types, their checklists, families."""
+    return frozenset(
+        word for kind in kinds().values() for word in (kind.name, kind.checklist, kind.family)
+    ) | frozenset(families())
 
 
 def _list_for(name: str, family: str) -> str:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from typing import Any
 
 from ropewright.quantity import Kind, QuantityError, System, read_quantity
 from ropewright.rig import POLICY_KEYS, PolicyValue, read_rule
 from ropewright.rig.yamltext import hidden_character
+from ropewright.web.gear.kinds import kinds, words_for_gear
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.policy.shipped import (
     GROUPS,
@@ -137,12 +139,21 @@ class _Reading:
             if not key and value is None and not source:
                 continue
             self._row_is_whole(at, key, {**dict.fromkeys(g.key for g in given), **out})
+            if name == "interval":
+                self._is_gear(at, key, words_for_gear(), "type or family of gear")
             if value is None:
                 self.out.faults.setdefault(f"{at}.value", f"write a whole number from 1 to {most}")
             if not source:
                 self._no_source(f"{at}.source", str(value or ""))
             out[key] = {unit: value, "source": source}
         return out
+
+    def _is_gear(self, at: str, text: str, known: Collection[str], what: str) -> None:
+        """Refuse a word that nothing in the cache is called: its row would hold for nothing."""
+        if text and text not in known:
+            near = get_close_matches(text.casefold(), sorted(known), n=3)
+            hint = f"; nearest are {', '.join(near)}" if near else ""
+            self.out.faults.setdefault(at, f"found ‘{text[:40]}’; no {what} is called so{hint}")
 
     def _row_is_whole(self, at: str, key: str, known: Mapping[str, object]) -> None:
         if not key:
@@ -173,6 +184,9 @@ class _Reading:
                 continue
             if not kind:
                 self.out.faults.setdefault(at, "say which type of gear is kept")
+            self._is_gear(at, kind, kinds(), "type of gear")
+            if any((kind, length) == (row["type"], row["length"]) for row in out):
+                self.out.faults.setdefault(at, f"‘{kind}’ of that length stands in the list already")
             if count is None:
                 self.out.faults.setdefault(f"{at}.count", "write how many are kept, from 1 to 1000")
             out.append({"type": kind, "length": length, "count": count})
