@@ -99,7 +99,7 @@ def fits(need: Need, item: Item) -> bool:
 def times(needs: Iterable[Need], line: int, name: str, count: int) -> tuple[Need, ...]:
     """The needs of one rig for every copy of a line of a plan."""
     whole = tuple(needs)
-    called = [f"{name} {k}" if count > 1 else name for k in range(1, count + 1)]
+    called = [f"{name} no. {k}" if count > 1 else name for k in range(1, count + 1)]
     return tuple(
         replace(need, unit=Unit(line, k, called[k - 1])) for k in range(1, count + 1) for need in whole
     )

@@ -37,7 +37,7 @@ def test_each_rig_becomes_an_issue_with_the_part_of_each_item(browser_of: Browse
     response = client.post(f"/plans/{plan.pk}/give-out/", {"shown": shown(plan), "until": str(saturday())})
     assert response.status_code == 302
     made = list(plan.issues.order_by("pk"))
-    assert [issue.what for issue in made] == ["Saturday: Lanes 1", "Saturday: Lanes 2"]
+    assert [issue.what for issue in made] == ["Saturday: Lanes no. 1", "Saturday: Lanes no. 2"]
     assert {issue.until for issue in made} == {saturday()}
     assert {issue.rig_version for issue in made} == {plan.lines.get().rig.current}
     parts = set(made[0].lines.values_list("part", flat=True))
