@@ -22,11 +22,11 @@ class PressError(RopewrightError):
 
 
 @cache
-def compiler(form: str) -> typst.Compiler:
-    """The typesetter with a form of this package, such as card.typ."""
+def compiler(form: str, package: str = "ropewright.sheets") -> typst.Compiler:
+    """The typesetter with a form of a package, such as card.typ."""
     import typst  # 80 MB of library: only when something is printed
 
-    path = Path(str(files("ropewright.sheets") / form))
+    path = Path(str(files(package) / form))
     return typst.Compiler(str(path), font_paths=[str(font_folder())], ignore_system_fonts=True)
 
 

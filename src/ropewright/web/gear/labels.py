@@ -5,17 +5,10 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
-from pathlib import Path
-from typing import TYPE_CHECKING
 
-from ropewright.drawing import font_folder
+from ropewright.sheets.typesetter import compiler
 from ropewright.web.gear.models import Item
 from ropewright.web.gear.qr import qr_svg
-
-if TYPE_CHECKING:
-    import typst
 
 __all__ = ["PAPERS", "SIZES", "Size", "labels_pdf"]
 
@@ -38,14 +31,6 @@ SIZES: Mapping[str, Size] = {
 PAPERS: Mapping[str, str] = {"a4": "A4", "us-letter": "US letter"}
 
 
-@cache
-def _compiler() -> typst.Compiler:
-    import typst  # 80 MB of library: only when something is printed
-
-    path = Path(str(files("ropewright.web.gear") / "labels.typ"))
-    return typst.Compiler(str(path), font_paths=[str(font_folder())], ignore_system_fonts=True)
-
-
 def labels_pdf(
     items: Sequence[Item], address: Callable[[Item], str], team: str, size: Size, paper: str
 ) -> bytes:
@@ -60,6 +45,8 @@ def labels_pdf(
             {"mark": item.mark, "what": item.name or item.type, "qr": qr_svg(address(item))} for item in items
         ],
     }
-    pdf = _compiler().compile(format="pdf", sys_inputs={"data": json.dumps(data)})
+    pdf = compiler("labels.typ", "ropewright.web.gear").compile(
+        format="pdf", sys_inputs={"data": json.dumps(data)}
+    )
     assert isinstance(pdf, bytes)  # a list only where pages come as pictures
     return pdf
