@@ -11,7 +11,7 @@ from ropewright.web.gear.fields import PlainForm, day_input
 from ropewright.web.gear.issues import Line, find_marks
 from ropewright.web.people.models import Person
 
-__all__ = ["GiveOutForm", "MoreForm"]
+__all__ = ["GiveOutForm", "MoreForm", "TakerForm"]
 
 
 class MoreForm(PlainForm):
@@ -38,16 +38,13 @@ class MoreForm(PlainForm):
         return [Line(item.pk) for item in items]
 
 
-class GiveOutForm(MoreForm):
-    """What gear is given out for, to whom, until when."""
+class TakerForm(PlainForm):
+    """To whom gear goes, until when."""
 
-    what = forms.CharField(max_length=160, label="What for")
     taken_by = forms.ModelChoiceField(
         Person.objects.filter(active=True), required=False, label="Who takes it", empty_label="not stated"
     )
     until = forms.DateField(required=False, label="Wanted back", widget=day_input())
-
-    field_order = ("what", "taken_by", "until", "marks", "below_reserve")
 
     def clean_until(self) -> date | None:
         """A day that is still to come."""
@@ -58,3 +55,11 @@ class GiveOutForm(MoreForm):
         if until and (until - today).days > 366:
             raise forms.ValidationError(f"{until} is more than a year off; check the year")
         return until
+
+
+class GiveOutForm(MoreForm, TakerForm):
+    """What gear is given out for, to whom, until when."""
+
+    what = forms.CharField(max_length=160, label="What for")
+
+    field_order = ("what", "taken_by", "until", "marks", "below_reserve")

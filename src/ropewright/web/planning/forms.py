@@ -15,7 +15,8 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
 from ropewright.web.fields import FigureField
-from ropewright.web.gear.fields import PlainForm, PlainModelForm, day_input
+from ropewright.web.gear.fields import PlainModelForm, day_input
+from ropewright.web.gear.forms_issue import TakerForm
 from ropewright.web.gear.kinds import kinds
 from ropewright.web.people.models import Person
 from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
@@ -205,22 +206,10 @@ ExtraForms = inlineformset_factory(
 )
 
 
-class IssueForm(PlainForm):
-    """To whom the items go, and until when."""
+class IssueForm(TakerForm):
+    """To whom the items go, and until when; ``shown`` seals what the page showed."""
 
     shown = forms.CharField(widget=forms.HiddenInput, max_length=64)
-    taken_by = forms.ModelChoiceField(
-        Person.objects.filter(active=True), required=False, label="Who takes it", empty_label="not stated"
-    )
-    until = forms.DateField(required=False, label="Wanted back", widget=day_input())
-
-    def clean_until(self) -> date | None:
-        """A day that is still to come."""
-        until: date | None = self.cleaned_data["until"]
-        today = timezone.localdate()
-        if until and not today <= until <= today + timedelta(days=FURTHEST):
-            raise forms.ValidationError(f"{until} can't be when it is wanted back; give today or a later day")
-        return until
 
 
 def propose(asked: Mapping[str, str], form: PlanForm, rows: Iterable[_LineForm]) -> bool:
