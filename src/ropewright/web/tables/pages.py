@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 import uuid
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -17,6 +16,7 @@ from django.utils import timezone
 
 from ropewright.quantity import System
 from ropewright.web.access import signed_in
+from ropewright.web.documents.names import shown_name
 from ropewright.web.policy.now import rules_now
 from ropewright.web.tables import keeping
 from ropewright.web.tables.book import FATES, Book, Preview
@@ -85,7 +85,7 @@ class Pages:
             except TableError as error:
                 form.add_error("table", str(error))
             else:
-                name = _visible(sent.name or "table")
+                name = shown_name(sent.name or "")[:120] or "table"
                 upload = keeping.keep(table, name, book, form.cleaned_data["system"], signed_in(request))
                 return redirect(f"{self.space}:import-look", upload=upload.pk)
         return self._page(request, "tables/send.html", {"form": form, "book": book}, form)
@@ -242,9 +242,3 @@ def _columns(preview: Preview, book: Book) -> list[dict[str, Any]]:
         }
         for match in preview.matching.columns
     ]
-
-
-def _visible(name: str) -> str:
-    """A file's name as it may be shown: no folder, nothing hidden."""
-    plain = "".join(c for c in name if unicodedata.category(c)[0] != "C")
-    return plain.replace("\\", "/").rpartition("/")[2][:120] or "table"

@@ -17,6 +17,7 @@ from ropewright.errors import RopewrightError
 from ropewright.rig import Fault
 from ropewright.rig.yamltext import MOST_BYTES, hidden_character
 from ropewright.web.accounts.models import Account
+from ropewright.web.documents.names import shown_name
 from ropewright.web.versions.models import FileVersion, VersionedFile
 
 __all__ = [
@@ -211,7 +212,7 @@ def begin(
 
 def note_of_file(name: str) -> str:
     """The note of a text that was taken in, from a file where ``name`` says which."""
-    shown = " ".join("".join(sign for sign in name if not hidden_character(sign)).split())
+    shown = " ".join(shown_name(name).split())
     return f"taken in from {shown}"[:LONGEST_NOTE] if shown else "taken in as a text"
 
 
