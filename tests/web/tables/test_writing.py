@@ -80,6 +80,12 @@ def test_no_cell_of_a_csv_file_starts_a_formula_whatever_parts_its_cells(
         assert not [cell for cell in record if is_dangerous(cell.strip())]
 
 
+def test_a_quotation_mark_behind_a_semicolon_swallows_no_rows() -> None:
+    text = write_csv(["a"], [["1", ';"'], ["2"]]).decode("utf-8-sig")
+    assert len(list(csv.reader(StringIO(text, newline=""), delimiter=";"))) == 3
+    assert read_table(write_csv(["a", "b"], [["1", ';"']])).rows[0].cells == ("1", ';"')
+
+
 @settings(max_examples=40, deadline=None)
 @given(st.lists(NASTY, min_size=1, max_size=5))
 def test_no_cell_of_a_workbook_is_a_formula(texts: list[str]) -> None:

@@ -2,8 +2,9 @@
 
 A cell is dangerous when, after spaces and quotation marks, it starts with one of the signs below. It gets an
 apostrophe before it, which spreadsheets show as text. A program that parts cells by semicolons or tabs may
-start a new cell in the middle of a text of a CSV file, so there the same is done after these. Both ways back
-are exact: a text that looked like a guarded one before is guarded once more.
+start a new cell in the middle of a text of a CSV file, so there the same is done after these, also before a
+quotation mark that ends the text: it would open a cell that swallows the rows below. Both ways back are
+exact: a text that looked like a guarded one before is guarded once more.
 """
 
 from __future__ import annotations
@@ -16,8 +17,10 @@ _LEAD = r"['\"\s\ufeff]*"
 _SIGN = r"[=+\-@\uff1d\uff0b\uff0d\uff20\N{MINUS SIGN}]"
 _START = re.compile(f"{_LEAD}{_SIGN}|['\"]*[\t\r]")
 _GUARDED = re.compile(f"'(?={_LEAD}{_SIGN}|['\"]*[\t\r])")
-_INSIDE = re.compile(f"(?<=[;\t\r\n|])(?={_LEAD}{_SIGN})")
-_INSIDE_GUARDED = re.compile(f"(?<=[;\t\r\n|])'(?={_LEAD}{_SIGN})")
+_OPENS = r"['\s]*\"['\"\s]*\Z"
+_BEGUN = f"(?<=[;\t\r\n|])%s(?={_LEAD}{_SIGN}|{_OPENS})"
+_INSIDE = re.compile(_BEGUN % "")
+_INSIDE_GUARDED = re.compile(_BEGUN % "'")
 
 
 def is_dangerous(text: str) -> bool:
