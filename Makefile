@@ -18,7 +18,7 @@ export UV_PYTHON_DOWNLOADS := never
 export VIRTUAL_ENV := $(CURDIR)/.venv
 LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
 
-.PHONY: run examples test test-postgres test-programs check bench pages lock set-up dev-set-up clean
+.PHONY: run examples test test-long test-postgres test-programs check bench pages lock set-up dev-set-up clean
 .DEFAULT_GOAL := run
 
 run: set-up
@@ -36,14 +36,22 @@ examples: set-up
 
 # Three runs, each of which fails where no test ran: everything; what the store decides against a real PostgreSQL
 # server; the web app in a real browser.
-test: check test-programs
+test:
+	@$(MAKE) --no-print-directory --output-sync=target -j 2 check test-programs
 	@$(BIN)/pytest -n 2 --dist worksteal
 	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal $(STORE_TESTS)
-	@$(BIN)/pytest tests/browser
+	@$(BIN)/pytest -n 2 --dist worksteal tests/browser
 
 # Every test of the web app against PostgreSQL: longer, for before a release.
 test-postgres: check test-programs
 	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal tests/web
+
+# What takes hours, for before a release: more random rigs and procedures, and a thousand deaths of the server.
+test-long: test-postgres
+	@ROPEWRIGHT_DRAWINGS=300 $(BIN)/pytest -n 2 --dist worksteal tests/drawing
+	@ROPEWRIGHT_BREAKS=1000 $(BIN)/pytest -n 2 --dist worksteal tests/judgement/test_no_false_held.py
+	@$(BIN)/python -m tests.procedure.agreement
+	@$(BIN)/python -m tests.web.storing.kills --times 1000
 
 test-programs:
 	@tools/test_programs.sh

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from functools import cache
 from pathlib import Path
 from typing import Literal
@@ -19,7 +20,8 @@ from ropewright.rig import Rig, read_rig
 from tests.drawing.random_rigs import rig_text
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.rig.yaml"))
-RANDOM = tuple(range(300))
+RANDOM = tuple(range(int(os.environ.get("ROPEWRIGHT_DRAWINGS", "100"))))
+"""Seeds of random rigs; their last digit is their kind."""
 
 
 def rig_of(source: Path | int) -> Rig:

@@ -1,4 +1,7 @@
-"""What must hold for every example and for three hundred random rigs, in both views where they differ."""
+"""What must hold for every example and for random rigs, in both views where they differ.
+
+``ROPEWRIGHT_DRAWINGS`` says how many random rigs; `make test-long` draws three hundred.
+"""
 
 from __future__ import annotations
 

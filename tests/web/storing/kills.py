@@ -70,8 +70,11 @@ class _Desk:
     lock: threading.Lock = field(default_factory=threading.Lock)
 
 
-def kill_often(times: int, seed: int = 1, say: bool = False) -> Report:
-    """Kill so many times; give what was seen. Errors: LostError."""
+def kill_often(times: int, seed: int = 1, each_life: int = EACH_LIFE, say: bool = False) -> Report:
+    """Kill so many times; give what was seen. Errors: LostError.
+
+    each_life: how many of them fall into one life of the whole server, its own death the last.
+    """
     rng, report = random.Random(seed), Report()
     with tempfile.TemporaryDirectory(prefix="ropewright-kills-") as folder:
         home, port = Path(folder), _free_port()
@@ -80,7 +83,7 @@ def kill_often(times: int, seed: int = 1, say: bool = False) -> Report:
         while report.kills < times:
             if report.servers:
                 server = _start(home, port)
-            _life(server, desk, rng, report, times)
+            _life(server, desk, rng, report, min(each_life, times - report.kills))
             _look(home, desk)
             report.opened += 1
             report.acknowledged, report.unanswered = len(desk.known), desk.unanswered
@@ -161,7 +164,7 @@ def _texts(home: Path) -> tuple[dict[str, str], set[str]]:
 
 
 def _life(
-    server: subprocess.Popen[bytes], desk: _Desk, rng: random.Random, report: Report, times: int
+    server: subprocess.Popen[bytes], desk: _Desk, rng: random.Random, report: Report, kills: int
 ) -> None:
     """Writers save; the workers are killed some times, then the whole server."""
     desk.stop.clear()
@@ -169,7 +172,7 @@ def _life(
     for writer in writers:
         writer.start()
     try:
-        for _ in range(min(EACH_LIFE, times - report.kills) - 1):
+        for _ in range(kills - 1):
             _let_some_be_saved(desk, rng)
             for pid in _children(server.pid):
                 with suppress(ProcessLookupError):
