@@ -16,6 +16,7 @@ from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.fields import PlainLine
 from ropewright.web.people.models import Person
+from ropewright.web.policy.form import UNITS_FIRST
 from ropewright.web.policy.zones import zone_names
 
 __all__ = [
@@ -30,7 +31,6 @@ __all__ = [
 ]
 
 _SIGN_IN_NAME = "Name to sign in with"
-_UNITS = (("metric", "metric: kN, kg, m"), ("us", "US: lbf, lb, ft"))
 
 
 class SignInForm(AuthenticationForm):
@@ -70,7 +70,7 @@ class FirstAccountForm(JoinForm):
     team = PlainLine(label="The team's name", max_length=110)
     zone = forms.ChoiceField(label="Time zone", choices=lambda: [(z, z) for z in zone_names()], initial="UTC")
     units = forms.ChoiceField(
-        label="Shown first", choices=_UNITS, help_text="Both systems are always printed."
+        label="Shown first", choices=UNITS_FIRST, help_text="Both systems are always printed."
     )
     field_order = ("team", "zone", "units", "own_name", "username", "password1", "password2")
 

@@ -20,8 +20,9 @@ from ropewright.web.policy.telling import NOT_ASKED, rule_words, shown_value
 from ropewright.web.policy.texts import row_numbers
 from ropewright.web.policy.zones import zone_names
 
-__all__ = ["Field", "Group", "Row", "laid_out"]
+__all__ = ["UNITS_FIRST", "Field", "Group", "Row", "laid_out"]
 
+UNITS_FIRST = (("metric", "metric: kN, kg, m"), ("us", "US: lbf, lb, ft"))
 _YES_NO = (("yes", "yes"), ("no", "no"))
 _LISTS: Mapping[str, tuple[tuple[str, str], ...]] = {
     "ratio": (("", "Kind of work"), ("value", "Students"), ("source", "Where that comes from")),
@@ -124,7 +125,7 @@ class _Layout:
         yield self._field(
             "units",
             "Shown first",
-            options=(("metric", "metric: kN, kg, m"), ("us", "US: lbf, lb, ft")),
+            options=UNITS_FIRST,
             help="Both systems are always printed.",
         )
 
