@@ -112,6 +112,19 @@ def test_an_older_version_is_taken_up_again_as_the_next_one(
     assert saved.note == "version 1 taken up again: the trial is over"
 
 
+def test_an_older_version_that_the_form_would_refuse_is_not_taken_up(
+    first: PolicyVersion, browser_of: Browser
+) -> None:
+    browser = browser_of(Role.LEAD)
+    browser.post(CHANGE, stricter(first))
+    kept = [{"type": "moon-rope", "length": None, "count": 2}]
+    PolicyVersion.objects.filter(number=1).update(reserve=kept)
+    take_up = reverse("policy:take-up", kwargs={"policy": 1})
+    page = browser.post(take_up, {"base": "2", "why": "back again"}, follow=True).content.decode()
+    assert "Not taken up: version 1 can&#x27;t be saved as it is. Kept on the rig: found ‘moon-rope’" in page
+    assert PolicyVersion.objects.count() == 2
+
+
 def test_taking_up_again_from_an_old_page_is_refused(first: PolicyVersion, browser_of: Browser) -> None:
     browser = browser_of(Role.LEAD)
     browser.post(CHANGE, stricter(first))

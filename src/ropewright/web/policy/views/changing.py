@@ -62,6 +62,10 @@ def take_up(request: HttpRequest, policy: int) -> HttpResponse:
     if faults or base is None:
         messages.error(request, f"Not taken up: {faults.get('why', 'open the page again')}.")
         return redirect("policy:version", policy=policy)
+    wrong = _wrong_today(rules_of(old))
+    if wrong:
+        messages.error(request, f"Not taken up: version {policy} can't be saved as it is. {wrong[0]}.")
+        return redirect("policy:version", policy=policy)
     try:
         saved = take_up_again(old, base.number, signed_in(request), why)
     except Stale as stale:
@@ -72,6 +76,18 @@ def take_up(request: HttpRequest, policy: int) -> HttpResponse:
         return redirect("policy:version", policy=stale.newest.number)
     messages.success(request, f"Version {saved.number} is in force; it says what version {policy} said.")
     return redirect("policy:current")
+
+
+def _wrong_today(rules: TeamRules) -> list[str]:
+    """What the form would refuse of a version that was saved before, each fault under its heading."""
+    texts = texts_of(rules)
+    return [
+        f"{group.words}: {field.fault}"
+        for group in laid_out(texts, entered(texts, rules).faults)
+        for row in group.rows
+        for field in row.fields
+        if field.fault
+    ]
 
 
 def _meanwhile(
