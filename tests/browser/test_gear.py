@@ -96,7 +96,7 @@ def test_an_event_takes_all_of_a_rig_out_of_use_and_only_inspections_bring_it_ba
     given = given_out_for_a_rig(page, f"Drill of the {size}")
     use = page.url
     page.get_by_role("link", name="Log the use of all").click()
-    page.get_by_label("Incident, class or drill").fill("haul drill")
+    page.get_by_label("Incident, class or drill").fill(f"haul drill, {size}")
     page.get_by_label("Greatest load").fill("2.4 kN")
     page.get_by_role("button", name="Put it in the log").click()
     page.goto(use)
@@ -112,7 +112,7 @@ def test_an_event_takes_all_of_a_rig_out_of_use_and_only_inspections_bring_it_ba
     rope = given[0]
     page.get_by_role("link", name=rope, exact=True).click()
     expect(page.get_by_text("Not to be used.")).to_be_visible()
-    expect(page.get_by_role("row", name="haul drill")).to_contain_text("2.40 kN (540 lbf)")
+    expect(page.get_by_role("row", name=f"haul drill, {size}")).to_contain_text("2.40 kN (540 lbf)")
     expect(page.get_by_role("link", name="Give out")).to_have_count(0)
     page.get_by_role("link", name="Inspect", exact=True).click()
     a_periodic_look_does_not_clear_it(page, rope)
@@ -125,6 +125,10 @@ def test_an_event_takes_all_of_a_rig_out_of_use_and_only_inspections_bring_it_ba
     after_the_event(page)
     page.goto(event)
     expect(page.locator(".page-head")).to_contain_text("no item is quarantined any more")
+    page.goto(use)
+    page.get_by_role("button", name="Take back what is ticked").click()
+    expect(page.locator(".page-head")).to_contain_text("all back")
+    expect(page.get_by_role("row", name=rope)).to_contain_text("in service")
 
 
 def given_out_for_a_rig(page: Page, what: str) -> list[str]:

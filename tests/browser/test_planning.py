@@ -61,7 +61,7 @@ def test_a_rope_that_is_missing_is_lent_down_to_the_reserve_and_not_before_one_s
     planned(page, f"Hauling at the tower, {size}")
     kept = repair(page, f"{ROPES}, 61 m (200 ft) or longer: the policy keeps 2, the front line holds 4")
     expect(kept).to_contain_text("none is lent for this plan, 2 could be at most")
-    short = page.get_by_role("row", name="longer ropes serve: R60-01, R60-02, R60-03 ")
+    short = page.get_by_role("row", name=f"{ROPES}, 30.1 m (98.9 ft)")
     expect(short).to_contain_text("1 short")
     page.get_by_text("2 can't be used").click()
     expect(page.get_by_text("R60-06")).to_be_visible()

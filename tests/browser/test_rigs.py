@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from tests.browser.conftest import PageAs, Size, fits, until
 
@@ -22,7 +22,7 @@ def test_the_library_is_narrowed_by_words_and_by_what_a_rig_does(page_as: PageAs
     titles = page.get_by_role("list").get_by_role("heading", level=3)
     expect(titles.filter(has_text="Descent on a bar rack")).to_be_visible()
     expect(titles.filter(has_text="Haul 3:1")).to_have_count(0)
-    every_card_is_worked_out(page)
+    expect(page.get_by_text("being worked out")).to_have_count(0, timeout=SLOW)
     page.get_by_label("What it does").select_option(label="lowers")
     page.get_by_role("button", name="Show", exact=True).click()
     expect(titles.filter(has_text="Descent on a bar rack")).to_be_visible()
@@ -32,13 +32,6 @@ def test_the_library_is_narrowed_by_words_and_by_what_a_rig_does(page_as: PageAs
     assert fits(page)
     page.get_by_role("link", name="show every rig").click()
     expect(titles.filter(has_text="Haul 3:1 with the grab on backwards")).to_be_visible()
-
-
-def every_card_is_worked_out(page: Page) -> None:
-    """Cards are worked out as they come into view."""
-    for card in page.get_by_role("listitem").filter(has=page.get_by_role("heading", level=3)).all():
-        card.scroll_into_view_if_needed()
-    expect(page.get_by_text("being worked out")).to_have_count(0, timeout=SLOW)
 
 
 @both
