@@ -61,6 +61,17 @@ def test_a_photograph_is_kept_under_a_random_name_and_listed(browser_of: Browser
     assert f'src="/gear/documents/{document.pk}/"' in page
 
 
+def test_a_document_whose_file_is_gone_says_so(browser_of: BrowserOf) -> None:
+    item = make_item("TH-1")
+    client = browser_of(Role.INSTRUCTOR)
+    add(client, f"/gear/{item.pk}/documents/add/", jpeg(), "sheath.jpg")
+    document = Document.objects.get()
+    Path(document.file.path).unlink()
+    answer = client.get(f"/gear/documents/{document.pk}/")
+    assert answer.status_code == 410
+    assert "“sheath.jpg” is on record, but its file is not in the store" in answer.text
+
+
 @pytest.mark.parametrize(
     ("content", "name", "kind", "disposition"),
     [

@@ -251,7 +251,7 @@ def test_a_change_from_an_old_page_is_not_saved_over_a_newer_one(browser_of: Bro
     assert lead.post(f"/gear/{item.pk}/change/", _sent(name="by the lead", base=base)).status_code == 302
     late = custodian.post(f"/gear/{item.pk}/change/", _sent(name="by the custodian", base=base))
     assert late.status_code == 422
-    assert "Lead Person changed this record since you opened it" in late.content.decode()
+    assert "Lead Person changed this item since you opened it" in late.content.decode()
     assert "by the custodian" in late.content.decode()
     item.refresh_from_db()
     assert item.name == "by the lead"

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from ropewright.web.access import Role
+from ropewright.web.meanwhile import newest
 from ropewright.web.people.forms import PersonForm, PrerequisiteForm, SkillForm
 from ropewright.web.people.models import Person, Prerequisite, SkillHeld
 from tests.web.people.things import make_person
@@ -153,3 +154,16 @@ def test_a_skill_stands_once_and_is_not_seen_before_it_began(browser_of: Browser
     held.refresh_from_db()
     assert held.verified == date(2026, 4, 30)
     assert held.entered_by is not None
+
+
+def test_an_entry_that_somebody_else_changed_meanwhile_is_not_saved_over(browser_of: Browser) -> None:
+    person = make_person("Maren Achterberg")
+    url = reverse("people:change", kwargs={"person": person.pk})
+    sent = {"name": "Maren Achterberg", "base": newest(person)[0]}
+    lead, other = browser_of(Role.LEAD), browser_of(Role.LEAD)
+    assert lead.post(url, sent | {"duty": "attendant"}).status_code == 302
+    late = other.post(url, sent | {"agency": "Tern Harbor"})
+    assert late.status_code == 422
+    assert "Lead Person changed this entry since you opened it" in late.text
+    person.refresh_from_db()
+    assert (person.duty, person.agency) == ("attendant", "")

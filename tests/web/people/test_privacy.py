@@ -12,6 +12,7 @@ from django.urls import reverse
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.interface.tokens import make_token
+from ropewright.web.meanwhile import newest
 from ropewright.web.people.forms import PersonForm
 from ropewright.web.people.models import Person
 from ropewright.web.people.privacy import PRIVATE, private_of
@@ -98,7 +99,8 @@ def test_a_save_without_private_fields_leaves_them_as_they_are(alma: Person) -> 
 
 def test_messages_after_a_change_name_no_private_figure(alma: Person, browser_of: Browser) -> None:
     url = reverse("people:change", kwargs={"person": alma.pk})
-    answer = browser_of(Role.LEAD).post(url, {"name": "Alma Vintner", "mass": "84.4 kg"})
+    sent = {"name": "Alma Vintner", "mass": "84.4 kg", "base": newest(alma)[0]}
+    answer = browser_of(Role.LEAD).post(url, sent)
     assert answer.status_code == 302
     told = [str(message) for message in get_messages(answer.wsgi_request)]
     assert told == ["The entry of Alma Vintner is changed."]

@@ -22,7 +22,7 @@ Team = dict[Role, Account]
 
 
 def form(*lines: dict[str, Any], extras: tuple[dict[str, Any], ...] = (), **known: Any) -> dict[str, Any]:
-    data: dict[str, Any] = {"title": "Saturday", "day": str(saturday()), "work": "", **known}
+    data: dict[str, Any] = {"title": "Saturday", "day": str(saturday()), "work": "", "base": 0, **known}
     for prefix, rows in (("lines", lines), ("extras", extras)):
         data |= {f"{prefix}-TOTAL_FORMS": len(rows), f"{prefix}-INITIAL_FORMS": 0}
         for k, row in enumerate(rows):
@@ -107,6 +107,30 @@ def test_a_line_is_taken_out(browser_of: BrowserOf, team: Team) -> None:
     response = browser_of(Role.LEAD).post(f"/plans/{plan.pk}/change/", data)
     assert response.status_code == 302
     assert not PlanLine.objects.exists()
+
+
+def test_a_plan_that_somebody_else_changed_meanwhile_is_not_saved_over(
+    browser_of: BrowserOf, team: Team
+) -> None:
+    plan = make_plan("Saturday", team[Role.LEAD], (LANE, 2, "A"))
+    line = plan.lines.get()
+    row = {"id": line.pk, "rig": line.rig_id, "count": 3, "station": "A"}
+    first, second = browser_of(Role.LEAD), browser_of(Role.INSTRUCTOR)
+    url = f"/plans/{plan.pk}/change/"
+    opened = re.search(r'name="base" value="(\d+)"', first.get(url).content.decode())
+    assert opened
+    sent = {**form(row, title="By the lead", base=opened[1]), "lines-INITIAL_FORMS": 1}
+    assert first.post(url, sent).status_code == 302
+    late = second.post(url, {**sent, "title": "By the instructor", "lines-0-count": 9})
+    assert late.status_code == 422
+    text = late.content.decode()
+    assert "changed this plan since you opened it" in text
+    assert 'value="By the instructor"' in text
+    plan.refresh_from_db()
+    assert (plan.title, plan.lines.get().count) == ("By the lead", 3)
+    again = re.search(r'name="base" value="(\d+)"', text)
+    assert again
+    assert second.post(url, {**sent, "title": "By both", "base": again[1]}).status_code == 302
 
 
 def test_a_plan_of_the_past_can_still_be_changed(browser_of: BrowserOf, team: Team) -> None:

@@ -11,6 +11,7 @@ from ropewright.web.fields import FigureField
 from ropewright.web.gear.fields import PastDay, PlainForm, PlainModelForm
 from ropewright.web.gear.kinds import TEXTILES, families, kind_of, kinds
 from ropewright.web.gear.models import Item, Kit, Place
+from ropewright.web.meanwhile import base_field
 
 __all__ = ["ChangedItemForm", "ItemForm", "KitForm", "NewItemForm", "PlaceForm", "ReasonForm", "kind_choices"]
 
@@ -141,7 +142,7 @@ class NewItemForm(ItemForm):
 class ChangedItemForm(ItemForm):
     """An item's record as somebody opened it: ``base`` names the line of its history that they saw."""
 
-    base = forms.IntegerField(widget=forms.HiddenInput)
+    base = base_field()
 
 
 class PlaceForm(PlainModelForm):

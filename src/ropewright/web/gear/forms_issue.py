@@ -38,6 +38,10 @@ class MoreForm(PlainForm):
         return [Line(item.pk) for item in items]
 
 
+FURTHEST = 366
+"""Days after which gear that is given out is wanted back at the latest."""
+
+
 class TakerForm(PlainForm):
     """To whom gear goes, until when."""
 
@@ -52,7 +56,7 @@ class TakerForm(PlainForm):
         today = timezone.localdate()
         if until and until < today:
             raise forms.ValidationError(f"{until} has passed; give today or a later day")
-        if until and (until - today).days > 366:
+        if until and (until - today).days > FURTHEST:
             raise forms.ValidationError(f"{until} is more than a year off; check the year")
         return until
 

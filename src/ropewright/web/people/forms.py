@@ -9,6 +9,7 @@ from django import forms
 from ropewright.effort import load_roles
 from ropewright.effort.roster import LEAST_MASS, MOST_MASS
 from ropewright.web.fields import DayField, FigureField, PlainLine, PlainText
+from ropewright.web.meanwhile import base_field
 from ropewright.web.people.models import Person, Prerequisite, SkillHeld
 from ropewright.web.people.privacy import PRIVATE
 
@@ -123,6 +124,12 @@ class PersonForm(forms.ModelForm):  # type: ignore[type-arg]
             ):
                 self.add_error(day, f"A date without {words}: state {words}, or take the date out.")
         return given
+
+
+class ChangedPersonForm(PersonForm):
+    """An entry as somebody opened it: ``base`` names the line of its history that they saw."""
+
+    base = base_field()
 
 
 class PrerequisiteForm(forms.ModelForm):  # type: ignore[type-arg]

@@ -18,6 +18,7 @@ from ropewright.web.fields import FigureField
 from ropewright.web.gear.fields import PlainModelForm, day_input
 from ropewright.web.gear.forms_issue import TakerForm
 from ropewright.web.gear.kinds import kinds
+from ropewright.web.meanwhile import base_field
 from ropewright.web.people.models import Person
 from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
 from ropewright.web.policy.now import rules_now
@@ -61,7 +62,9 @@ class _FromRoster(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
 
 
 class PlanForm(PlainModelForm):
-    """What is planned, for which day, and for whom."""
+    """What is planned, for which day, and for whom; ``base``: how often it was kept when it was opened."""
+
+    base = base_field()
 
     class Meta:
         model = Plan
@@ -112,6 +115,8 @@ class PlanForm(PlainModelForm):
         for name in ("more_people", "more_instructors"):
             self.fields[name].required = False
 
+        self.initial.setdefault("base", self.instance.saves)
+
     def clean_day(self) -> date:
         """A day that makes sense: none that has passed, unless the plan had it already."""
         day: date = self.cleaned_data["day"]
@@ -130,6 +135,11 @@ class PlanForm(PlainModelForm):
     def clean_more_instructors(self) -> int:
         """None stated is none."""
         return int(self.cleaned_data["more_instructors"] or 0)
+
+    def save(self, commit: bool = True) -> Any:
+        """Keep it, and count that."""
+        self.instance.saves += 1
+        return super().save(commit)
 
     def clean(self) -> dict[str, Any]:
         """Nobody is taught by himself."""

@@ -16,7 +16,8 @@ class Plan(models.Model):
     ``people`` go on rope, ``instructors`` teach them; the counts are of those who are on no roster.
     ``groups``: how many work at the same time, one for each station where nobody says. ``work``: the policy's
     word for the kind of work whose ratio counts. ``lend``: the front line may be lent, down to its reserve.
-    ``issues``: the gear that was given out for it.
+    ``saves``: how often it was kept, which tells two people apart who change it at once. ``issues``: the gear
+    that was given out for it.
     """
 
     title = models.CharField(max_length=120)
@@ -32,6 +33,7 @@ class Plan(models.Model):
     lend = models.BooleanField(default=False)
     note = models.TextField(blank=True, max_length=2000)
     issues = models.ManyToManyField("gear.Issue", blank=True, related_name="plans")
+    saves = models.PositiveIntegerField(default=0)
     made_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     made = models.DateTimeField(default=timezone.now)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from functools import partial
 from typing import Any
 
@@ -16,7 +17,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from ropewright.sheets.typesetter import PressError
 from ropewright.web.access import may, sees_mass, signed_in
+from ropewright.web.gear.forms_issue import FURTHEST
 from ropewright.web.gear.refusals import GearError
+from ropewright.web.meanwhile import overtaken
 from ropewright.web.planning.answer import answer
 from ropewright.web.planning.forms import ExtraForms, IssueForm, LineForms, PlanForm, propose
 from ropewright.web.planning.giving import give, seal
@@ -56,7 +59,8 @@ def new(request: HttpRequest) -> HttpResponse:
 @may("plan")
 def change(request: HttpRequest, plan: int) -> HttpResponse:
     """Change a plan; `?rig-5=2&lend=yes` fills the form in as a repair has it, and writes nothing."""
-    return _edited(request, get_object_or_404(Plan, pk=plan))
+    with transaction.atomic():  # whoever saves second sees what the first has kept
+        return _edited(request, get_object_or_404(Plan.objects.select_for_update(), pk=plan))
 
 
 def _edited(
@@ -74,7 +78,7 @@ def _edited(
     extras = ExtraForms(data, instance=plan, prefix="extras")
     proposed = data is None and propose(request.GET, form, lines.initial_forms)
     valid = data is not None and all([form.is_valid(), lines.is_valid(), extras.is_valid()])
-    if valid and not more:
+    if valid and not more and not overtaken(form, (plan.saves, "somebody"), "plan"):
         with transaction.atomic():
             saved = form.save()
             for rows in (lines, extras):
@@ -94,9 +98,14 @@ def open_plan(request: HttpRequest, plan: int) -> HttpResponse:
     return _opened(request, plan, None)
 
 
+def _back(plan: Plan) -> date | None:
+    """The day on which gear would be wanted back: the plan's own, where gear may be out for so long."""
+    return plan.day if (plan.day - timezone.localdate()).days <= FURTHEST else None
+
+
 def _opened(request: HttpRequest, plan: int, form: IssueForm | None) -> HttpResponse:
     found = answer(get_object_or_404(Plan, pk=plan), rules_now())
-    form = form or IssueForm(initial={"shown": seal(found), "until": found.plan.day})
+    form = form or IssueForm(initial={"shown": seal(found), "until": _back(found.plan)})
     people = people_of(found, rules_now(), partial(sees_mass, signed_in(request)))
     context = page_of(found, rules_now()) | people | {"form": form}
     return render(request, "planning/open.html", context, status=422 if form.errors else 200)

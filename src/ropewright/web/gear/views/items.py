@@ -24,6 +24,7 @@ from ropewright.web.gear.refusals import GearError
 from ropewright.web.gear.states import enter, hold_on, why_not_usable
 from ropewright.web.gear.usable import on_the_rig
 from ropewright.web.gear.uses import totals
+from ropewright.web.meanwhile import newest, overtaken
 
 __all__ = ["add_item", "change_item", "cut_item", "item_page"]
 
@@ -100,35 +101,18 @@ def change_item(request: HttpRequest, item: int) -> HttpResponse:
             return redirect("gear:item", item=item)
     else:
         found = get_object_or_404(Item, pk=item)
-        form = ChangedItemForm(instance=found, initial={"base": _base(found)})
+        form = ChangedItemForm(instance=found, initial={"base": newest(found)[0]})
     now = Item.objects.get(pk=item)
     context = {"form": form, "item": now, "heading": f"Change {now.mark}", "button": "Save"}
     return render(request, "gear/item_form.html", context, status=422 if form.errors else 200)
 
 
-def _base(item: Item) -> int:
-    """The newest line of an item's history: what somebody who opens its form has seen."""
-    return item.history.values_list("history_id", flat=True).first() or 0
-
-
 def _changed(request: HttpRequest, item: Item) -> ChangedItemForm:
     """The form of a locked item, saved where it is right and was filled in from the newest record."""
-    base = _base(item)
+    now = newest(item)
     form = ChangedItemForm(request.POST, instance=item)
-    if not form.is_valid():
-        return form
-    if form.cleaned_data["base"] == base:
+    if form.is_valid() and not overtaken(form, now, "item"):
         form.save()
-        return form
-    newest = item.history.select_related("history_user__person").first()
-    form.add_error(
-        None,
-        f"{getattr(newest, 'history_user', None) or 'somebody'} changed this record since you opened it. "
-        "What you typed is still here: open the item in another window, compare, and save again.",
-    )
-    again = request.POST.copy()
-    again["base"] = str(base)
-    form.data = again
     return form
 
 

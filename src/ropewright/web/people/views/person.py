@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from ropewright.web.access import allowed, may, sees_mass, signed_in
+from ropewright.web.meanwhile import newest, overtaken
 from ropewright.web.people.entry import entry_of, history_of
-from ropewright.web.people.forms import PersonForm
+from ropewright.web.people.forms import ChangedPersonForm, PersonForm
 from ropewright.web.people.models import Person
 
 __all__ = ["active", "add", "change", "history", "person"]
@@ -53,14 +55,19 @@ def change(request: HttpRequest, person: int) -> HttpResponse:
     """Change somebody's entry."""
     found = get_object_or_404(Person, pk=person)
     private = sees_mass(signed_in(request), found)
-    form = PersonForm(request.POST or None, instance=found, private=private)
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        messages.success(request, f"The entry of {found.name} is changed.")
-        return redirect("people:person", person=found.pk)
+    if request.method == "POST":
+        with transaction.atomic():
+            locked = Person.objects.select_for_update().get(pk=person)
+            now = newest(locked)
+            form = ChangedPersonForm(request.POST, instance=locked, private=private)
+            if form.is_valid() and not overtaken(form, now, "entry"):
+                form.save()
+                messages.success(request, f"The entry of {locked.name} is changed.")
+                return redirect("people:person", person=person)
+    else:
+        form = ChangedPersonForm(instance=found, private=private, initial={"base": newest(found)[0]})
     status = 422 if request.method == "POST" else 200
-    known = Person.objects.only("name").get(pk=person)  # the form wrote what was typed onto `found`
-    return render(request, "people/edit.html", {"form": form, "person": known}, status=status)
+    return render(request, "people/edit.html", {"form": form, "person": found}, status=status)
 
 
 @require_POST
