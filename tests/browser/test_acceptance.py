@@ -174,7 +174,7 @@ def takes_in_a_gear_list(page: Page, file: Path) -> None:
     for said in (
         "Nothing is written yet.",
         f"first used: {ahead} is in the future",
-        "user limit: found 9000 kg (19800 lb); between 10 kg (22 lb) and 1000 kg (2200 lb)",
+        "user limit: Found ‘9000 kg’; a user limit is within 10–1000 kg (22–2200 lb).",
         "length: found '-30 m'; a length can't be negative here",
         "own mark: 'W-8' also stands in row 11; one row an item",
     ):

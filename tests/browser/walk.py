@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from urllib.parse import urlsplit
 
 from django.urls import Resolver404, resolve
@@ -12,8 +13,13 @@ __all__ = ["pages_of"]
 FILES = ("pdf", "svg", "png", "yaml", "csv", "xlsx", "ics", "json", "txt")
 
 
-def pages_of(page: Page, start: str = "/today/", most: int = 120) -> dict[str, str]:
-    """Follow links from a page; give one path for each address's name. Files are not opened."""
+def pages_of(
+    page: Page, look: Callable[[str], None] | None = None, start: str = "/today/", most: int = 120
+) -> dict[str, str]:
+    """Follow links from a page; give one path for each address's name. Files are not opened.
+
+    look: called with each path while its page is open.
+    """
     found: dict[str, str] = {}
     waiting = [start]
     seen = set(waiting)
@@ -30,6 +36,8 @@ def pages_of(page: Page, start: str = "/today/", most: int = 120) -> dict[str, s
             continue
         assert answer.status == 200, f"{path} answers {answer.status}"
         found[name] = path
+        if look is not None:
+            look(path)
         hrefs: list[str] = page.eval_on_selector_all(
             "a[href^='/']:not([download])", "links => links.map(link => link.getAttribute('href'))"
         )
