@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -96,3 +97,15 @@ def _used_places(rig: Rig) -> set[str]:
     }
     used |= {item.at for item in rig.gear.values() if isinstance(item.at, str)}
     return {name for name in used if name in rig.points}
+
+
+def no_life_support(rig: Rig, catalogue: Catalogue, parts: Iterable[Component]) -> tuple[Component, ...]:
+    """The ropes and gear of a type that is not meant to hold people, such as foot loops: where somebody hangs
+    they hold nobody, whatever they would bear.
+    """
+    if not any(load.kind in ("person", "litter") for load in rig.loads.values()):
+        return ()
+    types = {("rope", r.name): r.type for r in rig.ropes.values()}
+    types |= {("gear", g.name): g.type for g in rig.gear.values()}
+    found = [(part, types.get((part.kind, part.part))) for part in parts]
+    return tuple(part for part, kind in found if kind and not catalogue[kind].holding.life_support)

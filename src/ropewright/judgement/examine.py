@@ -33,7 +33,7 @@ from ropewright.rig import Rig
 from .assemble import Assembly, assemble
 from .board import Board, board
 from .chains import Holding, holding
-from .components import Component, components
+from .components import Component, components, no_life_support
 from .drags import RangeEnd
 from .figures import Figures, Used
 from .hands import OverAsked, fallen, hand_grips, over_asked
@@ -204,6 +204,7 @@ def examine(
     """
     figures, policy = Figures(rig, catalogue), Policy(rig)
     parts = components(rig, catalogue)
+    never = no_life_support(rig, catalogue, parts)
     haul = _motion(rig, catalogue, figures, 1, samples, to_the_end)
     lower = _motion(rig, catalogue, figures, -1, samples, to_the_end)
     plain = assemble(rig, catalogue, figures=figures)
@@ -212,11 +213,11 @@ def examine(
     standing, state = _standing(plain, braked, haul, lower)
     stands = state is not None
     state = state or plain.state(plain.system)
-    hands_off = let_go(rig, catalogue, state, figures=figures, hands_off=True)
+    hands_off = let_go(rig, catalogue, state, figures=figures, gone=never, hands_off=True)
     later = Later(
-        lambda: tuple(_failure(rig, catalogue, figures, state, part, grip) for part in parts),
-        lambda: _failures_later(rig, catalogue, figures, lower, parts, grip),
-        lambda: tuple(holding(rig, catalogue, name, parts) for name in rig.loads),
+        lambda: tuple(_failure(rig, catalogue, figures, state, part, grip, never) for part in parts),
+        lambda: _failures_later(rig, catalogue, figures, lower, parts, grip, never),
+        lambda: tuple(holding(rig, catalogue, name, parts, never) for name in rig.loads),
         lambda: None if standing is None else _limit(plain, standing, hands_off, grip),
     )
     if not postponed:
@@ -300,9 +301,16 @@ def _standing(
 
 
 def _failure(
-    rig: Rig, catalogue: Catalogue, figures: Figures, state: State, part: Component, grip: Mapping[str, float]
+    rig: Rig,
+    catalogue: Catalogue,
+    figures: Figures,
+    state: State,
+    part: Component,
+    grip: Mapping[str, float],
+    never: tuple[Component, ...],
 ) -> Failure:
-    after = let_go(rig, catalogue, state, figures=figures, gone=[part], grip=grip)
+    gone = dict.fromkeys((part, *never))
+    after = let_go(rig, catalogue, state, figures=figures, gone=gone, grip=grip)
     return Failure(part, after, weakest(after))
 
 
@@ -313,6 +321,7 @@ def _failures_later(
     lower: Moved | CannotMove | None,
     parts: tuple[Component, ...],
     grip: Mapping[str, float],
+    never: tuple[Component, ...],
 ) -> tuple[Failure, ...]:
     """What follows when anchors, gear and ropes fail at the lower end of a lowering, where rope is long
     and ground near.
@@ -322,7 +331,7 @@ def _failures_later(
     now = as_it_stands(lower.assembly.system, lower.later.motion)
     state = lower.assembly.state(now)
     return tuple(
-        _failure(rig, catalogue, figures, state, part, grip)
+        _failure(rig, catalogue, figures, state, part, grip, never)
         for part in parts
         if part.kind in ("anchor", "gear", "rope")
     )

@@ -182,13 +182,15 @@ class Context:
 
     @cached_property
     def _held_after(self) -> tuple[Failure, ...]:
-        """The single failures that leave some load held, everything hanging still then."""
+        """The single failures that leave some load held, everything hanging still then. One that comes down
+        on the ground first counts as if it were higher up: what would catch it there has to bear it.
+        """
         return tuple(
             f
             for f in self.failures
             if f.after.rest is not None
             and f.after.rest.settled
-            and any(o.verdict == "held" and o.reason == "" for o in f.after.outcomes)
+            and any((o.verdict == "held" and o.reason == "") or o.strikes for o in f.after.outcomes)
         )
 
     @cached_property

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding
-from ropewright.judgement.components import Component
+from ropewright.judgement.components import Component, no_life_support
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome, ground_below
 from ropewright.judgement.rules.base import Context, Finding, Level
@@ -106,12 +106,20 @@ def _chains(ctx: Context, load: Load, holding: Holding) -> Iterator[Finding]:
         text += f"; the policy asks for {asked:g}"
         if holding.shared:
             text += f". Its chains share {', '.join(holding.shared)}"
+        text += "".join(f". {name} is not made to hold people" for name in _for_nobody(ctx, load))
         repair = "give each chain an anchor, gear and a rope of its own" if holding.shared else _SECOND
         yield Finding("stop", "too-few-chains", text, load.line, repair, load.name)
     if alone < off:
         which = "only 1 of its chains holds" if alone else "none of its chains holds"
         text = f"{load.name}: {which} with every hand off; the policy asks for {off:g}"
         yield Finding("stop", "too-few-hands-off", text, load.line, _BY_ITSELF, load.name)
+
+
+def _for_nobody(ctx: Context, load: Load) -> list[str]:
+    """What holds the load, and counts for nobody."""
+    never = no_life_support(ctx.rig, ctx.catalogue, ctx.x.components)
+    meets = {rope.name for rope in ctx.rig.ropes.values() if any(c.target == load.name for c in rope.run)}
+    return [part.part for part in never if part.kind == "gear" or part.part in meets]
 
 
 @dataclass(frozen=True, slots=True)

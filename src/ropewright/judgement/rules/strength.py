@@ -136,7 +136,7 @@ def _after_failure(ctx: Context) -> Iterator[Finding]:
     """The part that each failure leaves nearest its strength, its worst case only."""
     worst: dict[str, tuple[float, str, int]] = {}
     for failure in ctx.failures:
-        holds = any(o.verdict == "held" and not o.reason for o in failure.after.outcomes)
+        holds = any((o.verdict == "held" and not o.reason) or o.strikes for o in failure.after.outcomes)
         if failure.weakest is None or not holds:
             continue
         part, factor = failure.weakest
