@@ -1,4 +1,4 @@
-"""What is not made to hold people holds nobody; what would catch a load bears it, though the ground be near."""
+"""What is not made to hold people holds nobody; what would catch a load bears it near the ground too."""
 
 from __future__ import annotations
 

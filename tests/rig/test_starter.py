@@ -39,6 +39,8 @@ def test_every_start_reads_and_is_sensible(
     )
     used = {contact.target for rope in rig.ropes.values() for contact in rope.run}
     assert {edge.name for edge in edges} <= used
+    anchors = {place.name for place in rig.points.values() if place.kind == "anchor"}
+    assert anchors <= used | {gear.at for gear in rig.gear.values()}, "an anchor that nothing uses"
     for rope in rig.ropes.values():
         assert rope.length is not None
         assert rope.length >= drawn_length(rig, rope.name)

@@ -168,7 +168,7 @@ def _haul_3(site: Site) -> Rig:
         "through traveller",
         *turn,
     ]
-    return _haul(site, 3, gear, run, 3, 2)
+    return _haul(site, 3, gear, run, 3, 1 + len(change))
 
 
 def _haul_5(site: Site) -> Rig:
@@ -184,7 +184,7 @@ def _haul_5(site: Site) -> Rig:
         f"tie litter with {KNOT}", *site.over(0), "grip grab", "through device", "through twin.1",
         "through top", "through twin.2", *turn,
     ]  # fmt: skip
-    return _haul(site, 5, gear, run, 5, 3)
+    return _haul(site, 5, gear, run, 5, 2 + len(change))
 
 
 def _haul_9(site: Site) -> Rig:
@@ -202,7 +202,7 @@ def _haul_9(site: Site) -> Rig:
         f"tie litter with {KNOT}", *site.over(0), "grip grab-1", "through device", "through first",
         "grip grab-2", "through top", "through second-pulley", *turn,
     ]  # fmt: skip
-    return _haul(site, 9, gear, run, 5, 3)
+    return _haul(site, 9, gear, run, 5, 2 + len(change))
 
 
 def _lowered(site: Site, title: str, about: str, slack: str) -> Rig:
