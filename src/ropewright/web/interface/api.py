@@ -65,6 +65,7 @@ def rig(request: HttpRequest, name: str) -> object:
         "text": version.text,
         "policy": rules.for_engine.name,
         "within_policy": worked.get("within"),
+        "own_rules": worked.get("own", {}).get("told", ""),
         "faults": worked.get("faults", []),
         "report": worked.get("report"),
         "caution": CAUTION,

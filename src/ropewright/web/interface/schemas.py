@@ -26,6 +26,7 @@ class RigWhole(RigOut):
     text: str = Field(description="the rig file")
     policy: str = Field(description="the rules that it was judged by, with their version")
     within_policy: bool | None = Field(description="null where the text can't be used")
+    own_rules: str = Field(description="rules of the text's own, each with what the team asks")
     faults: list[dict[str, Any]] = Field(description="what is wrong with the text: line, column, text")
     report: dict[str, Any] | None = Field(description="as `ropewright check --json` prints it; N, m, kg")
     caution: str

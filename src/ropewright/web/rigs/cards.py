@@ -63,6 +63,7 @@ def _said(text: str, worked: Mapping[str, Any]) -> dict[str, Any]:
     """What a card says of a rig."""
     if "faults" in worked:
         empty = {"does": "", "carries": "", "stops": 0, "cautions": 0, "small": ""}
+        empty |= {"own_mark": "", "own_rules": ""}
         return {**empty, "verdict": RigCard.Verdict.UNUSABLE, "hauls": False, "lowers": False}
     read = read_for_team(text)
     return {
@@ -71,6 +72,8 @@ def _said(text: str, worked: Mapping[str, Any]) -> dict[str, Any]:
         "lowers": read.lower is not None,
         "does": _does(read, worked["report"])[:300],
         "carries": _carries(read)[:300],
+        "own_mark": worked["own"]["mark"],
+        "own_rules": worked["own"]["told"],
         "stops": worked["stops"],
         "cautions": worked["cautions"],
         "small": worked["small"],

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
@@ -89,7 +89,7 @@ def differences_of(columns: Sequence[Column]) -> list[str]:
     if len(usable) < 2:
         return []
     units = rules_now().units
-    said = [_jobs(usable, units), _verdicts(usable)]
+    said = [_jobs(usable, units), *_own_rules(usable), _verdicts(usable)]
     moving = [column for column in usable if column.moves]
     if len(moving) > 1 and len({column.hauls for column in moving}) == 1:
         hand = "Hand force" if moving[0].hauls else "Held at the hand"
@@ -160,6 +160,14 @@ def _verdicts(columns: Sequence[Column]) -> str:
     return (
         f"Within policy: {', '.join(map(_name, within))}. Outside policy: {', '.join(map(_name, outside))}."
     )
+
+
+def _own_rules(columns: Sequence[Column]) -> Iterator[str]:
+    """Rigs that are not judged by the team's rules alone: their verdicts are not alike."""
+    for column in columns:
+        own = column.worked["own"]
+        if own["mark"]:
+            yield f"{_name(column)} is judged by rules of its own: {own['told']}."
 
 
 def _counts(columns: Sequence[Column]) -> str:

@@ -7,7 +7,8 @@ then the picture, then the whole with every failure tried and its verdict.
 from __future__ import annotations
 
 from collections import OrderedDict
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from threading import Lock
 
@@ -21,6 +22,7 @@ from ropewright.judgement.rules import LEVELS, Finding, hands_of
 from ropewright.quantity import Units, show_range
 from ropewright.rig import Rig as ReadRig
 from ropewright.web.policy.now import TeamRules, rules_now
+from ropewright.web.policy.own_rules import said_of
 from ropewright.web.versions.looking import Seen, Stage, looked_at
 from ropewright.web.workings.engine import catalogue, digest, read_for_team
 
@@ -35,7 +37,8 @@ KEPT = 8
 class Look(Seen):
     """What a text shows. `whole`: whether every failure was tried; `within` is not known before that.
 
-    `svg` is empty where there is no picture; `trouble` says why then, where the faults don't.
+    `svg` is empty where there is no picture; `trouble` says why then, where the faults don't. `own`: the
+    rules of the text's own, as `policy.own_rules.said_of` has them.
     """
 
     findings: tuple[Finding, ...] = ()
@@ -43,6 +46,7 @@ class Look(Seen):
     svg: str = ""
     whole: bool = True
     within: bool | None = None
+    own: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def lines(self) -> dict[int, str]:
@@ -109,7 +113,8 @@ def _worked_out(rig: ReadRig, rules: TeamRules, stage: Stage) -> Look:
     found = findings(begun.examination, rules.units, first=not whole)
     forces = tuple(_forces(begun.examination, rules.units))
     svg = "" if stage == "first" else begun.svg
-    return Look((), found, forces, svg, whole, within_policy(found) if whole else None)
+    own = said_of(rig, rules.units)
+    return Look((), found, forces, svg, whole, within_policy(found) if whole else None, own)
 
 
 def _forces(x: Examination, units: Units) -> list[str]:

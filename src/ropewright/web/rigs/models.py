@@ -33,6 +33,7 @@ class RigCard(models.Model):
     """What lists show of a rig, from its last working-out: of which version, by which policy and program.
 
     A card that doesn't speak of the current version and policy is stale, and lists say so (`cards`).
+    ``own_rules``: what the text asks otherwise than the team, ``own_mark`` the same in two words.
     """
 
     class Verdict(models.TextChoices):
@@ -52,6 +53,8 @@ class RigCard(models.Model):
     lowers = models.BooleanField(default=False)
     does = models.CharField(max_length=300, blank=True)
     carries = models.CharField(max_length=300, blank=True)
+    own_mark = models.CharField(max_length=40, blank=True)
+    own_rules = models.TextField(blank=True)
     stops = models.PositiveIntegerField(default=0)
     cautions = models.PositiveIntegerField(default=0)
     small = models.TextField(blank=True)

@@ -11,7 +11,7 @@ import json
 import time
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from django.db import IntegrityError, transaction
@@ -26,10 +26,11 @@ from ropewright.judgement.rules import Context, Finding
 from ropewright.rig import Crew, Load, Place, Rig, RigFileError, read_rig
 from ropewright.sheets.content import told_first
 from ropewright.web.policy.now import TeamRules, rules_now
+from ropewright.web.policy.own_rules import said_of
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.program import program
 
-__all__ = ["Checked", "catalogue", "check", "digest", "kept", "read_for_team", "summary_of"]
+__all__ = ["Checked", "catalogue", "check", "digest", "kept", "own_rules_told", "read_for_team", "summary_of"]
 
 
 @cache
@@ -41,6 +42,16 @@ def catalogue() -> Catalogue:
 def read_for_team(text: str, rules: TeamRules | None = None) -> Rig:
     """Read a rig's text, with the team's rules where the file states none. Errors: RigFileError."""
     return replace(read_rig(text, catalogue()), team=(rules or rules_now()).for_engine)
+
+
+def own_rules_told(text: str, rules: TeamRules) -> str:
+    """The rules of a usable text's own that differ from the team's, in one line; "" where there are none."""
+    return said_of(replace(_read_once(text), team=rules.for_engine), rules.units)["told"]
+
+
+@lru_cache(maxsize=64)
+def _read_once(text: str) -> Rig:
+    return read_rig(text, catalogue())
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +128,8 @@ def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
     Keys: `faults` (each with line, column, text) where the text can't be used. Otherwise `svg`, `small`
     (without words), `plan` (from above; "" where a rig has no depth), `within`, `stops`, `cautions`, `found`
     (findings, each with its `group` and whether it is `open`), `read_with` (sentences without which
-    the verdict is read for more than it is), `report` (that of `check --json`).
+    the verdict is read for more than it is), `own` (the rules of the text's own, by which it is judged
+    instead of the team's: their `mark` and all `told`), `report` (that of `check --json`).
     """
     rules = rules or rules_now()
 
@@ -133,6 +145,7 @@ def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
             "small": done.small.svg,
             "plan": done.plan.svg if done.plan else "",
             "within": done.within,
+            "own": said_of(done.rig, rules.units),
             "stops": done.stops,
             "cautions": sum(f.level == "caution" for f in done.findings),
             "read_with": list(told_first(Context(done.examination, rules.units), done.findings)),

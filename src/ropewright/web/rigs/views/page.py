@@ -76,6 +76,7 @@ def _shown(rig: Rig, version: RigVersion) -> dict[str, Any]:
         **context,
         "shown_title": report["rig"],
         "told": told,
+        "open_questions": sum(each.level != "stop" for each in told["first"]),
         "glance": glance_of(report),
         "strands": strands_of(report),
         "margins": margins_of(report),

@@ -1,0 +1,128 @@
+"""The rules that a rig's own text states instead of the team's, and which way each of them leans."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from ropewright.judgement.policy import Policy
+from ropewright.quantity import Units
+from ropewright.rig import POLICY_KEYS, Rig
+from ropewright.web.policy.telling import shown_value
+
+__all__ = ["OwnRule", "Way", "mark_of", "own_rules", "said_of", "told"]
+
+Way = Literal["looser", "stricter", ""]
+
+# What the team does with a rule, and whether a greater figure is the stricter one.
+_ASKS, _ALLOWS, _COUNTS = ("asks", True), ("allows", False), ("counts on", False)
+_LEANS = {
+    "static-factor": _ASKS,
+    "slip-margin": _ASKS,
+    "grab-factor": _ASKS,
+    "chains": _ASKS,
+    "hands-off-chains": _ASKS,
+    "least-clearance": _ASKS,
+    "protect-edges": _ASKS,
+    "rate-anchors": _ASKS,
+    "tend-loaded-devices": _ASKS,
+    "test-before-last": _ASKS,
+    "rope-reserve": _ASKS,
+    "most-haulers": _ALLOWS,
+    "most-pull-on-line": _ALLOWS,
+    "most-catch-force": _ALLOWS,
+    "most-litter-catch": _ALLOWS,
+    "most-drop": _ALLOWS,
+    "most-leg-angle": _ALLOWS,
+    "brake-hand": _COUNTS,
+    "hauler-pull": _COUNTS,
+    "reach-on-rope": _COUNTS,
+    "reach-standing": _COUNTS,
+}
+_SAME = 1e-6
+"""Share by which two figures may differ through their units alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRule:
+    """A rule of a rig's text that differs from the team's; ``said``: both in words; ``way``: "" where
+    neither is the stricter.
+    """
+
+    key: str
+    said: str
+    way: Way
+
+
+def own_rules(rig: Rig, units: Units = "both") -> tuple[OwnRule, ...]:
+    """The rules that a rig's text states otherwise than the team: a rule that says the same is none."""
+    team = Policy(replace(rig, policy={})).rules
+    out = []
+    for key, own in rig.policy.items():
+        if key in ("name", "source"):
+            continue
+        words = rig.team.rules.get(key, (None, ""))[0] if rig.team else None
+        theirs = team[key].value if key in team else words
+        like = ""
+        if key == "grab-factor" and theirs is None:  # a grab is asked for what every part is asked for
+            theirs, like = team["static-factor"].value, " as of every part"
+        if _alike(own, theirs):
+            continue
+        way = _way(key, own, theirs)
+        said = f"{key} {shown_value(key, own, units)}, {_theirs(key, theirs, units)}{like}"
+        out.append(OwnRule(key, f"{said} ({way})" if way else said, way))
+    return tuple(out)
+
+
+def told(found: Iterable[OwnRule]) -> str:
+    """Rules in one line."""
+    return "; ".join(rule.said for rule in found)
+
+
+def said_of(rig: Rig, units: Units = "both") -> dict[str, str]:
+    """The rules of a rig's own as pages show them: `mark` beside a verdict, `told` in full."""
+    found = own_rules(rig, units)
+    return {"mark": mark_of(found), "told": told(found)}
+
+
+def mark_of(found: Sequence[OwnRule]) -> str:
+    """The words that stand beside a verdict; "" where a rig states no rule of its own."""
+    ways = {rule.way for rule in found}
+    if not found:
+        return ""
+    if "looser" in ways:
+        return "own rules, looser" if ways == {"looser"} else "own rules, some looser"
+    return "own rules, stricter" if ways == {"stricter"} else "own rules"
+
+
+def _alike(own: Any, theirs: Any) -> bool:
+    if isinstance(own, str) or isinstance(theirs, str) or theirs is None:
+        return bool(own == theirs)
+    return math.isclose(float(own), float(theirs), rel_tol=_SAME, abs_tol=_SAME)
+
+
+def _way(key: str, own: Any, theirs: Any) -> Way:
+    """Which of two rules lets more through. Where the team has no rule, any is stricter, but for what hands
+    are counted on: without a rule they are counted on for nothing.
+    """
+    if key not in _LEANS or isinstance(own, str):
+        return ""
+    verb, more_is_stricter = _LEANS[key]
+    if theirs is None:
+        return "looser" if verb == "counts on" else "stricter"
+    return "stricter" if (float(own) > float(theirs)) == more_is_stricter else "looser"
+
+
+def _theirs(key: str, theirs: Any, units: Units) -> str:
+    if key not in _LEANS:
+        return (
+            f"the team {'has no such rule' if theirs is None else f'has {shown_value(key, theirs, units)}'}"
+        )
+    verb, _ = _LEANS[key]
+    if theirs is None:
+        return "the team has no such rule"
+    if POLICY_KEYS[key].kind == "yes-no":
+        return f"the team {'asks for it' if theirs else 'does not ask for it'}"
+    return f"the team {verb} {shown_value(key, theirs, units)}"
