@@ -15,6 +15,7 @@ from ropewright.quantity import Units, show_force, show_length, show_mass
 from ropewright.web.planning.answer import Answer, RatioAsked, ratio_of
 from ropewright.web.planning.sameday import SameDay
 from ropewright.web.policy.now import TeamRules
+from ropewright.web.workings.engine import own_rules_told
 
 __all__ = [
     "Said",
@@ -85,6 +86,13 @@ def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
     ratio = answer.ratio
     if ratio is not None and not ratio.within:
         yield Said("stop", f"Students and instructors: {_ratio(ratio)}.", "people")
+    for one in answer.asked:
+        own = "" if one.version is None or one.rig.fault else own_rules_told(one.version.text, rules)
+        if own:
+            yield Said(
+                "caution",
+                f"{one.name}: {one.version and one.version.file} is judged by rules of its own: {own}.",
+            )
     found, cache = answer.solved.allotment, answer.cache
     if found.lent:
         marks = _marks(found.lent)
