@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
@@ -160,10 +161,48 @@ def _posted(item: Item, **changed: str) -> dict[str, str]:
         "verdict": "fit",
         "next_due": look.next_due.isoformat(),
         "note": "",
+        "opened": f"{item.pk}={states.stands_at(item)}",
     }
     for n, _ in enumerate(look.seen):
         data |= {f"point_{n}": "good", f"note_{n}": ""}
     return data | changed
+
+
+def test_a_form_that_was_opened_before_a_quarantine_clears_nothing(
+    browser_of: Callable[[Role], Client], team: Team
+) -> None:
+    item = make_item("C-1")
+    custodian = browser_of(Role.CUSTODIAN)
+    page = custodian.get(f"/gear/inspect/?item={item.pk}").text
+    opened = re.search(r'name="opened" value="([^"]+)"', page)
+    assert opened
+    states.quarantine(item.pk, "gate does not close, dropped 20 m", team[Role.STUDENT])
+    old = custodian.post("/gear/inspect/", _posted(item, level="detailed", opened=opened[1]))
+    assert old.status_code == 422
+    assert "C-1 was inspected or changed since this form was opened" in old.text
+    assert "it is quarantined now, gate does not close, dropped 20 m" in old.text
+    assert "C-1 is quarantined:" in old.text
+    item.refresh_from_db()
+    assert item.state == State.QUARANTINED
+    assert not item.inspections.exists()
+    again = re.search(r'name="opened" value="([^"]+)"', old.text)
+    assert again
+    sent = _posted(item, level="detailed", opened=again[1])
+    assert custodian.post("/gear/inspect/", sent).status_code == 302
+    item.refresh_from_db()
+    assert item.state == State.IN_SERVICE
+    assert custodian.post("/gear/inspect/", sent).status_code == 422  # pressed twice
+    assert item.inspections.count() == 1
+
+
+def test_a_form_that_does_not_say_what_it_was_opened_on_is_refused(
+    browser_of: Callable[[Role], Client],
+) -> None:
+    item = make_item("C-1")
+    for opened in ("", "7", f"{item.pk}=", "²=1"):
+        answer = browser_of(Role.CUSTODIAN).post("/gear/inspect/", _posted(item, opened=opened))
+        assert answer.status_code == 422
+    assert not item.inspections.exists()
 
 
 def test_an_instructor_records_looks_and_not_periodic_inspections(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from django import forms
@@ -11,7 +11,8 @@ from django.utils import timezone
 from ropewright.web.gear.fields import PastDay, PlainForm, day_input
 from ropewright.web.gear.inspections import Look, Seen
 from ropewright.web.gear.kinds import Point
-from ropewright.web.gear.models import Finding, Inspection
+from ropewright.web.gear.models import Finding, Inspection, Item
+from ropewright.web.gear.states import stands_at
 
 __all__ = ["InspectionForm"]
 
@@ -36,6 +37,7 @@ class InspectionForm(PlainForm):
         widget=day_input(),
         help_text="left empty, the policy's interval sets it; an earlier day may be set",
     )
+    opened = forms.CharField(max_length=20_000, widget=forms.HiddenInput)
     note = forms.CharField(
         required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 3}), label="Note"
     )
@@ -74,6 +76,20 @@ class InspectionForm(PlainForm):
         """The points with their two fields, for the page."""
         for n, point in enumerate(self.points):
             yield point, self[f"point_{n}"], self[f"note_{n}"]
+
+    def clean_opened(self) -> dict[int, str]:
+        """How far the record of each item had come when the form was opened."""
+        pairs = (part.partition("=") for part in self.cleaned_data["opened"].split(","))
+        return {int(pk): state for pk, _, state in pairs if pk.isascii() and pk.isdecimal() and len(pk) < 19}
+
+    def open_anew(self, items: Iterable[Item]) -> None:
+        """Have the form speak of the items as they stand now."""
+        now = ",".join(f"{item.pk}={stands_at(item)}" for item in items)
+        self.initial["opened"] = now
+        if self.is_bound:
+            again = self.data.copy()  # type: ignore[attr-defined]  # a form that was sent holds a QueryDict
+            again["opened"] = now
+            self.data = again
 
     @property
     def look(self) -> Look:

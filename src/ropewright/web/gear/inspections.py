@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -12,7 +12,14 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.gear.intervals import interval_for
 from ropewright.web.gear.models import Finding, Inspection, Item
 from ropewright.web.gear.refusals import InspectionError
-from ropewright.web.gear.states import LEVELS_THAT_CLEAR, LEVELS_THAT_COUNT, apply_verdict, hold_on, lock
+from ropewright.web.gear.states import (
+    LEVELS_THAT_CLEAR,
+    LEVELS_THAT_COUNT,
+    apply_verdict,
+    hold_on,
+    lock,
+    stands_at,
+)
 
 __all__ = ["Look", "Seen", "next_due", "record", "record_many", "what_is_wrong"]
 
@@ -140,11 +147,26 @@ def _listed(points: Sequence[str]) -> str:
     return "; ".join(points)
 
 
+def _overtaken(item: Item, opened: Mapping[int, str] | None) -> Iterator[str]:
+    """What happened to an item since the form of its inspection was opened."""
+    if opened is None or opened.get(item.pk) == stands_at(item):
+        return
+    said = f", {item.reason}" if item.reason else ""
+    yield (
+        f"{item.mark} was inspected or changed since this form was opened; it is {_State(item.state).label} "
+        f"now{said}. Look at it again, and put on record what you then see"
+    )
+
+
 @transaction.atomic
-def record(pk: int, look: Look, by: Account) -> Inspection:
-    """Keep an inspection and let its verdict follow. Errors: InspectionError, with nothing kept."""
+def record(pk: int, look: Look, by: Account, opened: Mapping[int, str] | None = None) -> Inspection:
+    """Keep an inspection and let its verdict follow. Errors: InspectionError, with nothing kept.
+
+    opened: how far each item's record had come (`states.stands_at`) when whoever looked at it began; None
+        where nothing can have come between.
+    """
     (item,) = lock(pk)
-    faults = tuple(what_is_wrong(item, look))
+    faults = (*_overtaken(item, opened), *what_is_wrong(item, look))
     if faults:
         raise InspectionError(*faults)
     due, source = next_due(item, look)
@@ -168,7 +190,9 @@ def record(pk: int, look: Look, by: Account) -> Inspection:
 
 
 @transaction.atomic
-def record_many(pks: Sequence[int], look: Look, by: Account) -> list[Inspection]:
+def record_many(
+    pks: Sequence[int], look: Look, by: Account, opened: Mapping[int, str] | None = None
+) -> list[Inspection]:
     """Keep the same inspection for several items of a kind, all or none.
 
     Only items that pass go this way: what is to be quarantined, retired or cleared is looked at alone.
@@ -183,6 +207,7 @@ def record_many(pks: Sequence[int], look: Look, by: Account) -> list[Inspection]
         if item.state in (_State.QUARANTINED, _State.RETIRED)
     ]
     for item in items:
+        faults += _overtaken(item, opened)
         faults += [fault for fault in what_is_wrong(item, look) if fault not in faults]
     if faults:
         raise InspectionError(*faults)

@@ -31,6 +31,7 @@ __all__ = [
     "lock",
     "quarantine",
     "retire",
+    "stands_at",
     "why_not_usable",
 ]
 
@@ -163,6 +164,17 @@ def hold_on(item: Item) -> Hold | None:
         max(days),
         tuple(change.event_id for change in stretch if change.event_id),
     )
+
+
+def stands_at(item: Item) -> str:
+    """How far an item's record has come: its newest change of state and its newest inspection. A form that
+    was opened before either of them speaks of another item than the one that is there now.
+    """
+    newest = (
+        things.order_by("-pk").values_list("pk", flat=True).first() or 0
+        for things in (item.changes, item.inspections)
+    )
+    return ".".join(map(str, newest))
 
 
 def why_not_usable(item: Item) -> str:

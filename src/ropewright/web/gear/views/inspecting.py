@@ -39,11 +39,12 @@ def inspect(request: HttpRequest) -> HttpResponse:
         initial={"inspector": account.shown},
     )
     if request.method == "POST" and form.is_valid():
+        opened = form.cleaned_data["opened"]
         try:
             if len(items) == 1:
-                made = [record(items[0].pk, form.look, account)]
+                made = [record(items[0].pk, form.look, account, opened)]
             else:
-                made = record_many([item.pk for item in items], form.look, account)
+                made = record_many([item.pk for item in items], form.look, account, opened)
         except GearError as error:
             form.refuse(error)
         else:
@@ -51,6 +52,8 @@ def inspect(request: HttpRequest) -> HttpResponse:
             if len(made) == 1:
                 return redirect("gear:inspection", inspection=made[0].pk)
             return redirect("gear:due")
+    items = list(chosen(request.POST if request.method == "POST" else request.GET))  # as they stand now
+    form.open_anew(items)
     context = {
         "form": form,
         "items": items,
