@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable
 from datetime import date, timedelta
 
 import pytest
+from django.db import connection
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -167,3 +169,24 @@ def test_an_entry_that_somebody_else_changed_meanwhile_is_not_saved_over(browser
     assert "Lead Person changed this entry since you opened it" in late.text
     person.refresh_from_db()
     assert (person.duty, person.agency) == ("attendant", "")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_button_that_is_pressed_four_times_adds_one_person(browser_of: Browser) -> None:
+    together, statuses = threading.Barrier(4), list[int]()
+    browsers = [browser_of(Role.LEAD) for _ in range(4)]
+
+    def press(browser: Client) -> None:
+        together.wait(20)
+        try:
+            statuses.append(browser.post(reverse("people:add"), {"name": "Twin Probe"}).status_code)
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=press, args=(browser,)) for browser in browsers]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert Person.objects.filter(name="Twin Probe").count() == 1
+    assert sorted(statuses) == [302, 422, 422, 422]

@@ -9,6 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from ropewright.web.access import allowed, may, sees_mass, signed_in
+from ropewright.web.accounts.models import Account
 from ropewright.web.meanwhile import newest, overtaken
 from ropewright.web.people.entry import entry_of, history_of
 from ropewright.web.people.forms import ChangedPersonForm, PersonForm
@@ -41,10 +42,13 @@ def add(request: HttpRequest) -> HttpResponse:
     """Put somebody on the roster."""
     private = allowed(request.user, "see masses")
     form = PersonForm(request.POST or None, private=private)
-    if request.method == "POST" and form.is_valid():
-        made = form.save()
-        messages.success(request, f"{made.name} is on the roster.")
-        return redirect("people:person", person=made.pk)
+    with transaction.atomic():
+        if request.method == "POST":  # pressed twice, the second waits here and then finds the first
+            Account.objects.select_for_update().get(pk=signed_in(request).pk)
+        if request.method == "POST" and form.is_valid():
+            made = form.save()
+            messages.success(request, f"{made.name} is on the roster.")
+            return redirect("people:person", person=made.pk)
     status = 422 if request.method == "POST" else 200
     return render(request, "people/edit.html", {"form": form}, status=status)
 
