@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import timedelta
 
@@ -17,6 +18,7 @@ from ropewright.web.gear.models import Item
 from ropewright.web.people.models import Person
 from ropewright.web.planning.answer import answer
 from ropewright.web.planning.models import Plan, PlanExtra
+from ropewright.web.planning.repairs import repairs_told
 from ropewright.web.policy.models import PolicyVersion
 from ropewright.web.policy.now import forget_rules, rules_now, shipped_rules
 from tests.web.planning.things import LANE, lane_gear, make_plan, saturday
@@ -29,6 +31,17 @@ def page(browser_of: BrowserOf, plan: Plan, role: Role = Role.LEAD) -> str:
     response = browser_of(role).get(f"/plans/{plan.pk}/")
     assert response.status_code == 200
     return response.content.decode()
+
+
+def have_all(plan: Plan, station: str) -> None:
+    """Gear for what one station lacks."""
+    found = answer(plan, rules_now()).solved.allotment
+    Item.objects.bulk_create(
+        Item(mark=f"more {n} {k}", type=need.type, length=need.length, size=need.size, next_due=saturday())
+        for n, need in enumerate(found.needs)
+        for k in range(need.count)
+        if need.unit.name == station
+    )
 
 
 def before_the_form(text: str) -> str:
@@ -242,6 +255,65 @@ def test_a_rig_outside_policy_cannot_be_planned(browser_of: BrowserOf, team: Tea
     assert "No: not as planned" in text
 
 
+def test_a_way_does_not_hide_a_rig_outside_policy(browser_of: BrowserOf, team: Team) -> None:
+    lane_gear(1, (100, 100))
+    plan = make_plan("Wrong", team[Role.LEAD], (LANE, 2, "Lanes"), ("wrong-device-reversed", 1, "Post"))
+    have_all(plan, "Post")
+    text = page(browser_of, plan)
+    assert "Ways that work" not in text
+    ways = text.split("Ways to have every piece, with a rig still to be mended or left out")[1].split("<h3>")[
+        0
+    ]
+    assert "Rig Lanes once instead of twice" in ways
+    assert "Post is outside policy as it is written: it has to be mended or left out first." in ways
+    assert "All the rest can be rigged" not in ways
+
+
+def test_leaving_out_what_is_outside_policy_is_a_repair_of_its_own(browser_of: BrowserOf, team: Team) -> None:
+    lane_gear(1, (100, 100))
+    plan = make_plan("Wrong", team[Role.LEAD], (LANE, 1, "Lane"), ("wrong-device-reversed", 1, "Post"))
+    have_all(plan, "Post")
+    extra = PlanExtra.objects.create(plan=plan, type="manikin", count=1, station="Post")
+    text = page(browser_of, plan)
+    assert "Leave out Post, which is outside policy, with the gear that goes with it" in text
+    assert f"?rig-{plan.lines.all()[1].pk}=0&amp;extra-{extra.pk}=0" in text
+    Item.objects.create(mark="M1", type="manikin", next_due=saturday())
+    text = page(browser_of, plan)
+    assert "Missing: " not in text
+    own = text.split("Without what can't be rigged as it is written")[1].split("</ul>")[0]
+    assert "All the rest can be rigged." in own
+
+
+def test_leaving_out_what_is_outside_policy_says_what_is_still_missing(team: Team) -> None:
+    lane_gear(1, (100,))
+    plan = make_plan("Wrong", team[Role.LEAD], (LANE, 1, "Lane"), ("wrong-device-reversed", 1, "Post"))
+    without = repairs_told(answer(plan, rules_now()), rules_now()).without
+    assert without is not None
+    assert without.then == "Still missing: 1 × rope-11-low-stretch, 27.4 m (90 ft)."
+
+
+def test_gear_beside_the_rigs_is_left_out_in_words_and_by_its_form(browser_of: BrowserOf, team: Team) -> None:
+    lane_gear(1, (100, 100))
+    plan = make_plan("Lane", team[Role.LEAD], (LANE, 1, "Lane"))
+    extra = PlanExtra.objects.create(plan=plan, type="manikin", count=1)
+    text = page(browser_of, plan)
+    assert "Leave out the gear that stands beside the rigs" in text
+    assert f"/plans/{plan.pk}/change/?extra-{extra.pk}=0" in text
+    form = browser_of(Role.LEAD).get(f"/plans/{plan.pk}/change/?extra-{extra.pk}=0").content.decode()
+    assert re.search(r'<input[^>]*name="extras-0-DELETE"[^>]* checked', form)
+
+
+def test_a_row_that_a_longer_rope_serves_says_so(browser_of: BrowserOf, team: Team) -> None:
+    lane_gear(1, (100, 100, 200))
+    plan = make_plan("Lane", team[Role.LEAD], (LANE, 1, "Lane"))
+    PlanExtra.objects.create(plan=plan, type="rope-11-low-stretch", count=1, length=20.0)
+    row = page(browser_of, plan).split('row">rope-11-low-stretch, 20 m')[1].split("</tr>")[0]
+    assert re.search(r"served by a longer rope, R[123], counted in a row above", row)
+    assert "</span> served by a longer rope</span>" in row
+    assert "no spare" not in row
+    assert ">0 + 1</td>" in row
+
+
 def test_a_rig_whose_text_cannot_be_used_is_said_to_be_so(browser_of: BrowserOf, team: Team) -> None:
     plan = make_plan("Broken", team[Role.LEAD])
     plan.lines.get().rig.save_version("rig: [", team[Role.LEAD])
@@ -258,7 +330,7 @@ def test_gear_beside_a_rig_goes_with_its_station(team: Team) -> None:
     found = answer(plan, rules_now())
     (row,) = [row for row in found.rows if row.type == "manikin"]
     assert (row.need, row.gap) == (5, 5)
-    assert [one.name for one in found.asked] == ["Lanes", "beside the rigs"]
+    assert [one.name for one in found.asked] == ["Lanes", "Gear beside the rigs"]
 
 
 def test_an_empty_plan_says_what_to_do(browser_of: BrowserOf, team: Team) -> None:

@@ -11,8 +11,9 @@ from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear import states
 from ropewright.web.gear.models import Issue, Item
+from ropewright.web.gear.refusals import IssueError
 from ropewright.web.planning.answer import answer
-from ropewright.web.planning.giving import seal
+from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
 from ropewright.web.planning.paper import leaf_of
 from ropewright.web.policy.now import rules_now
@@ -71,6 +72,45 @@ def test_the_same_items_are_not_given_out_twice(browser_of: BrowserOf, plan: Pla
         response = client.post(f"/plans/{plan.pk}/give-out/", {"shown": shown(plan)}, follow=True)
     assert "nothing of it is left to give out" in response.content.decode()
     assert Issue.objects.count() == 2
+
+
+def test_what_cannot_be_rigged_as_planned_is_given_out_only_where_somebody_says_so(
+    browser_of: BrowserOf, plan: Plan
+) -> None:
+    Item.objects.filter(mark="R1").delete()
+    client, url, sent = browser_of(Role.LEAD), f"/plans/{plan.pk}/give-out/", {"shown": shown(plan)}
+    refused = client.post(url, sent)
+    assert refused.status_code == 422
+    text = refused.content.decode()
+    assert "Give out what there is, although the plan can&#x27;t be rigged as planned" in text
+    assert "tick this to give out what there is, or mend the plan first" in text
+    assert not Issue.objects.exists()
+    assert client.post(url, {**sent, "anyway": "on"}).status_code == 302
+    assert Issue.objects.count() == 2
+
+
+def test_a_rig_outside_policy_is_named_before_its_gear_goes_out(browser_of: BrowserOf, team: Team) -> None:
+    lane_gear(1, (100, 100))
+    plan = make_plan("Wrong", team[Role.LEAD], (LANE, 1, "Lane"), ("wrong-device-reversed", 1, "Post"))
+    found = answer(plan, rules_now())
+    Item.objects.bulk_create(
+        Item(mark=f"more {n} {k}", type=need.type, length=need.length, next_due=saturday())
+        for n, need in enumerate(found.solved.allotment.needs)
+        for k in range(found.solved.allotment.unmet[n])
+    )
+    text = browser_of(Role.LEAD).get(f"/plans/{plan.pk}/").content.decode()
+    assert "Give out what there is, although Post is outside policy as it is written</label>" in text
+
+
+def test_a_plan_that_turned_is_not_given_out_unasked(plan: Plan, team: Team) -> None:
+    Item.objects.filter(mark="R1").delete()
+    with pytest.raises(IssueError, match="tick that what there is goes out all the same"):
+        give(plan, rules_now(), team[Role.LEAD], shown(plan), None, None)
+
+
+def test_no_tick_is_asked_where_all_can_be_rigged(browser_of: BrowserOf, plan: Plan) -> None:
+    text = browser_of(Role.LEAD).get(f"/plans/{plan.pk}/").content.decode()
+    assert 'name="anyway"' not in text
 
 
 def test_a_day_that_has_passed_is_refused(browser_of: BrowserOf, plan: Plan) -> None:

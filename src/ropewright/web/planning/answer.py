@@ -33,20 +33,23 @@ from ropewright.web.planning.stock import Cache, cache_of
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.rigs.models import RigVersion
 
-__all__ = ["BESIDE", "Answer", "Asked", "RatioAsked", "answer", "ratio_of"]
+__all__ = ["BESIDE", "Answer", "Asked", "RatioAsked", "answer", "ratio_of", "reserve_of"]
 
-BESIDE = "beside the rigs"
+BESIDE = "Gear beside the rigs"
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A line of the plan: its rig as it stands now, or None for gear beside the rigs; its copies."""
+    """A line of the plan: its rig as it stands now, or None for gear beside the rigs; its copies, and the
+    gear that the plan takes with each of them.
+    """
 
     name: str
     line: PlanLine | None
     version: RigVersion | None
     rig: RigNeeds
     units: tuple[Unit, ...]
+    extras: tuple[PlanExtra, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,9 +99,14 @@ class Answer:
         return tuple(one for one in self.asked if one.version and not one.rig.fault and not one.rig.within)
 
     @property
+    def barred(self) -> tuple[Asked, ...]:
+        """Rigs that can't be rigged as they are written, whatever gear there is."""
+        return tuple(one for one in self.asked if one in self.unusable or one in self.outside)
+
+    @property
     def can(self) -> bool:
         """Whether all of it can be rigged: nothing is short, and every rig is within policy."""
-        return bool(self.asked) and not (self.solved.allotment.short or self.unusable or self.outside)
+        return bool(self.asked) and not (self.solved.allotment.short or self.barred)
 
     def given(self, unit: Unit) -> tuple[Given, ...]:
         """What one rig is given."""
@@ -108,7 +116,7 @@ class Answer:
 def answer(plan: Plan, rules: TeamRules) -> Answer:
     """Work a plan out."""
     asked, needs = _asked(plan, rules)
-    reserve = _reserve(rules)
+    reserve = reserve_of(rules)
     own = frozenset(plan.issues.values_list("pk", flat=True))
     types = {need.type for need in needs}
     cache = cache_of(types, plan.day, own)
@@ -155,11 +163,12 @@ def _asked(plan: Plan, rules: TeamRules) -> tuple[tuple[Asked, ...], tuple[Need,
         extras = [extra for extra in extras if extra not in mine]
         whole = times([*rig.needs, *map(_need, mine)], number, name, line.count)
         units = _units(number, name, line.count)
-        asked.append(Asked(name, line, version, rig, units))
+        asked.append(Asked(name, line, version, rig, units, tuple(mine)))
         needs += whole
     if extras:
         whole = times(map(_need, extras), len(lines), BESIDE, 1)
-        asked.append(Asked(BESIDE, None, None, RigNeeds(within=True), _units(len(lines), BESIDE, 1)))
+        units = _units(len(lines), BESIDE, 1)
+        asked.append(Asked(BESIDE, None, None, RigNeeds(within=True), units, tuple(extras)))
         needs += whole
     return tuple(asked), tuple(needs)
 
@@ -184,7 +193,8 @@ def _need(extra: PlanExtra) -> Need:
     return Need(Unit(0), extra.type, extra.count, (), extra.length, size=extra.size)
 
 
-def _reserve(rules: TeamRules) -> tuple[Reserve, ...]:
+def reserve_of(rules: TeamRules) -> tuple[Reserve, ...]:
+    """What the policy keeps on the front line."""
     return tuple(Reserve(str(line["type"]), int(line["count"]), line.get("length")) for line in rules.reserve)
 
 

@@ -217,19 +217,35 @@ ExtraForms = inlineformset_factory(
 
 
 class IssueForm(TakerForm):
-    """To whom the items go, and until when; ``shown`` seals what the page showed."""
+    """To whom the items go, and until when; ``shown`` seals what the page showed.
+
+    against: what speaks against the plan as it stands; with it nothing goes out before ``anyway`` is ticked.
+    """
 
     shown = forms.CharField(widget=forms.HiddenInput, max_length=64)
+    anyway = forms.BooleanField(
+        error_messages={"required": "tick this to give out what there is, or mend the plan first"}
+    )
+
+    def __init__(self, *args: Any, against: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if against:
+            self.fields["anyway"].label = f"Give out what there is, although {against}"
+        else:
+            del self.fields["anyway"]
 
 
-def propose(asked: Mapping[str, str], form: PlanForm, rows: Iterable[_LineForm]) -> bool:
+def propose(
+    asked: Mapping[str, str], form: PlanForm, rigs: Iterable[_LineForm], extras: Iterable[_ExtraForm]
+) -> bool:
     """Fill a plan's form in as an address asks, row by row; whether anything differs from the plan then.
 
     A count of 0 ticks that the row is taken out. What is no count is passed over: the form decides again.
     """
     changed = False
-    for row in rows:
-        count = asked.get(f"rig-{row.instance.pk}", "")
+    rows = [*(("rig", row) for row in rigs), *(("extra", row) for row in extras)]
+    for what, row in rows:
+        count = asked.get(f"{what}-{row.instance.pk}", "")
         if not (count.isascii() and count.isdecimal() and len(count) < 3):
             continue
         changed = changed or int(count) != row.instance.count

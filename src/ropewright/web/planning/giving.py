@@ -13,6 +13,7 @@ from ropewright.web.gear.refusals import IssueError
 from ropewright.web.people.models import Person
 from ropewright.web.planning.answer import Answer, answer
 from ropewright.web.planning.models import Plan
+from ropewright.web.planning.telling import against
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.workings.engine import digest
 
@@ -26,13 +27,25 @@ def seal(found: Answer) -> str:
 
 @transaction.atomic
 def give(
-    plan: Plan, rules: TeamRules, by: Account, shown: str, taken_by: Person | None, until: date | None
+    plan: Plan,
+    rules: TeamRules,
+    by: Account,
+    shown: str,
+    taken_by: Person | None,
+    until: date | None,
+    *,
+    anyway: bool = False,
 ) -> list[Issue]:
-    """Give out what the plan's page showed, all or none. Errors: IssueError with every reason."""
+    """Give out what the plan's page showed, all or none. Errors: IssueError with every reason.
+
+    anyway: somebody said to give out what there is though the plan can't be rigged as it stands.
+    """
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
     found = answer(plan, rules)
     if seal(found) != shown:
         raise IssueError("the store has changed since the page was opened; look at the items again")
+    if not found.can and not anyway:
+        raise IssueError(f"{against(found)}; tick that what there is goes out all the same")
     made = []
     for one in found.asked:
         for unit in one.units:

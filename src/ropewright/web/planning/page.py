@@ -13,6 +13,7 @@ from ropewright.quantity import show_force, show_length, show_mass
 from ropewright.web.people.models import Person
 from ropewright.web.planning import telling
 from ropewright.web.planning.answer import Answer, Asked
+from ropewright.web.planning.repairs import repairs_told
 from ropewright.web.policy.now import TeamRules
 
 __all__ = ["Picked", "Station", "page_of", "people_of", "stations_of"]
@@ -66,6 +67,13 @@ class RowShown:
         return f"{self.row.gap} short"
 
     @property
+    def mark(self) -> str:
+        """What is said of the row where nothing is short and nothing spare."""
+        if not self.row.longer:
+            return "no spare"
+        return "served from another row" if self.row.length is None else "served by a longer rope"
+
+    @property
     def own_count(self) -> int:
         """How many are owned."""
         return len(self.row.own)
@@ -79,7 +87,6 @@ class RowShown:
 def page_of(found: Answer, rules: TeamRules) -> dict[str, Any]:
     """Everything that a plan's page shows but its people (`people_of`)."""
     units = rules.units
-    ways, steps, fetch = telling.repairs_told(found, rules)
     stations = stations_of(found, rules)
     return {
         "plan": found.plan,
@@ -87,9 +94,7 @@ def page_of(found: Answer, rules: TeamRules) -> dict[str, Any]:
         "day_words": telling.day_words(found.plan.day, timezone.localdate()),
         "why": list(telling.why_not(found, units)),
         "cautions": list(telling.cautions(found, rules)),
-        "ways": ways,
-        "steps": steps,
-        "fetch": fetch,
+        "repairs": repairs_told(found, rules),
         "rows": [_row(row, found, rules) for row in found.rows],
         "stations": stations,
         "stations_few": len(stations) < FEW,
@@ -122,7 +127,7 @@ def _row(row: Row, found: Answer, rules: TeamRules) -> RowShown:
         asked.append(show_mass(row.user_mass, units))
     notes = []
     if row.longer:
-        notes.append(f"longer ropes serve: {', '.join(item.mark for item in row.longer)}")
+        notes.append(_served(row))
     if row.lent:
         notes.append(f"lent: {', '.join(item.mark for item in row.lent)}")
     if row.front:
@@ -136,6 +141,15 @@ def _row(row: Row, found: Answer, rules: TeamRules) -> RowShown:
         max(0, len(told) - MOST_NAMED),
         tuple(notes),
     )
+
+
+def _served(row: Row) -> str:
+    """What serves a row besides its own items: they are counted in the row that they stand in."""
+    marks = ", ".join(item.mark for item in row.longer)
+    if row.length is None:
+        return f"served by {marks}, counted in another row"
+    ropes = "a longer rope" if len(row.longer) == 1 else f"{len(row.longer)} longer ropes"
+    return f"served by {ropes}, {marks}, counted in a row above"
 
 
 def stations_of(found: Answer, rules: TeamRules) -> list[Station]:

@@ -1,4 +1,4 @@
-"""What a plan's page says, in words: why it can't be rigged, what would repair it, who is over a limit."""
+"""What a plan's page says, in words: why it can't be rigged, what is to be minded, who is over a limit."""
 
 from __future__ import annotations
 
@@ -6,24 +6,22 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
-from urllib.parse import urlencode
 
-from django.urls import reverse
-
-from ropewright.allotting import Fetch, Item, Need, Over, Repair, Row
-from ropewright.quantity import Units, show_force, show_length, show_mass
-from ropewright.web.planning.answer import Answer, RatioAsked, ratio_of
+from ropewright.allotting import Item, Need, Over, Row
+from ropewright.quantity import Units, show_length, show_mass
+from ropewright.web.planning.answer import Answer, RatioAsked
 from ropewright.web.planning.sameday import SameDay
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.workings.engine import own_rules_told
 
 __all__ = [
+    "LENT",
     "Said",
-    "Told",
+    "against",
     "cautions",
     "day_words",
     "over_told",
-    "repairs_told",
+    "ratio_told",
     "short_of",
     "what_is",
     "why_not",
@@ -37,18 +35,6 @@ class Said:
     level: Literal["stop", "caution", "note"]
     text: str
     more: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """A repair in words: what is done, what then holds, what is to be minded, what can be opened for it."""
-
-    does: tuple[str, ...]
-    then: str
-    mind: tuple[str, ...] = ()
-    inspect: tuple[Item, ...] = ()
-    inspect_url: str = ""
-    change_url: str = ""
 
 
 def what_is(row: Row, units: Units) -> str:
@@ -81,11 +67,22 @@ def why_not(answer: Answer, units: Units) -> Iterator[Said]:
         yield Said("stop", f"Missing: {short_of(answer, found.unmet, units)}.", "demand")
 
 
+def against(answer: Answer) -> str:
+    """What whoever gives the items out all the same has to know; nothing where the plan can be rigged."""
+    if answer.can:
+        return ""
+    said = [f"{one.name} can't be used as it is written" for one in answer.unusable]
+    said += [f"{one.name} is outside policy as it is written" for one in answer.outside]
+    if answer.solved.allotment.short or not said:
+        said.append("the plan can't be rigged as planned")
+    return " and ".join(said)
+
+
 def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
     """What else has to be known before anybody says yes."""
     ratio = answer.ratio
     if ratio is not None and not ratio.within:
-        yield Said("stop", f"Students and instructors: {_ratio(ratio)}.", "people")
+        yield Said("stop", f"Students and instructors: {ratio_told(ratio)}.", "people")
     for one in answer.asked:
         own = "" if one.version is None or one.rig.fault else own_rules_told(one.version.text, rules)
         if own:
@@ -96,7 +93,7 @@ def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
     found, cache = answer.solved.allotment, answer.cache
     if found.lent:
         marks = _marks(found.lent)
-        yield Said("caution", f"Lent from the front line: {marks}. {_LENT}", "reserve")
+        yield Said("caution", f"Lent from the front line: {marks}. {LENT}", "reserve")
     for kept in answer.kept:
         if kept.short:
             yield Said(
@@ -134,7 +131,7 @@ def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
 
 
 _HOLD = "Only what is given out is held: look again once the other has its gear."
-_LENT = "Training wear then goes back onto the rig: inspect it first."
+LENT = "Training wear then goes back onto the rig: inspect it first."
 
 
 def _beside(beside: SameDay, units: Units) -> Said:
@@ -155,7 +152,8 @@ def _kind(need: Need | Row, units: Units) -> str:
     return ", ".join([need.type, *long, *([f"size {need.size}"] if need.size else [])])
 
 
-def _ratio(ratio: RatioAsked) -> str:
+def ratio_told(ratio: RatioAsked) -> str:
+    """The fullest group against what the policy allows."""
     worst = ratio.worst
     who = (
         f"{worst.instructors} instructor{'' if worst.instructors == 1 else 's'}"
@@ -168,90 +166,8 @@ def _ratio(ratio: RatioAsked) -> str:
     )
 
 
-# --- repairs
-
-
-def repairs_told(
-    answer: Answer, rules: TeamRules
-) -> tuple[tuple[Told, ...], tuple[Told, ...], tuple[str, ...]]:
-    """The ways through, the single steps, and what would have to come from elsewhere."""
-    repairs = answer.solved.repairs
-    ways = tuple(_told(answer, way, rules) for way in repairs.ways)
-    steps = tuple(_told(answer, step, rules) for step in repairs.steps)
-    return ways, steps, tuple(_fetch(one, rules.units) for one in repairs.fetch)
-
-
-def _told(answer: Answer, repair: Repair, rules: TeamRules) -> Told:
-    does, mind, units = list[str](), list[str](), rules.units
-    for left in repair.leave:
-        name = answer.asked[left.line].name
-        rigged = left.of - left.count
-        does.append(
-            f"Leave out {name}" if not rigged else f"Rig {name} {_times(rigged)} instead of {_times(left.of)}"
-        )
-    if repair.inspect:
-        does.append(
-            f"Have {_items(repair.inspect, units)} inspected by a competent person before {answer.plan.day}"
-        )
-    if repair.lend:
-        does.append(f"Lend {_items(repair.lend, units)} from the front line")
-        mind.append(_LENT)
-    gone = sum(left.count == left.of and answer.asked[left.line].line is not None for left in repair.leave)
-    if gone and answer.plan.groups is None:
-        groups = sum(one.line is not None for one in answer.asked) - gone
-        ratio = ratio_of(answer.plan.work, answer.students, answer.instructors, groups, rules)
-        if groups and ratio is not None and not ratio.within:
-            mind.append(f"Then {_ratio(ratio)}.")
-    left_over = short_of(answer, repair.unmet, units)
-    then = f"Still missing: {left_over}." if left_over else _covered(repair)
-    keys = [("item", answer.cache.keys[item.mark]) for item in repair.inspect]
-    url = f"{reverse('gear:inspect')}?{urlencode(keys)}" if keys else ""
-    return Told(tuple(does), then, tuple(mind), repair.inspect, url, _change_url(answer, repair))
-
-
-def _change_url(answer: Answer, repair: Repair) -> str:
-    """The plan's form, filled in as the repair has it; nothing where the plan stays as it is."""
-    asked = [("lend", "yes")] if repair.lend and not answer.plan.lend else []
-    for left in repair.leave:
-        line = answer.asked[left.line].line
-        if line is not None:
-            asked.append((f"rig-{line.pk}", str(left.of - left.count)))
-    if not asked and not repair.leave:
-        return ""
-    address = reverse("planning:change", args=[answer.plan.pk])
-    return f"{address}?{urlencode(asked)}" if asked else address
-
-
-def _covered(repair: Repair) -> str:
-    return "All the rest can be rigged." if repair.leave else "All of it can be rigged."
-
-
-def _times(count: int) -> str:
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
-
-
-def _items(items: Iterable[Item], units: Units) -> str:
-    return ", ".join(
-        f"{item.mark} of {show_length(item.length, units)}" if item.length else item.mark for item in items
-    )
-
-
 def _marks(items: Iterable[Item]) -> str:
     return ", ".join(item.mark for item in items)
-
-
-def _fetch(one: Fetch, units: Units) -> str:
-    need = one.need
-    asked = []
-    if need.length is not None:
-        asked.append(f"{show_length(need.length, units)} or longer")
-    if need.strength is not None:
-        asked.append(f"bears {show_force(need.strength, units)} or more")
-    if need.user_mass is not None:
-        asked.append(f"rated for {show_mass(need.user_mass, units)} or more")
-    if need.size:
-        asked.append(f"size {need.size}")
-    return f"{one.count} × {need.type}" + (f": {', '.join(asked)}" if asked else "")
 
 
 # --- people

@@ -26,6 +26,7 @@ from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
 from ropewright.web.planning.page import page_of, people_of
 from ropewright.web.planning.paper import pick_list
+from ropewright.web.planning.telling import against
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
 
@@ -58,7 +59,7 @@ def new(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 @may("plan")
 def change(request: HttpRequest, plan: int) -> HttpResponse:
-    """Change a plan; `?rig-5=2&lend=yes` fills the form in as a repair has it, and writes nothing."""
+    """Change a plan; `?rig-5=2&extra-7=0` fills the form in as a repair has it, and writes nothing."""
     with transaction.atomic():  # whoever saves second sees what the first has kept
         return _edited(request, get_object_or_404(Plan.objects.select_for_update(), pk=plan))
 
@@ -76,7 +77,7 @@ def _edited(
     form = PlanForm(data, instance=plan, initial={"title": title} if title else None)
     lines = LineForms(data, instance=plan, initial=rigs or None, prefix="lines")
     extras = ExtraForms(data, instance=plan, prefix="extras")
-    proposed = data is None and propose(request.GET, form, lines.initial_forms)
+    proposed = data is None and propose(request.GET, form, lines.initial_forms, extras.initial_forms)
     valid = data is not None and all([form.is_valid(), lines.is_valid(), extras.is_valid()])
     if valid and not more and not overtaken(form, (plan.saves, "somebody"), "plan"):
         with transaction.atomic():
@@ -105,7 +106,8 @@ def _back(plan: Plan) -> date | None:
 
 def _opened(request: HttpRequest, plan: int, form: IssueForm | None) -> HttpResponse:
     found = answer(get_object_or_404(Plan, pk=plan), rules_now())
-    form = form or IssueForm(initial={"shown": seal(found), "until": _back(found.plan)})
+    initial = {"shown": seal(found), "until": _back(found.plan)}
+    form = form or IssueForm(initial=initial, against=against(found))
     people = people_of(found, rules_now(), partial(sees_mass, signed_in(request)))
     context = page_of(found, rules_now()) | people | {"form": form}
     return render(request, "planning/open.html", context, status=422 if form.errors else 200)
@@ -116,12 +118,22 @@ def _opened(request: HttpRequest, plan: int, form: IssueForm | None) -> HttpResp
 def give_items(request: HttpRequest, plan: int) -> HttpResponse:
     """Give the items out that the page showed."""
     found = get_object_or_404(Plan, pk=plan)
-    form = IssueForm(request.POST)
+    now = answer(found, rules_now())
+    seen = request.POST.get("shown") == seal(now)  # else it is told of what has changed first
+    form = IssueForm(request.POST, against=against(now) if seen else "")
     if not form.is_valid():
         return _opened(request, plan, form)
     known = form.cleaned_data
     try:
-        made = give(found, rules_now(), signed_in(request), known["shown"], known["taken_by"], known["until"])
+        made = give(
+            found,
+            rules_now(),
+            signed_in(request),
+            known["shown"],
+            known["taken_by"],
+            known["until"],
+            anyway=bool(known.get("anyway")),
+        )
     except GearError as error:
         for fault in error.faults:
             messages.error(request, f"Nothing was given out: {fault}.")
