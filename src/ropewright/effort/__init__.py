@@ -1,7 +1,7 @@
 """Who can work a rig: the pull against the people on hand, strokes, rope and time."""
 
 from ropewright.effort.compare import Difference, Least, least_rig
-from ropewright.effort.crew import Crew, Haulers, haulers
+from ropewright.effort.crew import Crew, Haulers, haulers, own_pull
 from ropewright.effort.limits import MassLimit, mass_limits
 from ropewright.effort.outlook import Ask, Outlook, RigAnswer, Verdict, answer
 from ropewright.effort.profiles import Profile, Role, load_profiles, load_roles
@@ -35,6 +35,7 @@ __all__ = [
     "load_profiles",
     "load_roles",
     "mass_limits",
+    "own_pull",
     "people_of_masses",
     "prepare",
     "read_roster",

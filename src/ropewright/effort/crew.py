@@ -11,6 +11,7 @@ from ropewright.effort.pulls import Prepared
 from ropewright.effort.roster import Person
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.rules.crews import hands_of
+from ropewright.mechanics import GRAVITY
 from ropewright.quantity import Range
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "crew_of_people",
     "each_gives",
     "haulers",
+    "own_pull",
     "pulls_himself",
 ]
 
@@ -71,6 +73,14 @@ def each_gives(prepared: Prepared) -> tuple[float, float]:
     if prepared.policy.stated("hauler-pull"):
         sustained = prepared.policy.number("hauler-pull") or sustained
     return max(profile("hauler-best-case").likely, sustained), sustained
+
+
+def own_pull(mass: float) -> tuple[float, float]:
+    """What somebody of this mass [kg] gives who hangs and pulls on his own rope [N]: what is counted on for
+    some minutes, and what the strong give for a few pulls.
+    """
+    share = profile("self-haul-share")
+    return share.likely * mass * GRAVITY, share.high * mass * GRAVITY
 
 
 def crew_of_number(prepared: Prepared, count: int) -> Crew:

@@ -15,6 +15,7 @@ from ropewright.effort.crew import (
     crew_of_people,
     each_gives,
     haulers,
+    own_pull,
     pulls_himself,
 )
 from ropewright.effort.limits import MassLimit, mass_limits
@@ -281,13 +282,12 @@ class _Judge:
         return "no", f"{who}: too few"
 
     def _himself(self, person: Person, ask: Ask) -> tuple[Verdict, str]:
-        weight = person.mass.likely * GRAVITY
         if person.pull is not None:
             enough, high = person.pull.low, person.pull.high
             text = f"measured pull {show_range(person.pull, 'force', self.units)}"
         else:
             share = profile("self-haul-share")
-            enough, high = share.likely * weight, share.high * weight
+            enough, high = own_pull(person.mass.likely)
             text = f"a pull of {100 * share.likely:.0f} % of body weight is counted on, "
             text += f"{100 * share.high:.0f} % from the strong (planning assumption)"
         if ask.force.high <= enough * (1 + EXACT):

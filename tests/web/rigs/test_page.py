@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import pytest
@@ -132,3 +133,24 @@ def test_what_the_verdict_has_to_be_read_with_stands_under_it(team: Team, browse
     browser = browser_of(Role.STUDENT)
     assert "Only objects hang here: as the file has it, no person is on" in _page(browser, "haul-3-1")
     assert "Only objects hang here" not in _page(browser, "self-haul-one-sheave")
+
+
+def test_a_pull_on_his_own_rope_is_told_for_minutes_and_for_a_few_pulls(
+    team: Team, browser_of: BrowserOf
+) -> None:
+    make_rig("self-haul-one-sheave", team[Role.LEAD])
+    page = _page(browser_of(Role.STUDENT), "self-haul-one-sheave")
+    assert re.search(
+        r"0\.33 kN \(\d+ lbf\) counted on over some minutes, 0\.47 kN \(\d+ lbf\) for a few pulls", page
+    )
+    assert "counted on for 0.47 kN" not in page
+
+
+def test_stops_are_counted_as_stops(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("wrong-grab-reversed", team[Role.LEAD])
+    make_rig("haul-3-1", team[Role.LEAD])
+    browser = browser_of(Role.STUDENT)
+    assert "no stops" in _page(browser, "haul-3-1")
+    page = _page(browser, "wrong-grab-reversed")
+    assert "in the way" not in page
+    assert re.search(r"<small>\d+ stops?\b", page)

@@ -106,3 +106,34 @@ def test_only_those_who_edit_are_offered_the_text(team: Team, browser_of: Browse
     address = reverse("rigs:what-if", args=("haul-3-1",))
     assert 'id="to-editor"' in browser_of(Role.LEAD).get(address).content.decode()
     assert 'id="to-editor"' not in browser_of(Role.STUDENT).get(address).content.decode()
+
+
+def test_ratings_are_asked_and_a_stop_puts_it_outside_policy(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("self-haul-one-sheave", team[Role.LEAD])
+    address = reverse("rigs:what-if-figures", args=("self-haul-one-sheave",))
+    page = browser_of(Role.STUDENT).get(address, {"mass.climber": "146"}).content.decode()
+    head = page[: page.index('id="what-if-table"')]
+    assert "outside policy" in head
+    assert "rated for 140 kg (309 lb)" in head
+    levels = re.findall(r'<li class="finding"><span class="mark mark-(\w+)">', head)
+    assert levels
+    assert levels == sorted(levels, key=("stop", "caution").index)
+    assert f"{levels.count('stop')} stop" in head
+    assert "failures are tried when it is kept" in head
+
+
+def test_it_gives_no_verdict_where_nothing_stops_it_at_first_sight(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("haul-3-1", team[Role.LEAD])
+    page = browser_of(Role.STUDENT).get(reverse("rigs:what-if", args=("haul-3-1",))).content.decode()
+    assert "no verdict yet" in page
+    assert "no stops at first sight" in page
+    assert "within policy" not in page
+
+
+def test_somebody_on_his_own_rope_is_told_how_long_he_is_counted_on(
+    team: Team, browser_of: BrowserOf
+) -> None:
+    make_rig("self-haul-one-sheave", team[Role.LEAD])
+    address = reverse("rigs:what-if-figures", args=("self-haul-one-sheave",))
+    page = browser_of(Role.STUDENT).get(address).content.decode()
+    assert "enough for a few pulls, not over minutes" in _row(page, "hauling: at climber")[1]

@@ -11,7 +11,7 @@ from ropewright.quantity import Units, show_force, show_length, show_mass
 from ropewright.rig import Rig as RigRead
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
-from ropewright.web.rigs.reading import After, anchors_of, failures_of, stands, worst_of
+from ropewright.web.rigs.reading import After, Held, anchors_of, failures_of, held_of, stands, worst_of
 from ropewright.web.workings.engine import read_for_team, summary_of
 
 __all__ = ["MOST", "Column", "column_of", "differences_of"]
@@ -56,6 +56,11 @@ class Column:
         """The loads with their masses."""
         found = self.read.loads.values() if self.read else ()
         return ", ".join(f"{load.name} {show_mass(load.mass.likely, rules_now().units)}" for load in found)
+
+    @property
+    def held(self) -> Held | None:
+        """What becomes of the loads when any one thing fails."""
+        return held_of(self.after, self.worked["found"]) if self.after else None
 
     @property
     def dropped(self) -> tuple[Mapping[str, Any], ...]:

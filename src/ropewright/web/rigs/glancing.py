@@ -1,13 +1,18 @@
-"""A rig at a glance, worked out in a blink: central figures from few samples, no failures asked."""
+"""A rig at a glance, worked out in a blink: central figures from few samples, and what is found without
+asking what follows a failure.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from ropewright.effort import own_pull
 from ropewright.errors import RopewrightError
 from ropewright.judgement.board import board
 from ropewright.judgement.examine import Examination, examine
+from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.geometry import Redirect, legs, redirects
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules import Context, hands_of, pull_of
@@ -15,9 +20,10 @@ from ropewright.judgement.rules.holding import stands_there
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Rig
 from ropewright.web.policy.now import rules_now
+from ropewright.web.policy.own_rules import said_of
 from ropewright.web.workings.engine import catalogue
 
-__all__ = ["Glance", "Row", "glance_at", "quick_look", "side_by_side"]
+__all__ = ["Found", "Glance", "Row", "glance_at", "quick_look", "side_by_side"]
 
 SAMPLES = 16
 """Enough that the engine takes them for samples; the doubt that they give is not shown."""
@@ -36,13 +42,44 @@ class Figure:
     key: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Something found, and what would mend it."""
+
+    level: str
+    text: str
+    repair: str
+
+
 @dataclass(frozen=True)
 class Glance:
-    """What a rig comes to, figure by figure; ``trouble`` where it can't be worked out at all."""
+    """What a rig comes to, figure by figure; ``trouble`` where it can't be worked out at all.
+
+    ``found``: stops, open questions and cautions, gravest first, of what is asked so quickly. ``outside``:
+    one of them keeps it outside policy already; otherwise nothing is known of the verdict.
+    """
 
     figures: tuple[Figure, ...] = ()
     trouble: str = ""
     wrong: tuple[str, ...] = field(default=())
+    found: tuple[Found, ...] = ()
+    outside: bool = False
+    own: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def stops(self) -> int:
+        """How many findings say stop."""
+        return sum(each.level == "stop" for each in self.found)
+
+    @property
+    def cautions(self) -> int:
+        """How many findings say caution."""
+        return sum(each.level == "caution" for each in self.found)
+
+    @property
+    def questions(self) -> int:
+        """How many questions are open."""
+        return sum(each.level == "question" for each in self.found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +117,10 @@ def glance_at(rig: Rig, examination: Examination | None = None) -> Glance:
         held = outcome.verdict == "held"
         shown = "held" if held else "stands on the ground" if stands_there(outcome) else outcome.verdict
         figures.append(Figure(f"every hand off: {outcome.load}", float(held), shown, f"off.{outcome.load}"))
-    return Glance(tuple(figures), wrong=tuple(wrong))
+    first = findings(x, ctx.units, first=True)
+    found = tuple(Found(f.level, f.text, f.repair) for f in first if f.level != "note")
+    own = said_of(rig, ctx.units)
+    return Glance(tuple(figures), "", tuple(wrong), found, not within_policy(first), own)
 
 
 def _motion(ctx: Context, moved: Moved) -> list[Figure]:
@@ -108,6 +148,8 @@ def _motion(ctx: Context, moved: Moved) -> list[Figure]:
         _, people, together = pull_of(ctx, name)
         each = hand / max(people, 1)
         enough = "enough" if together >= hand else "too few"
+        if name in ctx.rig.loads:
+            enough = _on_his_own(ctx.rig.loads[name].mass.likely, hand)
         shown = f"{show_force(each, units)}, {enough}" if up else show_force(each, units)
         out.append(
             Figure(
@@ -118,6 +160,14 @@ def _motion(ctx: Context, moved: Moved) -> list[Figure]:
             )
         )
     return out
+
+
+def _on_his_own(mass: float, hand: float) -> str:
+    """How long somebody who pulls on his own rope is counted on for that."""
+    minutes, few_pulls = own_pull(mass)
+    if hand <= minutes:
+        return "enough over some minutes"
+    return "enough for a few pulls, not over minutes" if hand <= few_pulls else "too much"
 
 
 def _loads(ctx: Context) -> list[Figure]:

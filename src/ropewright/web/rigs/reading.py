@@ -6,14 +6,17 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ropewright.effort import own_pull
 from ropewright.judgement.rules.holding import STANDS
 
 __all__ = [
     "After",
+    "Held",
     "Told",
     "anchors_of",
     "failures_of",
     "glance_of",
+    "held_of",
     "margins_of",
     "strands_of",
     "told_of",
@@ -111,31 +114,91 @@ def strands_of(report: Data) -> list[dict[str, Any]]:
 
 @dataclass(frozen=True, slots=True)
 class After:
-    """What follows single failures. ``rows``: those that drop a load or swing it far, falls first;
-    ``still``: for each load and outcome what may fail with it staying about where it is.
+    """What follows single failures. ``rows``: those that drop a load, swing it far or load a part over its
+    strength (its name then stands under `breaks`), falls first; ``still``: for each load and outcome what
+    may fail with it staying about where it is; ``breaks``: cases known to load a part over its strength.
     """
 
     rows: tuple[Data, ...]
     still: tuple[tuple[str, str, tuple[str, ...]], ...]
     falls: int
     count: int
+    breaks: int = 0
 
 
 def failures_of(report: Data) -> After:
     """The single failures, told as the checks tell them: what drops somebody first, the rest together."""
     rows, still = list[Data](), dict[tuple[str, str], list[str]]()
-    every = report["holding"]["single_failures"]
+    broken = _broken(report)
+    every = [{**row, "breaks": broken.get(row["fails"], "")} for row in report["holding"]["single_failures"]]
     for row in every:
         if stands(row):
             still.setdefault((row["load"], "stands on the ground"), []).append(row["fails"])
-        elif row["outcome"] != "held" or _far(row):
+        elif row["outcome"] != "held" or row["breaks"] or _far(row):
             rows.append(row)
         else:
             still.setdefault((row["load"], "is held where it is"), []).append(row["fails"])
     rows.sort(key=lambda row: (row["outcome"] == "held", -(row["drop_m"] or 0.0)))
     falls = len({row["fails"] for row in rows if row["outcome"] != "held"})
     kept = tuple((load, said, tuple(names)) for (load, said), names in still.items())
-    return After(tuple(rows), kept, falls, len({row["fails"] for row in every}))
+    breaks = len({row["fails"] for row in every if row["breaks"]})
+    return After(tuple(rows), kept, falls, len({row["fails"] for row in every}), breaks)
+
+
+def _broken(report: Data) -> dict[str, str]:
+    """What may fail so that another part is then loaded over its strength, in the catch or hanging still
+    after it; with that part. Of the catches of a part the report holds the hardest alone.
+    """
+    out = {
+        row["fails"]: row["weakest_then"]["part"]
+        for row in report["holding"]["single_failures"]
+        if row["weakest_then"] and row["weakest_then"]["factor"] < 1.0
+    }
+    for part in report["parts"]:
+        caught, strength = part["in_a_catch"], part["strength_N"]
+        if caught and strength is not None and caught["load_N"] > strength:
+            out.setdefault(caught["if_fails"], part["part"])
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """What becomes of the loads when any one thing fails: ``mark`` as it is marked, in ``words``."""
+
+    mark: str
+    words: str
+    cases: str
+
+
+# What is found of failures that leave everybody held, gravest first among those of one level.
+_HELD_BUT = {
+    "fails-in-turn": "held, but a part is loaded over its strength",
+    "breaks-in-catch": "held, but a part is loaded over its strength",
+    "drop-too-far": "held, but drops further than the policy allows",
+    "too-little-clearance": "held, but too near the ground",
+    "catch-too-hard": "held, but caught harder than the policy allows",
+    "falls-later": "held at the start, not at the end of the way",
+    "slips-in-catch": "held, but what catches may slip",
+    "low-factor-after-failure": "held, with less margin than asked",
+    "short-tail": "held, with little rope left past a device",
+    "swings-far": "held, but swings far",
+}
+
+
+def held_of(after: After, found: Sequence[Data]) -> Held:
+    """The single failures in one mark: that of the gravest thing that is found of them."""
+    in_all = f"in all {after.count} cases"
+    if not after.count:
+        return Held("note", "nothing to fail", "")
+    if after.falls:
+        return Held("stop", "drops a load", f"in {after.falls} of {after.count} cases")
+    for level in ("stop", "question", "caution"):
+        codes = {each["code"] for each in found if each["level"] == level}
+        for code, words in _HELD_BUT.items():
+            if code in codes:
+                some = "over its strength" in words and after.breaks
+                return Held(level, words, f"in {after.breaks} of {after.count} cases" if some else "")
+    return Held("ok", "held", in_all)
 
 
 def stands(outcome: Data) -> bool:
@@ -147,16 +210,39 @@ def _far(row: Data) -> bool:
     return abs(row["drop_m"] or 0.0) > FAR_DROP or (row["swing_m"] or 0.0) > FAR_SWING
 
 
-def glance_of(report: Data) -> dict[str, Any]:
-    """What is seen first: the motions, who lets go, the worst margin, what falls."""
+def glance_of(report: Data, found: Sequence[Data], masses: Mapping[str, float]) -> dict[str, Any]:
+    """What is seen first: the motions, who lets go, the worst margin, what falls.
+
+    found: the findings; masses: those of the loads [kg], whose hands pull a share of their own weight.
+    """
+    after = failures_of(report)
     off = [{**outcome, "stands": stands(outcome)} for outcome in report["holding"]["hands_off"]]
     return {
         "motions": [
-            {**report[state], "verb": verb, "noun": noun}
+            {**report[state], "verb": verb, "noun": noun, "hands": _hands(report, state, masses)}
             for state, verb, noun in (("haul", "Hauling", "pull"), ("lower", "Lowering", "hold"))
             if report[state]
         ],
         "hands_off": off,
         "worst": worst_of(report),
-        "after": failures_of(report),
+        "after": after,
+        "held": held_of(after, found),
     }
+
+
+def _hands(report: Data, state: str, masses: Mapping[str, float]) -> list[dict[str, Any]]:
+    """The hands of a motion with what they are counted on for [N]: `together` of a crew that hauls;
+    `minutes` and `few_pulls` of somebody who hauls on his own rope; `holds` of each that lowers.
+    """
+    grip = next((r["value"] for r in report["policy"]["rules"] if r["rule"] == "brake-hand"), None)
+    out = []
+    for hand in report[state].get("hands", ()):
+        known: dict[str, Any] = {"at": hand["at"], "people": hand["people"]}
+        if state == "lower":
+            known["holds"] = grip
+        elif hand["at"] in masses:
+            known["minutes"], known["few_pulls"] = own_pull(masses[hand["at"]])
+        else:
+            known["together"] = hand["counted_on_together_N"]
+        out.append(known)
+    return out

@@ -18,7 +18,7 @@ from ropewright.web.rigs.crews import who_can
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.reading import glance_of, margins_of, strands_of, told_of
 from ropewright.web.versions.reading import version_of
-from ropewright.web.workings.engine import summary_of
+from ropewright.web.workings.engine import read_for_team, summary_of
 
 __all__ = ["crew", "open_rig", "open_version"]
 
@@ -66,6 +66,7 @@ def _shown(rig: Rig, version: RigVersion) -> dict[str, Any]:
         levels = {fault["line"]: "stop" for fault in faults}
         return {**context, "faults": faults, "shown_title": str(rig), "lines": _lines(rows, levels)}
     report, told = worked["report"], told_of(worked["found"], version.text)
+    masses = {name: load.mass.likely for name, load in read_for_team(version.text).loads.items()}
     levels = {
         number: "stop" if key == "first" else key
         for key in ("note", "caution", "question", "first")
@@ -77,7 +78,7 @@ def _shown(rig: Rig, version: RigVersion) -> dict[str, Any]:
         "shown_title": report["rig"],
         "told": told,
         "open_questions": sum(each.level != "stop" for each in told["first"]),
-        "glance": glance_of(report),
+        "glance": glance_of(report, worked["found"], masses),
         "strands": strands_of(report),
         "margins": margins_of(report),
         "lines": _lines(rows, levels),

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 from ropewright.errors import RopewrightError
 from ropewright.web.access import may
 from ropewright.web.policy.now import rules_now
-from ropewright.web.rigs.glancing import Figure, Glance, glance_at, quick_look, side_by_side
+from ropewright.web.rigs.glancing import Figure, Found, Glance, glance_at, quick_look, side_by_side
 from ropewright.web.rigs.knobs import Knob, Turned, knobs_of, text_of, turned
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.saving import LONGEST_NOTE
@@ -101,7 +101,14 @@ def _tried(version: RigVersion, query: dict[str, str]) -> dict[str, Any]:
         return asdict(glance_at(read_for_team(text)))
 
     found = kept("rig-glance", (text, rules.number, rules.name), work)
-    saved = Glance(tuple(Figure(**f) for f in found["figures"]), found["trouble"], tuple(found["wrong"]))
+    saved = Glance(
+        tuple(Figure(**f) for f in found["figures"]),
+        found["trouble"],
+        tuple(found["wrong"]),
+        tuple(Found(**f) for f in found["found"]),
+        found["outside"],
+        found["own"],
+    )
     now = glance_at(done.rig) if done.changed else saved
     groups: dict[str, list[dict[str, Any]]] = {}
     for n, k in enumerate(knobs, 1):

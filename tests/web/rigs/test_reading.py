@@ -1,0 +1,62 @@
+"""A worked-out rig, ordered as it is read."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from ropewright.web.rigs.reading import failures_of, held_of
+
+
+def _case(fails: str, factor: float = 5.0, outcome: str = "held") -> dict[str, Any]:
+    return {
+        "fails": fails,
+        "load": "climber",
+        "outcome": outcome,
+        "drop_m": 0.0 if outcome == "held" else 6.0,
+        "swing_m": 0.0,
+        "weakest_then": {"part": "clamp", "factor": factor},
+    }
+
+
+def _report(cases: list[dict[str, Any]], caught: float = 0.0, strength: float | None = 4000.0) -> Any:
+    catch = {"load_N": caught, "if_fails": "sling"} if caught else None
+    parts = [{"part": "clamp", "in_a_catch": catch, "strength_N": strength}]
+    return {"holding": {"single_failures": cases}, "parts": parts}
+
+
+def test_held_in_all_cases_is_good_where_nothing_is_found_of_them() -> None:
+    held = held_of(failures_of(_report([_case("rope"), _case("sling")])), [])
+    assert (held.mark, held.words, held.cases) == ("ok", "held", "in all 2 cases")
+
+
+def test_a_catch_that_a_part_does_not_bear_is_no_good_end() -> None:
+    after = failures_of(_report([_case("rope"), _case("sling")], caught=4500.0))
+    held = held_of(after, [{"level": "stop", "code": "breaks-in-catch"}])
+    assert (held.mark, held.cases) == ("stop", "in 1 of 2 cases")
+    assert held.words == "held, but a part is loaded over its strength"
+    assert [(row["fails"], row["breaks"]) for row in after.rows] == [("sling", "clamp")]
+
+
+def test_a_part_that_follows_the_one_that_failed_is_counted() -> None:
+    after = failures_of(_report([_case("rope", factor=0.8), _case("sling")]))
+    assert held_of(after, [{"level": "stop", "code": "fails-in-turn"}]).cases == "in 1 of 2 cases"
+
+
+def test_a_part_of_unknown_strength_is_not_said_to_break() -> None:
+    assert failures_of(_report([_case("sling")], caught=4500.0, strength=None)).breaks == 0
+
+
+@pytest.mark.parametrize(("level", "code"), [("stop", "drop-too-far"), ("caution", "swings-far")])
+def test_the_gravest_finding_of_failures_marks_them(level: str, code: str) -> None:
+    found = [{"level": "caution", "code": "swings-far"}, {"level": level, "code": code}]
+    held = held_of(failures_of(_report([_case("rope")])), found)
+    assert held.mark == level
+    assert held.words.startswith("held, but")
+
+
+def test_a_fall_goes_before_everything() -> None:
+    after = failures_of(_report([_case("rope", outcome="falls"), _case("sling")]))
+    held = held_of(after, [{"level": "stop", "code": "breaks-in-catch"}])
+    assert (held.words, held.cases) == ("drops a load", "in 1 of 2 cases")
