@@ -50,13 +50,22 @@ class Environment:
     upload_bytes: int
 
     @property
+    def store_file(self) -> Path | None:
+        """The file of the database; None where a server keeps it."""
+        name = self.database["NAME"]
+        return name if isinstance(name, Path) else None
+
+    @property
     def production(self) -> bool:
         """Whether it is reached from other machines."""
         return self.mode == "production"
 
 
-def read_environment(given: Mapping[str, str] | None = None) -> Environment:
-    """Read the settings. Errors: SettingError, which names the setting."""
+def read_environment(given: Mapping[str, str] | None = None, *, make: bool = True) -> Environment:
+    """Read the settings. Errors: SettingError, which names the setting.
+
+    make: whether a home folder and a key are made where they are missing; else ``key`` is empty then.
+    """
     env = os.environ if given is None else given
     mode = _mode(env.get("ROPEWRIGHT_MODE", "local"))
     home = _home(env.get("ROPEWRIGHT_HOME", ""))
@@ -72,7 +81,7 @@ def read_environment(given: Mapping[str, str] | None = None) -> Environment:
         home=home,
         mode=mode,
         hosts=hosts or LOOPBACK,
-        key=_key(env.get("ROPEWRIGHT_KEY", ""), mode, home),
+        key=_key(env.get("ROPEWRIGHT_KEY", ""), mode, home, make=make),
         database=_database(env.get("ROPEWRIGHT_DATABASE", ""), home),
         behind_proxy=env.get("ROPEWRIGHT_PROXY", "") == "1",
         upload_bytes=_megabytes(env.get("ROPEWRIGHT_UPLOAD_MB", "10")),
@@ -101,7 +110,7 @@ def _check_hosts(hosts: tuple[str, ...]) -> None:
         raise SettingError("ROPEWRIGHT_HOSTS is '*', which answers to any name; write the names themselves")
 
 
-def _key(text: str, mode: Mode, home: Path) -> str:
+def _key(text: str, mode: Mode, home: Path, *, make: bool) -> str:
     """The key that signs sessions: stated in production, otherwise made once and kept in the home folder."""
     if text:
         if len(text) < LEAST_KEY or len(set(text)) < 10:
@@ -118,6 +127,8 @@ def _key(text: str, mode: Mode, home: Path) -> str:
     try:
         return path.read_text(encoding="ascii")
     except FileNotFoundError:
+        if not make:
+            return ""
         home.mkdir(mode=0o700, parents=True, exist_ok=True)
         made = secrets.token_urlsafe(64)
         try:

@@ -31,13 +31,15 @@ def together(home: Path) -> None:
 
 @contextmanager
 def alone(home: Path) -> Iterator[None]:
-    """Have the home folder to oneself; HeldError where a server runs on it."""
+    """Have the home folder to oneself; HeldError where somebody else uses it."""
     handle = _open(home)
     try:
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
-            raise HeldError(f"a server runs on {home}; stop it first, then restore") from None
+            raise HeldError(
+                f"a server runs on {home}, or a restore does; stop it first, or wait for its end"
+            ) from None
         yield
     finally:
         os.close(handle)

@@ -14,9 +14,9 @@ from django.utils import timezone
 
 from ropewright import __version__
 from ropewright.files import fingerprint
-from ropewright.web.held import together
+from ropewright.web.held import HeldError, alone, together
 
-__all__ = ["prepare", "run", "set_up"]
+__all__ = ["prepare", "run", "set_up", "take_up_restore"]
 
 Say = Callable[[str], None]
 KEPT_FOR = timedelta(days=30)
@@ -27,6 +27,7 @@ UNUSED = ["*.otf", "*Light*", "*Black*", "*Bold*", "*SemiboldIt*", "LICENSE*"]
 def prepare(say: Say, *, demo: bool) -> None:
     """Make the store ready: tables, static files, and where it is asked for and empty, the demo."""
     set_up()
+    take_up_restore(say)
     together(settings.ENVIRONMENT.home)
     call_command("migrate", interactive=False, verbosity=0)
     _gather_static()
@@ -41,6 +42,21 @@ def set_up() -> None:
     """Make Django ready in this process."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
     django.setup()
+
+
+def take_up_restore(say: Say) -> None:
+    """Finish or undo a restore that was broken off, before anybody looks for a store."""
+    from ropewright.web.storing import half_done, settle
+
+    home = settings.ENVIRONMENT.home
+    if not half_done(home):
+        return
+    try:
+        with alone(home):
+            settle(home, say)
+    except HeldError:
+        if half_done(home, swapping=True):  # else it is one that still unpacks, and the store is whole
+            raise
 
 
 def _drop_old_results() -> None:

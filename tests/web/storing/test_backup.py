@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import sqlite3
@@ -92,6 +93,7 @@ def test_what_was_there_is_set_aside(kept: Path, tmp_path: Path) -> None:
 def test_an_existing_file_is_not_written_over(kept: Path, tmp_path: Path) -> None:
     there = tmp_path / "there.zip"
     there.write_text("mine")
+    assert _ropewright("restore", str(kept), home=tmp_path).returncode == 0
     done = _ropewright("backup", str(there), home=tmp_path)
     assert done.returncode == 2
     assert "is there already; name a new file" in done.stderr
@@ -132,7 +134,43 @@ def _broken(kept: Path, tmp_path: Path, what: str) -> Path:
         _changed(kept, target, about=_about(kept, migrations=[*known, ["rigs", "0999_later"]]))
     elif what == "of a newer format":
         _changed(kept, target, about=_about(kept, format=2))
+    else:
+        _useless(kept, tmp_path, target, what)
     return target
+
+
+def _useless(kept: Path, tmp_path: Path, target: Path, what: str) -> None:
+    """A file whose digests are right and that yet holds no store."""
+    with zipfile.ZipFile(kept) as source:
+        about, data = json.loads(source.read("about.json")), source.read("database.sqlite3")
+    path = tmp_path / "other.sqlite3"
+    if what == "nobody in it":
+        path.write_bytes(data)
+    sql = {"a foreign database": "CREATE TABLE t (x)", "nobody in it": "DELETE FROM accounts_account"}
+    with closing(sqlite3.connect(path)) as database:
+        database.execute(sql.get(what, "SELECT 1"))
+        database.commit()
+    members = {} if what == "about alone" else {"database.sqlite3": path.read_bytes()}
+    if what == "nobody in it":
+        _cut_loose(path)
+        members = {"database.sqlite3": path.read_bytes()}
+    if what == "without its keys":
+        del about["migrations"], about["program"]
+    if what == "marked as rows":
+        about["database"] = "postgresql"
+    about["digests"] = {name: hashlib.sha256(content).hexdigest() for name, content in members.items()}
+    with zipfile.ZipFile(target, "w") as archive:
+        for name, content in members.items():
+            archive.writestr(name, content)
+        archive.writestr("about.json", json.dumps(about))
+
+
+def _cut_loose(path: Path) -> None:
+    """Empty every table that would point to accounts which are gone."""
+    with closing(sqlite3.connect(path)) as database:
+        while broken := database.execute("PRAGMA foreign_key_check").fetchone():
+            database.execute(f"DELETE FROM {broken[0]}")
+            database.commit()
 
 
 @pytest.mark.parametrize(
@@ -144,6 +182,12 @@ def _broken(kept: Path, tmp_path: Path, what: str) -> Path:
         ("no database", "'database.sqlite3' is missing"),
         ("from a newer program", "is from a newer program"),
         ("of a newer format", "has format 2; this program reads format 1"),
+        ("without its keys", "its about.json does not say 'program' and 'migrations' as a backup does"),
+        ("marked as rows", "it was taken from PostgreSQL and holds no rows.jsonl"),
+        ("about alone", "it was taken from SQLite and holds no database.sqlite3"),
+        ("an empty database", "holds no database of this program: it has 0 tables"),
+        ("a foreign database", "holds no database of this program: it has 1 tables"),
+        ("nobody in it", "holds no account: whoever opened it first would become its lead"),
     ],
 )
 def test_a_file_that_is_not_whole_or_too_new_changes_nothing(
@@ -156,6 +200,92 @@ def test_a_file_that_is_not_whole_or_too_new_changes_nothing(
         restore(bad)
     assert said in str(refused.value)
     assert [path.name for path in home.iterdir()] == [".serving"]
+
+
+def test_a_folder_without_a_store_is_not_backed_up_and_nothing_is_made(tmp_path: Path) -> None:
+    (tmp_path / "empty").mkdir()
+    for name, said in (("nohome", "is not there"), ("empty", "has no ropewright.sqlite3 in it")):
+        done = _ropewright("backup", str(tmp_path / "typo.zip"), home=tmp_path / name)
+        assert done.returncode == 2
+        assert done.stderr == f"ropewright: no store to back up: {tmp_path / name} {said}\n"
+    assert [str(path.relative_to(tmp_path)) for path in tmp_path.rglob("*")] == ["empty"]
+
+
+def test_a_store_without_anybody_is_not_backed_up(tmp_path: Path) -> None:
+    made = MAKE.partition("from django.core.files")[0]
+    assert _run("-c", made, home=tmp_path).returncode == 0
+    done = _ropewright("backup", str(tmp_path / "b.zip"), home=tmp_path)
+    assert done.returncode == 2
+    assert "holds no account yet: there is nothing to back up" in done.stderr
+    assert not (tmp_path / "b.zip").exists()
+
+
+def _limited(most: int) -> str:
+    """Words before a program that let no file grow larger, as a full disk lets none grow."""
+    return (
+        "import resource, sys; from ropewright.cli import main; "
+        f"resource.setrlimit(resource.RLIMIT_FSIZE, ({most}, {most})); sys.exit(main(sys.argv[1:]))"
+    )
+
+
+def test_a_restore_without_room_changes_nothing(kept: Path, tmp_path: Path) -> None:
+    assert _ropewright("restore", str(kept), home=tmp_path).returncode == 0
+    before = {p: p.stat().st_ino for p in tmp_path.rglob("*")}
+    for most in (200_000, 700_000):  # in the middle of the unpacking
+        done = _run("-c", _limited(most), "restore", str(kept), home=tmp_path)
+        assert done.returncode == 2, done.stdout
+        assert "nothing was changed" in done.stderr
+        assert "should not have happened" not in done.stderr
+        assert {p: p.stat().st_ino for p in tmp_path.rglob("*")} == before
+    assert _run("-c", TELL, home=tmp_path).stdout.strip() == TOLD
+
+
+def test_a_backup_without_room_says_so_and_leaves_nothing(kept: Path, tmp_path: Path) -> None:
+    assert _ropewright("restore", str(kept), home=tmp_path).returncode == 0
+    for words in (_limited(200_000), _FULL):  # while the database is copied; while the file is written
+        done = _run("-c", words, "backup", str(tmp_path / "b.zip"), home=tmp_path)
+        assert done.returncode == 2
+        assert "b.zip can't be written: " in done.stderr
+        assert "should not have happened" not in done.stderr
+        assert not list(tmp_path.glob("*b.zip*"))
+
+
+def test_a_restore_that_was_killed_while_it_swapped_is_finished_by_the_next_backup(
+    kept: Path, tmp_path: Path
+) -> None:
+    assert _ropewright("restore", str(kept), home=tmp_path).returncode == 0
+    done = _run("-c", _KILLED, "restore", str(kept), home=tmp_path)
+    assert done.returncode == 9
+    assert not (tmp_path / "ropewright.sqlite3").exists()
+    done = _ropewright("backup", str(tmp_path / "b.zip"), home=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "A restore that was broken off is finished" in done.stdout
+    assert _run("-c", TELL, home=tmp_path).stdout.strip() == TOLD
+
+
+_FULL = """
+import io, sys, types, zipfile
+from ropewright.cli import main
+class Full(io.FileIO):
+    def write(self, data):
+        if self.tell() + len(data) > 20000:
+            raise OSError(28, "No space left on device")
+        return super().write(data)
+zipfile.io = types.SimpleNamespace(**vars(io) | {"open": lambda path, mode: Full(path, "w+")})
+sys.exit(main(sys.argv[1:]))
+"""
+_KILLED = """
+import os, sys
+from pathlib import Path
+from ropewright.cli import main
+rename = Path.rename
+def last(path, target):
+    if path.name == "database.sqlite3":
+        os._exit(9)
+    return rename(path, target)
+Path.rename = last
+sys.exit(main(sys.argv[1:]))
+"""
 
 
 def test_a_member_that_leads_out_of_the_folder_is_refused(kept: Path, tmp_path: Path) -> None:

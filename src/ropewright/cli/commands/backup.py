@@ -23,9 +23,20 @@ def command(file: Path, home: Path | None) -> int:
     """
     if home is not None:
         os.environ["ROPEWRIGHT_HOME"] = str(home.resolve())
-    from ropewright.web.serving import set_up
+    from ropewright.web.environment import read_environment
+
+    environment = read_environment(make=False)
+    from ropewright.web.storing.swap import half_done
+
+    store = environment.store_file
+    if store and not store.is_file() and not half_done(environment.home, swapping=True):
+        # said before the settings make a home folder and a key in it
+        found = f"has no {store.name} in it" if environment.home.is_dir() else "is not there"
+        raise click.UsageError(f"no store to back up: {environment.home} {found}")
+    from ropewright.web.serving import set_up, take_up_restore
 
     set_up()
+    take_up_restore(click.echo)
     from ropewright.web.storing import backup
 
     documents = backup(file)

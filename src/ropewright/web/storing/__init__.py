@@ -7,5 +7,6 @@ database (SQLite: a copy taken by its own online backup; PostgreSQL: its rows, o
 from ropewright.web.storing.backup import backup
 from ropewright.web.storing.members import StoreError
 from ropewright.web.storing.restore import restore
+from ropewright.web.storing.swap import half_done, settle
 
-__all__ = ["StoreError", "backup", "restore"]
+__all__ = ["StoreError", "backup", "half_done", "restore", "settle"]

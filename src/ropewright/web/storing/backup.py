@@ -13,13 +13,15 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO, Any
 
+from django.apps import apps
 from django.conf import settings
 from django.core import serializers
-from django.db import connection, transaction
+from django.db import DatabaseError, connection, transaction
 from django.db.migrations.recorder import MigrationRecorder
 
 from ropewright import __version__
 from ropewright.web.storing.members import ABOUT, DATABASE, DOCUMENTS, FORMAT, ROWS, StoreError, models_kept
+from ropewright.web.storing.sound import check_sqlite
 
 __all__ = ["backup"]
 
@@ -32,6 +34,7 @@ def backup(target: Path) -> int:
     """
     if target.exists():
         raise StoreError(f"{target} is there already; name a new file")
+    _check_that_somebody_is_there()
     digests: dict[str, str] = {}
     part = target.with_name(f".{target.name}.part")
     try:
@@ -43,11 +46,38 @@ def backup(target: Path) -> int:
         with part.open("rb") as file:
             os.fsync(file.fileno())
         part.replace(target)
-    except OSError as error:
-        raise StoreError(f"{target} can't be written: {error.strerror or error}") from None
+    except (OSError, ValueError, sqlite3.OperationalError) as error:
+        raise StoreError(f"{target} can't be written: {_first_cause(error)}") from None
+    except sqlite3.DatabaseError as error:
+        raise StoreError(f"{_store()} can't be read: {error}") from None
     finally:
         part.unlink(missing_ok=True)
     return documents
+
+
+def _first_cause(error: BaseException) -> str:
+    """What went wrong first: closing an archive that could not be written fails once more, in other words."""
+    while error.__context__ is not None:
+        error = error.__context__
+    return (error.strerror if isinstance(error, OSError) else None) or str(error)
+
+
+def _store() -> str:
+    """The store by the name under which somebody finds it."""
+    return str(settings.DATABASES["default"]["NAME"])
+
+
+def _check_that_somebody_is_there() -> None:
+    """Refuse a store that is none: a typing error in the folder's name would give a backup of nothing."""
+    path = Path(settings.DATABASES["default"]["NAME"])
+    if connection.vendor == "sqlite" and not path.is_file():
+        raise StoreError(f"{path.parent} holds no store: there is no {path.name} in it")
+    try:
+        somebody = apps.get_model("accounts", "Account").objects.exists()
+    except DatabaseError as error:
+        raise StoreError(f"{_store()} can't be read as a store of this program: {error}") from None
+    if not somebody:
+        raise StoreError(f"{_store()} holds no account yet: there is nothing to back up")
 
 
 def _about(digests: dict[str, str]) -> dict[str, Any]:
@@ -68,6 +98,7 @@ def _add_database(archive: zipfile.ZipFile, digests: dict[str, str]) -> None:
             with closing(sqlite3.connect(copy)) as into:
                 connection.ensure_connection()
                 connection.connection.backup(into)
+            check_sqlite(copy, Path(_store()))
         else:
             copy = Path(folder) / ROWS
             with copy.open("w", encoding="utf-8") as file:

@@ -8,10 +8,13 @@ import shutil
 import tempfile
 import zipfile
 from pathlib import Path
+from typing import Any
 
 from django.conf import settings
 
 from ropewright.web.storing.members import ABOUT, FORMAT, StoreError
+from ropewright.web.storing.sound import check_about
+from ropewright.web.storing.swap import MARK, NEW
 
 __all__ = ["Unpacked"]
 
@@ -19,23 +22,26 @@ MOST_BYTES = 50_000_000_000
 
 
 class Unpacked:
-    """A folder with the archive's members, each checked against its digest."""
+    """A folder with the archive's members, each checked against its digest, and what it says of itself."""
+
+    about: dict[str, Any]
 
     def __init__(self, archive: zipfile.ZipFile, source: Path) -> None:
         self.archive, self.source = archive, source
         settings.ENVIRONMENT.home.mkdir(parents=True, exist_ok=True)
-        self.folder = Path(tempfile.mkdtemp(prefix=".restoring-", dir=settings.ENVIRONMENT.home))
+        self.folder = Path(tempfile.mkdtemp(prefix=NEW, dir=settings.ENVIRONMENT.home))
 
-    def __enter__(self) -> Path:
+    def __enter__(self) -> Unpacked:
         try:
             self._unpack()
         except BaseException:
             shutil.rmtree(self.folder, ignore_errors=True)
             raise
-        return self.folder
+        return self
 
     def __exit__(self, *_error: object) -> None:
-        shutil.rmtree(self.folder, ignore_errors=True)
+        if not (settings.ENVIRONMENT.home / MARK).exists():  # else the next start needs it
+            shutil.rmtree(self.folder, ignore_errors=True)
 
     def _unpack(self) -> None:
         names = {info.filename: info for info in self.archive.infolist()}
@@ -56,6 +62,8 @@ class Unpacked:
             raise StoreError(
                 f"{self.source} is damaged: '{missing[0][:80]}' is missing or does not belong in it"
             )
+        check_about(about, self.source)
+        self.about = about
         for name in names:
             self._take(name, digests.get(name))
 
@@ -71,5 +79,6 @@ class Unpacked:
             while block := member.read(1 << 20):
                 seen.update(block)
                 into.write(block)
+        target.chmod(0o600)
         if digest is not None and seen.hexdigest() != digest:
             raise StoreError(f"{self.source} is damaged: '{name[:80]}' is not what was put in")
