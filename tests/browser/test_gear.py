@@ -223,6 +223,7 @@ def test_what_is_given_out_is_out_until_each_is_ticked_as_back(page: Page, size:
     expect(page.get_by_role("row", name=f"Knots evening, {size}")).to_contain_text("2 of 2")
     again(page, marks[0])
     page.goto(use)
+    page.get_by_role("button", name="Tick all that are still out").click()
     page.get_by_role("checkbox", name=f"{marks[1]} is back").uncheck()
     page.get_by_role("button", name="Take back what is ticked").click()
     expect(page.locator(".page-head")).to_contain_text("1 still out")

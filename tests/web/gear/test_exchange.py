@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Any
@@ -362,6 +363,35 @@ def _full_cache() -> None:
     make_item("+plus", name="@home", colour="-dark", supplier="'quoted", size='"=XL"')
     make_item("C-1", working_load=4448.2216152605, user_mass=140.61363, front_line=True)
     make_item("Q-1", state=Item.State.QUARANTINED, reason="=dropped, from the tower")
+
+
+@pytest.mark.parametrize(
+    ("units", "title", "figure"), [("metric", "mm", "12.5"), ("us", "in", "0.492125984252")]
+)
+def test_a_diameter_is_written_in_small_units(keeper: Client, units: str, title: str, figure: str) -> None:
+    make_item("R-1", type="rope-11-low-stretch", diameter=0.0125)
+    text = keeper.get(f"/gear/table/?units={units}").content.decode("utf-8-sig")
+    header, row = csv.reader(text.splitlines())
+    assert row[header.index(f"diameter ({title})")] == figure
+    assert "length (m)" in header or units == "us"
+
+
+@pytest.mark.parametrize(
+    ("title", "cell"),
+    [
+        ("diameter (mm)", "12.5"),
+        ("diameter (m)", "0.0125"),
+        ("diameter", "12.5"),
+        ("diameter", "12.5 mm"),
+        ("diameter (m)", "12.5 mm"),
+        ("diameter (in)", "0.492125984252"),
+    ],
+)
+def test_a_diameter_is_read_in_the_unit_that_it_has(keeper: Client, title: str, cell: str) -> None:
+    page = send(keeper, f"mark,type,{title}", f"R-1,rope-11-low-stretch,{cell}")
+    assert faults(page) == {}
+    (outcome,) = page.context["preview"].outcomes
+    assert outcome.values["diameter"] == pytest.approx(0.0125)
 
 
 def test_an_export_holds_what_the_filters_show(browser_of: BrowserOf) -> None:

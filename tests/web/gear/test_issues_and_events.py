@@ -66,6 +66,20 @@ def test_an_issue_closes_when_the_last_item_is_back(team: Team) -> None:
     assert set(_states().values()) == {State.IN_SERVICE}
 
 
+def test_nothing_is_ticked_as_back_before_somebody_ticks_it(
+    team: Team, browser_of: Callable[[Role], Client]
+) -> None:
+    issue, browser = _out(team[Role.LEAD], "C-1", "C-2", "C-3"), browser_of(Role.CUSTODIAN)
+    issues.take_back(issue, [issue.lines.get(item__mark="C-3").pk], team[Role.LEAD])
+    page = browser.get(f"/gear/out/{issue.pk}/").content.decode()
+    assert page.count('name="line"') == 2
+    assert " checked" not in page
+    assert "One that is missing stays unticked and out" in page
+    ticked = browser.post(f"/gear/out/{issue.pk}/back/", {"tick": "all"}, follow=True).content.decode()
+    assert ticked.count(" checked") == 2
+    assert _states() == {"C-1": State.ISSUED, "C-2": State.ISSUED, "C-3": State.IN_SERVICE}
+
+
 def test_lines_of_another_issue_are_not_taken_back(team: Team) -> None:
     by = team[Role.LEAD]
     mine, other = _out(by, "C-1"), _out(by, "C-2")
@@ -211,6 +225,20 @@ def test_only_inspections_one_by_one_clear_what_an_event_held(team: Team) -> Non
 def test_an_event_on_nothing_is_refused(team: Team) -> None:
     with pytest.raises(EventError, match="no item was there"):
         events.report(_fall(), team[Role.LEAD])
+
+
+def test_the_kind_of_an_event_is_chosen_and_never_preset(
+    team: Team, browser_of: Callable[[Role], Client]
+) -> None:
+    issue, browser = _out(team[Role.LEAD], "C-1"), browser_of(Role.STUDENT)
+    url = f"/gear/events/new/?issue={issue.pk}"
+    kinds = browser.get(url).content.decode().split('name="kind"')[1].split("</select>")[0]
+    assert kinds.index("choose what it was") < kinds.index('<option value="fall"')
+    assert '<option value="" selected>' in kinds
+    refused = browser.post(url, {"day": timezone.localdate().isoformat(), "text": "ran", "kind": ""})
+    assert refused.status_code == 422
+    assert "say what it was" in refused.content.decode()
+    assert not Event.objects.exists()
 
 
 def test_the_list_is_shown_before_and_after(team: Team, browser_of: Callable[[Role], Client]) -> None:

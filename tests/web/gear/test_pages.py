@@ -296,3 +296,16 @@ def test_a_student_may_quarantine_and_not_retire(browser_of: BrowserOf) -> None:
     assert student.post(f"/gear/{item.pk}/quarantine/", {"reason": "nick in the gate"}).status_code == 302
     item.refresh_from_db()
     assert (item.state, item.reason) == (Item.State.QUARANTINED, "nick in the gate")
+
+
+@pytest.mark.parametrize("url", ["/gear/due/", "/gear/?shown=quarantined"])
+def test_a_quarantined_item_has_no_day_on_which_it_is_due(
+    team: Team, browser_of: BrowserOf, url: str
+) -> None:
+    day = timezone.localdate() + timedelta(days=123)
+    item = make_item("C-1", next_due=day)
+    assert f">{day}</td>" in browser_of(Role.LEAD).get("/gear/").content.decode()
+    states.quarantine(item.pk, "dropped", team[Role.LEAD])
+    text = browser_of(Role.LEAD).get(url).content.decode()
+    assert "out until inspected" in text
+    assert f">{day}</td>" not in text

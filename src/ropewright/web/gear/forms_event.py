@@ -13,10 +13,17 @@ from ropewright.web.gear.models import Event
 __all__ = ["EventForm"]
 
 
+def _kinds() -> list[tuple[str, str]]:
+    """Every kind of event; none stands there before somebody chose it."""
+    return [("", "choose what it was"), *Event.Kind.choices]
+
+
 class EventForm(PlainForm):
     """What happened, and when."""
 
-    kind = forms.ChoiceField(label="What it was", choices=Event.Kind.choices)
+    kind = forms.ChoiceField(
+        label="What it was", choices=_kinds, error_messages={"required": "say what it was"}
+    )
     day = PastDay(label="Day")
     text = forms.CharField(
         max_length=4000,

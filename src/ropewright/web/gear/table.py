@@ -41,7 +41,7 @@ def _of_the_item() -> tuple[Column, ...]:
         Column("colour", "colour", others=("color",)),
         Column("size", "size"),
         Column("length", "length", "length", ("rope length",)),
-        Column("diameter", "diameter", "length", ("dia", "thickness")),
+        Column("diameter", "diameter", "length", ("dia", "thickness"), units=("mm", "in")),
         Column("material", "material"),
         Column("textile", "textile or plastic", "yes-no", ("textile", "soft gear")),
         Column("standard", "standard", others=("norm",)),

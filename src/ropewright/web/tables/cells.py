@@ -14,7 +14,17 @@ from ropewright.quantity import QuantityError, Range, System, read_quantity, wri
 from ropewright.rig.yamltext import hidden_character
 from ropewright.web.tables.columns import Column, fold
 
-__all__ = ["BARE_UNITS", "Cell", "CellError", "Figure", "Manner", "as_typed", "read_cell", "slashed"]
+__all__ = [
+    "BARE_UNITS",
+    "Cell",
+    "CellError",
+    "Figure",
+    "Manner",
+    "as_typed",
+    "bare_unit",
+    "read_cell",
+    "slashed",
+]
 
 DateOrder = Literal["", "day", "month"]
 Comma = Literal["", "thousands", "decimals"]
@@ -25,7 +35,15 @@ BARE_UNITS: Mapping[tuple[str, System], str] = {
     ("mass", "metric"): "kg", ("mass", "us"): "lb",
     ("force", "metric"): "kN", ("force", "us"): "lbf",
 }  # fmt: skip
-"""The unit of a bare number, by what it measures and the system."""
+"""The unit of a bare number, by what it measures and the system, where its column has none of its own."""
+
+
+def bare_unit(column: Column, system: System) -> str:
+    """The unit of a bare number in a column."""
+    if column.units is not None:
+        return column.units[system == "us"]
+    return BARE_UNITS[column.kind, system]
+
 
 _ISO = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})(?:[T ]00:00(?::00(?:\.0+)?)?)?\Z")
 _SLASHED = re.compile(r"(\d{1,2})([/.\-])(\d{1,2})\2(\d{2}|\d{4})\Z")
@@ -111,7 +129,7 @@ def as_typed(value: Cell, column: Column) -> str | bool:
 def _figure(text: str, column: Column, unit: str, manner: Manner) -> Figure:
     text = _comma(text, manner)
     if _BARE.match(text):
-        text = f"{text} {unit or BARE_UNITS[column.kind, manner.system]}"
+        text = f"{text} {unit or bare_unit(column, manner.system)}"
     kind: Literal["length", "mass", "force"] = column.kind  # type: ignore[assignment]  # asked by the caller
     try:
         figure = read_quantity(text, kind, manner.system, sign="zero-up")

@@ -27,8 +27,9 @@ _UNIT = re.compile(r"[\s,(\[]+([A-Za-z]+)[)\]]?\s*$")
 class Column:
     """A column that a table may have: ``others`` are names that mean the same.
 
-    ``choices`` maps each word of a choice to its value. ``shown_only``: written into files, and compared with
-    the store where it is read back, but never taken from one; the text says where it is changed.
+    ``choices`` maps each word of a choice to its value. ``units``: those of a bare figure, metric and US,
+    where they are not the usual ones. ``shown_only``: written into files, and compared with the store where
+    it is read back, but never taken from one; the text says where it is changed.
     """
 
     key: str
@@ -38,6 +39,7 @@ class Column:
     needed: bool = False
     choices: Mapping[str, str] = field(default_factory=dict)
     shown_only: str = ""
+    units: tuple[str, str] | None = None
 
     @property
     def holds(self) -> str:
@@ -51,7 +53,7 @@ class Column:
         }
         if self.shown_only:
             return f"compared only: {self.shown_only}"
-        if self.key == "diameter":
+        if self.units == ("mm", "in"):
             return "a length, 12.5 mm or 0.5 in"
         if self.kind == "choice":
             few = list(self.choices)[:3]

@@ -11,7 +11,7 @@ from typing import Any
 
 from ropewright.quantity import System
 from ropewright.quantity.units import UNITS
-from ropewright.web.tables.cells import BARE_UNITS, Cell
+from ropewright.web.tables.cells import Cell, bare_unit
 from ropewright.web.tables.columns import Column
 from ropewright.web.tables.neutral import neutral, neutral_csv
 
@@ -26,7 +26,7 @@ _NOT_IN_FILES = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\u
 def header_of(columns: Iterable[Column], system: System) -> list[str]:
     """The names of the columns, with the units that their figures are in."""
     return [
-        f"{column.title} ({BARE_UNITS[column.kind, system]})"
+        f"{column.title} ({bare_unit(column, system)})"
         if column.kind in ("length", "mass", "force")
         else column.title
         for column in columns
@@ -46,7 +46,7 @@ def _written(value: Cell, column: Column, system: System) -> str | float | None:
     if isinstance(value, date):
         return value.isoformat()
     if column.kind in ("length", "mass", "force") and isinstance(value, int | float):
-        return float(f"{value / UNITS[BARE_UNITS[column.kind, system]].si:.12g}")
+        return float(f"{value / UNITS[bare_unit(column, system)].si:.12g}")
     if column.kind == "choice":
         return next((word for word, meant in column.choices.items() if meant == value), str(value))
     return str(value)

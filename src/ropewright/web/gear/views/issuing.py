@@ -9,6 +9,7 @@ from django.core.paginator import Paginator
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -114,14 +115,17 @@ def _ticked(request: HttpRequest) -> list[Line]:
 @require_safe
 @may("see gear")
 def issue_page(request: HttpRequest, issue: int) -> HttpResponse:
-    """What went out for a use, as which part, what is back, and what happened."""
+    """What went out for a use, as which part, what is back, what happened; `?tick=all` ticks what is out."""
     found = get_object_or_404(
         Issue.objects.select_related("taken_by", "given_by__person", "rig_version__file"), pk=issue
     )
+    lines = list(found.lines.select_related("item__kit"))
+    out = {line.pk for line in lines if line.back is None}
     context = {
         "issue": found,
-        "lines": found.lines.select_related("item__kit"),
-        "out": found.lines.filter(back=None).count(),
+        "lines": lines,
+        "out": len(out),
+        "ticked": out if request.GET.get("tick") == "all" else set(),
         "events": found.events.all(),
         "more": MoreForm(),
         "today": timezone.localdate(),
@@ -132,7 +136,9 @@ def issue_page(request: HttpRequest, issue: int) -> HttpResponse:
 @require_POST
 @may("log use")
 def take_back(request: HttpRequest, issue: int) -> HttpResponse:
-    """Take back the ticked lines."""
+    """Take back the ticked lines; `tick` only shows the list again with every one ticked."""
+    if "tick" in request.POST:
+        return redirect(f"{reverse('gear:issue', args=[issue])}?tick=all#back")
     found = get_object_or_404(Issue, pk=issue)
     count = issues.take_back(found, keys(request.POST, "line"), signed_in(request))
     if count:
