@@ -70,10 +70,47 @@ def test_what_is_kept_in_the_store_holds_no_name(team: Team, browser_of: Browser
     Person.objects.create(name="Otis Pellerin", mass=146.0)
     page = _crew(browser_of(Role.INSTRUCTOR), "self-haul-one-sheave")
     assert "Otis Pellerin" in page
-    assert "Otis" not in str(Working.objects.get(kind="rig-crew").data)
+    kept = Working.objects.filter(kind__in=("rig-crew", "rig-limits"))
+    assert len(kept) == 3
+    assert "Otis" not in str([each.data for each in kept])
 
 
 def test_without_scripts_it_is_a_page_of_its_own(team: Team, browser_of: BrowserOf) -> None:
     make_rig("self-haul-one-sheave", team[Role.LEAD])
     page = browser_of(Role.STUDENT).get(reverse("rigs:crew", args=("self-haul-one-sheave", 1)))
     assert "<title>Who can work self-haul-one-sheave" in page.content.decode()
+
+
+def test_those_who_teach_read_the_roster_and_the_classes_of_mass(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("self-haul-one-sheave", team[Role.LEAD])
+    page = _crew(browser_of(Role.LEAD), "self-haul-one-sheave")
+    assert "<td>Lead Person</td>" in page
+    assert "<td>60 kg (132 lb)</td>" in page
+
+
+def test_a_rig_at_rest_says_who_is_over_what_it_takes(team: Team, browser_of: BrowserOf) -> None:
+    make_rig("descent-locked-off", team[Role.LEAD])
+    Person.objects.create(name="Otis Pellerin", mass=146.0)
+    page = _crew(browser_of(Role.INSTRUCTOR), "descent-locked-off")
+    limits = page[page.index('id="limits"') :]
+    assert "equipment limit" in limits
+    assert "Otis Pellerin" in limits
+    assert "Lead Person" not in limits
+
+
+def test_a_rig_at_rest_tells_a_student_classes_of_mass_and_no_name(team: Team, browser_of: BrowserOf) -> None:
+    rig = make_rig("descent-locked-off", team[Role.LEAD])
+    Person.objects.create(name="Otis Pellerin", mass=146.0)
+    page = _crew(browser_of(Role.STUDENT), "descent-locked-off")
+    assert "Otis" not in page
+    assert "146" not in page
+    assert 'id="limits"' in page
+    opened = browser_of(Role.STUDENT).get(reverse("rigs:open", args=(rig.slug,))).content.decode()
+    assert reverse("rigs:crew", args=(rig.slug, 1)) in opened
+
+
+def test_a_limit_that_nobody_stated_is_not_known(team: Team, browser_of: BrowserOf) -> None:
+    rig = make_rig("descent-locked-off", team[Role.LEAD])
+    rig.save_version(rig.current.text.replace("wears: harness", "about: Someone"), team[Role.LEAD])
+    page = browser_of(Role.LEAD).get(reverse("rigs:crew", args=(rig.slug, 2))).content.decode()
+    assert "The file does not say what carries them. Unknown never passes." in page

@@ -1,4 +1,4 @@
-"""Who can work a rig: the roster for those who may read masses, otherwise classes of mass without names.
+"""Who can work a rig: the roster for those who may read masses, and classes of mass without names for all.
 
 What is kept in the store holds no names: the answer of the engine follows from masses and pulls alone.
 """
@@ -17,6 +17,7 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.people.models import Person as Listed
 from ropewright.web.people.roster import engine_person
 from ropewright.web.policy.now import rules_now
+from ropewright.web.rigs.crew_limits import limits_told
 from ropewright.web.workings.engine import catalogue, kept, read_for_team
 
 __all__ = ["CLASSES", "who_can"]
@@ -28,23 +29,39 @@ CLASSES = (60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 120.0, 140.0)
 def who_can(text: str, account: Account) -> dict[str, Any]:
     """Who can work the rig of a text, as far as this account may know it.
 
-    Keys: `rows` (each with `who`, `verdict`, `reasons`, `asks`), `of_load` (the rows are the load as the file
-    has it), `crew`, `named` (people by name, not classes), `without_mass`, `trouble`, `fault`.
+    Keys: `tables` (the roster, where it may be read, and classes of mass; each with `rows`, of `who`,
+    `verdict`, `reasons` and `asks`, and with `of_load` (the rows are the load as the file has it), `crew` and
+    `named`); `limits` (`crew_limits.limits_told`); `moves`; `without_mass`, `trouble`, `fault`.
     """
     active = [p for p in Listed.objects.filter(active=True) if sees_mass(account, p)]
     known = [p for p in active if p.mass is not None]
     whole = len(active) > 1 or (len(active) == 1 and account.person_id != active[0].pk)
-    people = [engine_person(p, str(k)) for k, p in enumerate(known)]
-    shown = [p.name for p in known]
-    if not whole:
-        people += [Person(str(len(known) + k), Range.exactly(mass)) for k, mass in enumerate(CLASSES)]
-        shown += [show_mass(mass, rules_now().units) for mass in CLASSES]
-    found = _kept(text, people, crew_of_list=whole)
-    rows = [
-        {**row, "who": shown[int(row["who"])] if row["who"].isdigit() else row["who"]}
-        for row in found["rows"]
+    roster = [(p.name, engine_person(p, str(k))) for k, p in enumerate(known)]
+    classes = [
+        (show_mass(mass, rules_now().units), Person(str(len(known) + k), Range.exactly(mass)))
+        for k, mass in enumerate(CLASSES)
     ]
-    return {**found, "rows": rows, "named": whole, "without_mass": len(active) - len(known)}
+    asked = [(True, roster), (False, classes)] if whole else [(False, [*roster, *classes])]
+    tables = [_table(text, people, named=named) for named, people in asked]
+    if len(tables) > 1 and tables[0]["of_load"]:  # nobody takes the place of a litter or a weight
+        tables = tables[:1]
+    first = tables[0]
+    return {
+        "tables": tables if first["moves"] else [],
+        "limits": limits_told(text, asked) if not first["fault"] else [],
+        "moves": first["moves"],
+        "trouble": first["trouble"] if first["moves"] else [],
+        "fault": first["fault"],
+        "without_mass": len(active) - len(known),
+    }
+
+
+def _table(text: str, people: Sequence[tuple[str, Person]], *, named: bool) -> dict[str, Any]:
+    """One table of answers, each under what is shown of whoever it is about."""
+    shown = {person.name: words for words, person in people}
+    found = _kept(text, [person for _, person in people], crew_of_list=named)
+    rows = [{**row, "who": shown.get(row["who"], row["who"])} for row in found["rows"]]
+    return {**found, "rows": rows, "named": named}
 
 
 def _kept(text: str, people: Sequence[Person], *, crew_of_list: bool) -> dict[str, Any]:
@@ -54,7 +71,14 @@ def _kept(text: str, people: Sequence[Person], *, crew_of_list: bool) -> dict[st
         try:
             prepared = prepare(read_for_team(text, rules), catalogue())
         except (RigFileError, RopewrightError) as error:
-            return {"rows": [], "of_load": True, "crew": None, "trouble": [], "fault": str(error)}
+            return {
+                "rows": [],
+                "of_load": True,
+                "moves": False,
+                "crew": None,
+                "trouble": [],
+                "fault": str(error),
+            }
         load = prepared.rig.loads.get(prepared.load or "")
         asked = people if crew_of_list or (load is not None and load.kind == "person") else ()
         return _data(answer(prepared, asked, units=rules.units))
@@ -68,6 +92,7 @@ def _kept(text: str, people: Sequence[Person], *, crew_of_list: bool) -> dict[st
 def _data(found: RigAnswer) -> dict[str, Any]:
     return {
         "of_load": found.of_load,
+        "moves": found.prepared.haul is not None or found.prepared.lower is not None,
         "crew": found.crew and {"count": found.crew.count, "said": found.crew.said},
         "trouble": list(found.trouble),
         "fault": "",

@@ -66,7 +66,8 @@ def _shown(rig: Rig, version: RigVersion) -> dict[str, Any]:
         levels = {fault["line"]: "stop" for fault in faults}
         return {**context, "faults": faults, "shown_title": str(rig), "lines": _lines(rows, levels)}
     report, told = worked["report"], told_of(worked["found"], version.text)
-    masses = {name: load.mass.likely for name, load in read_for_team(version.text).loads.items()}
+    loads = read_for_team(version.text).loads
+    masses = {name: load.mass.likely for name, load in loads.items()}
     levels = {
         number: "stop" if key == "first" else key
         for key in ("note", "caution", "question", "first")
@@ -79,6 +80,7 @@ def _shown(rig: Rig, version: RigVersion) -> dict[str, Any]:
         "told": told,
         "open_questions": sum(each.level != "stop" for each in told["first"]),
         "glance": glance_of(report, worked["found"], masses),
+        "somebody": any(load.kind == "person" for load in loads.values()),
         "strands": strands_of(report),
         "margins": margins_of(report),
         "lines": _lines(rows, levels),
