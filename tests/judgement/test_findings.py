@@ -194,6 +194,31 @@ def test_haulers_are_counted() -> None:
     assert repair.startswith("use 2 haulers (2 at the high end), the safety officer never among them")
 
 
+HEAVY = ("mass: 80", "mass: 190..280")
+
+
+def test_more_haulers_than_the_policy_allows_on_a_line_are_not_advised() -> None:
+    _, without = text_of("crew-too-weak", HAUL, HEAVY)
+    needed, surely = map(int, re.match(r"use (\d+) haulers \((\d+) at", without).groups())  # type: ignore[union-attr]
+    assert needed < surely
+    _, repair = text_of("crew-too-weak", HAUL, HEAVY, asks(f"most-haulers: {needed - 1}"))
+    assert repair == (
+        f"use more advantage: {needed} would have to pull, and the policy allows {needed - 1} on one line"
+    )
+    _, repair = text_of("crew-too-weak", HAUL, HEAVY, asks(f"most-haulers: {needed}"))
+    assert repair.startswith(
+        f"use more advantage: the high end takes {surely} haulers, and the policy allows"
+    )
+    assert text_of("crew-too-weak", HAUL, HEAVY, asks(f"most-haulers: {surely}"))[1] == without
+
+
+def test_no_angle_is_opened_in_a_reeving_or_at_a_device() -> None:
+    weak = ("[0, 12], strength: 36 kN", "[0, 12], strength: 9 kN")
+    repairs = [f.repair for f in found(HAUL, weak, ("mass: 80", "mass: 150")) if f.part in ("beam", "device")]
+    assert any(repair.startswith("use one that bears ") for repair in repairs)
+    assert not any("angle" in repair for repair in repairs)
+
+
 def test_a_climber_who_is_too_weak_is_told_of_advantage() -> None:
     text = swapped(HAUL, ("kind: object", "kind: person"), ("- hand haulers", "- hand weight"),
         ("crews:\n  haulers: {at: [6, 12], people: 3, pull: 0.2}\n", ""),

@@ -82,11 +82,16 @@ def legs(assembly: Assembly, found: Pulls, position: Array) -> list[Legs]:
 
 @dataclass(frozen=True, slots=True)
 class Redirect:
-    """A place where one rope changes direction: the part, the two tensions [N], the angle [rad] between."""
+    """A place where one rope changes direction: the part, the two tensions [N], the angle [rad] between.
+
+    ``openable``: whether another place could be found for a strand. Not in a reeving, whose strands both run
+    back to what moves, nor at a device or a grab, where the hand or the load sets how the rope lies.
+    """
 
     part: str
     tensions: tuple[float, float]
     angle: float
+    openable: bool = True
 
 
 def redirects(assembly: Assembly, found: Pulls, position: Array) -> list[Redirect]:
@@ -103,8 +108,18 @@ def redirects(assembly: Assembly, found: Pulls, position: Array) -> list[Redirec
         back = position[s.start[before]] - position[n]
         on = position[s.end[after]] - position[n]
         pair = (float(found.tension[before, 0]), float(found.tension[after, 0]))
-        out += [Redirect(part, pair, _angle(back, on)) for part, m in assembly.node.items() if m == n]
+        stays = bool(system.fixed[s.start[before]] or system.fixed[s.end[after]])
+        openable = stays and not _holds_rope(assembly, here[0])
+        angle = _angle(back, on)
+        out += [Redirect(part, pair, angle, openable) for part, m in assembly.node.items() if m == n]
     return out
+
+
+def _holds_rope(assembly: Assembly, contact: int) -> bool:
+    """Whether a contact is one of a device or a grab."""
+    item = assembly.rig.gear.get(assembly.wires[contact].contact.target or "")
+    kind = assembly.figures.catalogue.get(item.type) if item else None
+    return kind is not None and kind.family in ("device", "grab")
 
 
 def redirect_opened(redirect: Redirect, force: float) -> float | None:

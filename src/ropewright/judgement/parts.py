@@ -29,6 +29,7 @@ class Strength:
     """What a part can bear [N]: ``value`` None where nobody said; ``line`` where it stands in the file.
 
     ``bearer`` is the part of the rig file whose load it bears: the gear of a join, the wearer of a harness.
+    ``stated`` is where the rig file may say under `assume:` what it bears; empty where it says it elsewhere.
     """
 
     part: str
@@ -37,6 +38,7 @@ class Strength:
     value: Range | None
     source: str
     line: int
+    stated: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,18 +77,22 @@ def _strengths(assembly: Assembly) -> list[Strength]:
         if load.wears:
             used = figures.get(load.name, load.wears, "strength")
             label = f"{load.wears} of {load.name}"
-            out += [Strength(label, "body", load.name, used.value, used.source, load.line)]
+            out += [Strength(label, "body", load.name, used.value, used.source, load.line, _as(load.wears))]
     for item in rig.gear.values():
         used = figures.get(item.name, item.type, "strength")
-        out += [Strength(item.name, "gear", item.name, used.value, used.source, item.line)]
+        out += [Strength(item.name, "gear", item.name, used.value, used.source, item.line, _as(item.name))]
         for _, join, label in named_joins(rig, item.name):
             used = figures.get(join, join, "strength")
-            out += [Strength(label, "join", item.name, used.value, used.source, item.line)]
+            out += [Strength(label, "join", item.name, used.value, used.source, item.line, _as(join))]
     for rope in rig.ropes.values():
         used = figures.get(rope.name, rope.type, "strength")
-        out += [Strength(rope.name, "rope", rope.name, used.value, used.source, rope.line)]
+        out += [Strength(rope.name, "rope", rope.name, used.value, used.source, rope.line, _as(rope.name))]
         out += [_knot(assembly, rope.name, used, c) for c in rope.run if c.verb == "tie"]
     return out
+
+
+def _as(name: str, figure: str = "strength") -> str:
+    return f"{name}: {figure}"
 
 
 def _knot(assembly: Assembly, rope: str, used: Used, contact: Contact) -> Strength:
@@ -95,7 +101,8 @@ def _knot(assembly: Assembly, rope: str, used: Used, contact: Contact) -> Streng
     keeps = assembly.figures.get(knot, knot, "keeps") if knot else None
     if keeps is None or keeps.value is None or used.value is None:
         why = used.source if knot else "no knot is named"
-        return Strength(label, "knot", rope, None, why, contact.line)
+        stated = "" if knot is None else _as(rope) if used.value is None else _as(knot, "keeps")
+        return Strength(label, "knot", rope, None, why, contact.line, stated)
     left = Range(
         used.value.low * keeps.value.low,
         used.value.likely * keeps.value.likely,

@@ -16,7 +16,7 @@ from ropewright.quantity import show_force, show_mass
 from .hanging import BEARS, Hanging
 from .world import World
 
-__all__ = ["Burden", "burdens"]
+__all__ = ["Burden", "burdens", "to_state"]
 
 SAME = 1.02
 """Share of a mass up to which it counts as the same: gear that a person wears hangs on the rope with them."""
@@ -63,16 +63,24 @@ def _strength(world: World, part: Strength, load: float) -> Iterator[Burden]:
         if part.kind == "anchor" and not world.policy.asks("rate-anchors"):
             return
         text = f"{says}, and nobody has said what it bears"
-        where = (
-            "`strength:` in the rig file" if part.kind == "anchor" else f"`assume: {part.bearer}: strength`"
-        )
-        yield Burden("not-rated", part.part, text, f"read its label or have it rated, and state it: {where}")
+        yield Burden("not-rated", part.part, text, to_state(part))
         return
     factor = part.value.low / load
     asked = _asked(world, part)
     if factor < asked:
         text = f"{says} and bears {show_force(part.value.low)}: a factor of {factor:.3g}, {asked:g} asked for"
         yield Burden("overloaded", part.part, text, "use gear that bears more, or put less on it")
+
+
+def to_state(part: Strength) -> str:
+    """Where what a part bears is to be written, so that the file reads."""
+    if part.kind == "anchor":
+        return "have it rated, and state it: `strength:` in the rig file"
+    if not part.stated:
+        return "name its knot in the rig file, as in `tie … with figure-eight-bight`"
+    if part.stated.endswith(": keeps"):
+        return f"test what it leaves of the rope's strength, and state it: `assume: {part.stated}`"
+    return f"read its label or have it rated, and state it: `assume: {part.stated}`"
 
 
 def _asked(world: World, part: Strength) -> float:

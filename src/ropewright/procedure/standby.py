@@ -10,7 +10,7 @@ from ropewright.judgement.parts import Strength, strengths
 from ropewright.mechanics import GRAVITY
 from ropewright.quantity import show_force, show_length
 
-from .burdens import Burden
+from .burdens import Burden, to_state
 from .hanging import Hanging
 from .moment import rope_between
 from .world import World
@@ -61,9 +61,8 @@ def _rated(
     if found.value is None:
         if part.kind == "anchor" and not world.policy.asks("rate-anchors"):
             return
-        where = "`strength:` in the rig file" if part.kind == "anchor" else "`assume:`"
         text = f"{counts}, and nobody has said what it bears"
-        yield Burden("not-rated", part.label, text, f"read its label or have it rated, and state it: {where}")
+        yield Burden("not-rated", part.label, text, to_state(found))
     elif found.value.low < weight:
         text = f"{counts}, which bears {show_force(found.value.low)}: it would break under {chain.load} alone"
         yield Burden("overloaded", part.label, text, "use a part that bears more")

@@ -108,17 +108,33 @@ def _haul(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]
             )
         if people > 1:
             text += f" each, {ctx.force(total)} together"
-        repair = f"use {max(enough, people + 1)} haulers" if enough > people else f"use {surely} haulers"
-        if name in ctx.rig.crews:
-            repair += f" ({surely} at the high end), the safety officer never among them, or more advantage"
-        else:
-            repair = f"use more advantage, or let others pull too: {surely} such pulls are needed"
+        repair = _more_hands(ctx, name, max(enough, people + 1) if enough > people else surely, surely)
         short = name in ctx.rig.crews and needed > total * (1 + EXACT)
         yield Finding("stop" if short else "caution", "crew-too-weak", text, line, repair, name)
     limit = ctx.policy.number("most-pull-on-line")
     if limit is not None and high > limit:
         text = f"the haul takes up to {ctx.force(high)} at {name}; the policy allows {ctx.force(limit)}"
         yield Finding("stop", "line-pulled-too-hard", text, line, "use more advantage", name)
+
+
+def _more_hands(ctx: Context, name: str, number: int, surely: int) -> str:
+    """What would help a pull: ``number`` of people, ``surely`` of them at the high end, as far as the policy
+    lets so many pull on one line; more advantage beyond that.
+    """
+    most = ctx.policy.number("most-haulers")
+    if most is not None and number > most:
+        return f"use more advantage: {number} would have to pull, and the policy allows {most:g} on one line"
+    if name not in ctx.rig.crews:
+        return f"use more advantage, or let others pull too: {surely} such pulls are needed"
+    if most is not None and surely > most:
+        return (
+            f"use more advantage: the high end takes {surely} haulers, and the policy allows {most:g} on one "
+            f"line; {number} do at the likely figure, the safety officer never among them"
+        )
+    return (
+        f"use {number} haulers ({surely} at the high end), the safety officer never among them, or more "
+        f"advantage"
+    )
 
 
 def _brake(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]:

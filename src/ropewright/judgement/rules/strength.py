@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from ropewright.judgement.geometry import legs, redirect_opened, redirects
-from ropewright.judgement.parts import ALIKE, PartLoad
+from ropewright.judgement.parts import ALIKE, PartLoad, strengths
 from ropewright.judgement.rules.base import LOADED, Case, Context, Finding, Level, in_state, ratio
 from ropewright.quantity import show_angle
 
@@ -63,8 +63,10 @@ def _unknown(ctx: Context, part: PartLoad) -> Iterator[Finding]:
         text = f"the knot of {part.part} is not named, so what it leaves of the rope's strength is not known"
         repair = "name it, as in `tie … with figure-eight-bight`"
     else:
-        kind = part.part.split(" of ")[0].split(" ")[0] if part.kind in ("join", "body") else part.part
-        repair = f"read its label; it has to bear {least} or more, stated under `assume: {kind}: strength`"
+        stated = next(s.stated for s in strengths(ctx.x.assembly) if s.part == part.part)
+        repair = f"read its label; it has to bear {least} or more, stated under `assume: {stated}`"
+        if part.kind == "knot":
+            repair = f"test what it leaves of the rope's strength, and state it under `assume: {stated}`"
     yield Finding("question", "strength-unknown", text, part.line, repair, part.part, True)
 
 
@@ -103,7 +105,7 @@ def _angle(case: Case, part: PartLoad, allowed: float) -> str:
                     )
     for turn in redirects(case.assembly, case.found, case.position):
         bearer = part.part.rsplit(" of ", 1)[-1] if part.kind == "join" else part.part
-        opened = redirect_opened(turn, allowed) if turn.part == bearer else None
+        opened = redirect_opened(turn, allowed) if turn.part == bearer and turn.openable else None
         if opened is not None:
             return (
                 f"open the angle between the strands at {turn.part} from {show_angle(turn.angle)} to "
