@@ -20,6 +20,7 @@ ADDRESSES: dict[str, Address] = {
     "mistake": Address(SEES, kwargs={**ONE, "number": 3}),
     "sheets": Address(SEES, kwargs=ONE),
     "sheet": Address(SEES, kwargs={**ONE, "sheet": "skill-sheet", "paper": "a4"}),
+    "sheet-waits": Address(SEES, kwargs={**ONE, "sheet": "skill-sheet", "paper": "a4"}),
     "versions": Address(SEES, kwargs=ONE),
     "version": Address(SEES, kwargs={**ONE, "number": 1}),
     "differences": Address(SEES, kwargs=ONE),

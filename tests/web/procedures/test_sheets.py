@@ -27,7 +27,7 @@ def test_a_sheet_is_a_pdf_once_it_is_set(
 ) -> None:
     browser = browser_of(Role.STUDENT)
     address = f"/procedures/too-early/sheets/{sheet}-{paper}.pdf"
-    assert "being worked out" in browser.get(address).content.decode()
+    assert browser.get(address).status_code == 303
     work()
     answer = browser.get(address)
     assert answer["Content-Type"] == "application/pdf"
@@ -38,6 +38,29 @@ def test_a_sheet_is_a_pdf_once_it_is_set(
     assert Working.objects.filter(kind="procedure-mistakes").count() == 1
 
 
+def test_an_address_of_a_pdf_never_gives_a_page(
+    browser_of: BrowserOf, refused: Procedure, work: Work
+) -> None:
+    browser = browser_of(Role.STUDENT)
+    address = "/procedures/too-early/sheets/skill-sheet-a4"
+    first = browser.get(f"{address}.pdf?version=1")
+    assert (first.status_code, first["Location"], first.content) == (303, f"{address}/?version=1", b"")
+    assert "no-store" in first["Cache-Control"]
+    page = browser.get(first["Location"])
+    assert page.status_code == 202
+    assert page["Content-Type"].startswith("text/html")
+    assert "Content-Disposition" not in page
+    text = page.content.decode()
+    assert "being worked out" in text
+    assert "The PDF of the Skill sheet is not set yet, and this page is not it" in text
+    work()
+    key = text.split("/procedures/working/")[1].split("/")[0]
+    assert browser.get(f"/procedures/working/{key}/")["HX-Refresh"] == "true"
+    on = browser.get(f"{address}/?version=1")
+    assert (on.status_code, on["Location"]) == (303, f"{address}.pdf?version=1")
+    assert browser.get(on["Location"])["Content-Type"] == "application/pdf"
+
+
 def test_a_text_that_cant_be_used_gives_no_sheet_but_its_faults(
     browser_of: BrowserOf, refused: Procedure, work: Work
 ) -> None:
@@ -45,7 +68,7 @@ def test_a_text_that_cant_be_used_gives_no_sheet_but_its_faults(
     browser = browser_of(Role.STUDENT)
     browser.get("/procedures/too-early/sheets/brief-a4.pdf")
     work()
-    page = browser.get("/procedures/too-early/sheets/brief-a4.pdf").content.decode()
+    page = browser.get("/procedures/too-early/sheets/brief-a4.pdf", follow=True).content.decode()
     assert "`from:` is missing at the top" in page
 
 
@@ -53,3 +76,4 @@ def test_a_sheet_or_paper_that_is_not_there_is_not_found(browser_of: BrowserOf, 
     browser = browser_of(Role.STUDENT)
     assert browser.get("/procedures/too-early/sheets/poster-a4.pdf").status_code == 404
     assert browser.get("/procedures/too-early/sheets/brief-a0.pdf").status_code == 404
+    assert browser.get("/procedures/too-early/sheets/brief-a0/").status_code == 404

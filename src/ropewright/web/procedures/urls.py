@@ -34,6 +34,7 @@ urlpatterns = [
     path("<slug:procedure>/mistakes/<int:number>/", mistakes.mistake, name="mistake"),
     path("<slug:procedure>/sheets/", sheets.sheets, name="sheets"),
     path("<slug:procedure>/sheets/<str:sheet>-<str:paper>.pdf", sheets.sheet, name="sheet"),
+    path("<slug:procedure>/sheets/<str:sheet>-<str:paper>/", sheets.waits, name="sheet-waits"),
     path("<slug:procedure>/versions/", versions.versions, name="versions"),
     path("<slug:procedure>/versions/<int:number>/", versions.version, name="version"),
     path("<slug:procedure>/differences/", versions.differences, name="differences"),

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from base64 import b64decode
+from http import HTTPStatus
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
+from django.urls import reverse
+from django.utils.cache import add_never_cache_headers
 from django.views.decorators.http import require_safe
 
 from ropewright.sheets.procedure_sheets import SHEETS
 from ropewright.web.access import may
 from ropewright.web.pages.keeping import kept_offline
-from ropewright.web.procedures.opening import opened
+from ropewright.web.procedures.opening import Opened, opened
+from ropewright.web.workings.models import Working
 
-__all__ = ["PAPERS", "WORDS", "sheet", "sheets"]
+__all__ = ["PAPERS", "WORDS", "sheet", "sheets", "waits"]
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 WORDS = {
@@ -45,14 +49,42 @@ def sheets(request: HttpRequest, procedure: str) -> HttpResponse:
 @require_safe
 @may("see procedures")
 def sheet(request: HttpRequest, procedure: str, sheet: str, paper: str) -> HttpResponse:
-    """One sheet as PDF; a page that waits until it is set."""
+    """One sheet as PDF and nothing else: until it is set this leads to the page that waits for it."""
+    found, row = _asked(request, procedure, sheet, paper)
+    if not _is_set(row):
+        return _leads_to("sheet-waits", request, procedure, sheet, paper)
+    response = HttpResponse(b64decode(row.data["pdf"]), content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="{found.procedure.slug}.{sheet}.pdf"'
+    return response
+
+
+@require_safe
+@may("see procedures")
+def waits(request: HttpRequest, procedure: str, sheet: str, paper: str) -> HttpResponse:
+    """How far a sheet is; leads on to the PDF by itself once that is set. What can't be set is told."""
+    found, row = _asked(request, procedure, sheet, paper)
+    if _is_set(row):
+        return _leads_to("sheet", request, procedure, sheet, paper)
+    context = {**found.context("sheets"), "row": row, "title": WORDS[sheet][0]}
+    waiting = not row.is_done and not row.has_failed
+    return render(request, "procedures/sheet.html", context, status=HTTPStatus.ACCEPTED if waiting else None)
+
+
+def _asked(request: HttpRequest, procedure: str, sheet: str, paper: str) -> tuple[Opened, Working]:
     if sheet not in SHEETS or paper not in PAPERS:
         raise Http404("no such sheet")
     found = opened(request, procedure)
-    row = found.result("procedure-sheets", file=found.source.file, sheet=sheet, paper=PAPERS[paper])
-    if row.is_done and "pdf" in row.data:
-        response = HttpResponse(b64decode(row.data["pdf"]), content_type="application/pdf")
-        response["Content-Disposition"] = f'inline; filename="{procedure}.{sheet}.pdf"'
-        return response
-    context = {**found.context("sheets"), "row": row, "title": WORDS[sheet][0]}
-    return render(request, "procedures/sheet.html", context)
+    return found, found.result("procedure-sheets", file=found.source.file, sheet=sheet, paper=PAPERS[paper])
+
+
+def _is_set(row: Working) -> bool:
+    return row.is_done and "pdf" in row.data
+
+
+def _leads_to(name: str, request: HttpRequest, procedure: str, sheet: str, paper: str) -> HttpResponse:
+    """To the other address of a sheet, of the same version; never remembered by a browser."""
+    query = f"?{request.GET.urlencode()}" if request.GET else ""
+    response = HttpResponseRedirect(reverse(f"procedures:{name}", args=[procedure, sheet, paper]) + query)
+    response.status_code = HTTPStatus.SEE_OTHER
+    add_never_cache_headers(response)
+    return response
