@@ -32,7 +32,7 @@ somebody exposed, with the reason that the model gave. This page is made by `too
 
 def entry(name: str, procedure: Procedure, found: Mistakes) -> str:
     """One procedure on the page."""
-    verdict = "every step proved" if found.proof.proved else "NOT PROVED"
+    verdict = found.proof.headline if found.proof.proved else "NOT PROVED"
     lines = [f"## {procedure.name}", "", f"{procedure.about}", ""]
     lines += [f"![First page of the storyboard of {procedure.name}](storyboards/{name}.png)", ""]
     lines += [f"{len(procedure.steps)} steps, {verdict}; {len(found.all)} mistakes tried."]

@@ -81,7 +81,19 @@ def test_several_files_are_told_one_line_each_and_one_bad_one_keeps_no_other_bac
     status, out, err = ran(capsys, "prove", "--brief", str(tmp_path / "none"), str(ASCENT))
     assert status == 2
     assert "there is no such file" in err
-    assert "ascent-to-descent.procedure.yaml: PROVED, 18 steps" in out
+    assert "ascent-to-descent.procedure.yaml: PROVED, 18 steps: every step proved\n" in out
+
+
+@pytest.mark.parametrize("brief", [(), ("--brief",)])
+def test_cautions_stand_beside_the_verdict_and_leave_the_exit_status_at_nought(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, brief: tuple[str, ...]
+) -> None:
+    text = (FOLDER / "self-haul-to-descent.procedure.yaml").read_text("utf-8")
+    path = tmp_path / "untested.procedure.yaml"
+    path.write_text(text.replace("from: ", f"from: {FOLDER}/").replace("  - climber: inch-test device\n", ""))
+    status, out, _ = ran(capsys, "prove", str(path), *brief)
+    assert status == 0
+    assert "PROVED, 16 steps: every step proved, 4 cautions" in out
 
 
 def test_a_rig_file_in_place_of_a_procedure_is_one_fault(capsys: pytest.CaptureFixture[str]) -> None:

@@ -73,7 +73,23 @@ def test_a_call_left_out_changes_nothing() -> None:
 def test_critical_steps_are_those_with_a_grave_mistake() -> None:
     for name in NAMES_OF_ALL:
         result = found(name)
-        assert set(result.critical) == {n for m in result.all if m.grave for n in (m.n, m.at)}, name
+        grave = {n for m in result.all if m.grave for n in (m.n, m.at)}
+        assert set(result.critical) == grave | {m.n for m in result.all if m.omits_test}, name
+
+
+def test_an_inch_test_without_which_the_last_thing_that_holds_is_not_tested_is_critical() -> None:
+    result = found("self-haul-to-descent")
+    one = the(result, "left out", "inch-test device")
+    assert (one.consequence, one.n) == ("caution", 4)
+    assert result.critical[4] == "left out: twin comes off main, and device was not tested since"
+
+
+def test_a_policy_that_asks_for_no_test_makes_none_critical() -> None:
+    procedure = shipped("self-haul-to-descent")
+    rig = replace(procedure.rig, policy={**procedure.rig.policy, "test-before-last": False})
+    result = mistakes(replace(procedure, rig=rig), CATALOGUE)
+    assert the(result, "left out", "inch-test device").consequence == "nothing"
+    assert 4 not in result.critical
 
 
 def test_a_missing_check_is_proposed_only_where_it_would_have_found_the_mistake() -> None:

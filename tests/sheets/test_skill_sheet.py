@@ -73,7 +73,7 @@ def test_a_critical_step_says_what_fails_it(tmp_path: Path) -> None:
 
 def test_a_starting_rig_that_nobody_rated_is_told_under_the_head(tmp_path: Path) -> None:
     told = story("ascent-to-descent")
-    assert skill_sheet(told).verdict == "STEPS PROVED"
+    assert skill_sheet(told).verdict == "EVERY STEP PROVED"
     open_ = Fault("open", "working", "refused", "working: STRENGTH NOT STATED", "state it")
     proof = SimpleNamespace(
         **{k: getattr(told.proof, k) for k in ("procedure", "start_faults", "steps", "end", "start")},

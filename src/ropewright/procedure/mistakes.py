@@ -32,6 +32,7 @@ _OF_KIND: Mapping[str, Consequence] = {
     "cannot": "stuck",
 }
 _CATCHES = "check-finds"
+_NOT_TESTED = "not-tested"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,8 @@ class Mistake:
 
     ``n``: the step where it is made; ``consequence``, first seen ``at`` a step, told in ``text``; ``drop``
     [m] where somebody falls; ``caught_by``: the check that would have found it by then, a step's number;
-    ``chains``: how many are left where that is the trouble.
+    ``chains``: how many are left where that is the trouble; ``untested``: what comes off, in words, while
+    what is then left to hold was not tested.
     """
 
     kind: SlipKind
@@ -52,6 +54,12 @@ class Mistake:
     drop: float | None = None
     caught_by: int | None = None
     chains: int | None = None
+    untested: str = ""
+
+    @property
+    def omits_test(self) -> bool:
+        """Whether the steps go on without the one left out, which would have tested what is left to hold."""
+        return self.kind == "left out" and self.consequence == "caution" and bool(self.untested)
 
     @property
     def grave(self) -> bool:
@@ -133,7 +141,8 @@ def _made(world: World, proof: Proof, slip: Slip) -> _Made:
         now = _worse(worst, played, fresh, caught)
         if now.at != worst.at:
             before = played.before
-        worst = now
+        untested = next((f.text for f in fresh if f.kind == _NOT_TESTED), "")
+        worst = replace(now, untested=now.untested or untested)
         if worst.consequence in ("falls", "runs"):
             break
         if slip.kind == "left out" and not played.done:
@@ -180,7 +189,10 @@ def _worse(worst: Mistake, played: Played, fresh: list[Fault], caught: int | Non
 
 
 def _critical(found: list[Mistake]) -> dict[int, str]:
-    """The steps at which a mistake is grave, and those at which it then bites, each with the gravest."""
+    """The steps at which a mistake is grave, and those at which it then bites, each with the gravest.
+
+    A step is critical, too, where leaving it out puts somebody's weight on what was not tested.
+    """
     out: dict[int, Mistake] = {}
     bites: dict[int, Mistake] = {}
     for mistake in found:
@@ -191,6 +203,7 @@ def _critical(found: list[Mistake]) -> dict[int, str]:
             if best is None or _rank(mistake) > _rank(best):
                 steps[n] = mistake
     said = {n: f"{m.kind}: {m.text}" for n, m in out.items()}
+    said = {m.n: f"{m.kind}: {m.untested}" for m in found if m.omits_test} | said
     said |= {
         n: f"after a mistake at step {m.n} ({m.what}): {m.text}" for n, m in bites.items() if n not in said
     }

@@ -69,6 +69,17 @@ class Proof:
         return not self.start_faults and all(p.verdict != "refused" for p in self.steps)
 
     @property
+    def cautions(self) -> int:
+        """How many steps have a caution and are not refused."""
+        return sum(p.verdict == "caution" for p in self.steps)
+
+    @property
+    def headline(self) -> str:
+        """The verdict in words, which never leaves a caution out: `every step proved, 2 cautions`."""
+        verdict = "every step proved" if self.proved else "not proved"
+        return verdict + told_cautions(self.cautions)
+
+    @property
     def end(self) -> Moment:
         """The last moment."""
         return self.steps[-1].after if self.steps else self.start
@@ -93,6 +104,11 @@ def prove(
         begun += tuple(fails)
         steps = _with_failures(world, steps, {fault.about for fault in fails})
     return Proof(procedure, start, begun, held_by(world, start), tuple(steps))
+
+
+def told_cautions(count: int) -> str:
+    """What follows a verdict: `, 2 cautions`; nothing where there is none."""
+    return f", {count} caution{'' if count == 1 else 's'}" if count else ""
 
 
 _HELD = ("too-few-chains", "too-few-hands-off", "falls", "runs")

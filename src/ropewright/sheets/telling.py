@@ -75,7 +75,7 @@ def leaf_of(story: Story, key: str, kind: str, blocks: tuple[Block | None, ...])
         kind=kind,
         title=p.name,
         purpose=p.about,
-        verdict="STEPS PROVED" if proof.proved and not rig_faults else "NOT PROVED",
+        verdict=proof.headline.upper() if proof.proved and not rig_faults else "NOT PROVED",
         judged=f"{judged}: {', '.join(counts)}." if counts else f"{judged}.",
         wrong=fault_lines(rig_faults),
         blocks=tuple(b for b in blocks if b is not None),

@@ -8,6 +8,7 @@ import pytest
 
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
+from ropewright.web.demo.rigs import example_texts
 from ropewright.web.procedures.models import Procedure
 from ropewright.web.workings.worker import run_waiting
 from tests.web.procedures.things import make_procedure
@@ -29,6 +30,15 @@ steps:
   - student: take upper off
 """
 """A procedure of which a step is refused."""
+
+
+@pytest.fixture
+def untested(team: dict[Role, Account]) -> Procedure:
+    """A shipped procedure without its inch-test: proved, with a caution at four steps."""
+    text = dict(example_texts(".procedure.yaml"))["self-haul-to-descent"]
+    assert "  - climber: inch-test device\n" in text
+    text = text.replace("  - climber: inch-test device\n", "")
+    return make_procedure("untested", team[Role.LEAD], text)
 
 
 @pytest.fixture

@@ -50,6 +50,34 @@ def test_every_step_has_its_words_who_is_held_and_the_worst_failure(
     assert "<svg" not in looked
 
 
+def test_cautions_stand_in_every_verdict_of_a_procedure_that_is_proved(
+    browser_of: BrowserOf, untested: Procedure, work: Work
+) -> None:
+    browser = browser_of(Role.STUDENT)
+    browser.get("/procedures/untested/")
+    work()
+    for address in ("", "untested/", "untested/proof/"):
+        page = browser.get(f"/procedures/{address}").content.decode()
+        assert "every step proved, 4 cautions" in page, address
+
+
+def test_every_cell_of_the_proof_has_its_name_where_rows_stack(
+    browser_of: BrowserOf, refused: Procedure, work: Work
+) -> None:
+    browser = browser_of(Role.STUDENT)
+    browser.get("/procedures/too-early/proof/")
+    work()
+    table = (
+        browser.get("/procedures/too-early/proof/").content.decode().split("<table")[1].split("</table")[0]
+    )
+    assert 'class="ruled stacks proof"' in table
+    cells = re.findall(r"<td([^>]*)>(.*?)</td>", table, re.DOTALL)
+    assert len(cells) == 5 * 7
+    assert [words for kind, words in cells if words.strip() and "data-label=" not in kind] == []
+    assert [kind for kind, words in cells if not words and "data-label=" in kind] == []
+    assert table.count('data-label="Verdict"') == 5
+
+
 def test_a_refused_step_has_its_reason_and_what_would_be_right(
     browser_of: BrowserOf, refused: Procedure, work: Work
 ) -> None:

@@ -10,6 +10,7 @@ from ropewright.cli.terminal import clean
 from ropewright.procedure import Held, Played, Proof, World
 from ropewright.procedure.exposure import Exposure, exposure
 from ropewright.procedure.mistakes import CONSEQUENCES, Mistake, Mistakes
+from ropewright.procedure.prove import told_cautions
 from ropewright.quantity import show_length
 
 __all__ = ["mistakes_summary", "proof_brief", "proof_summary"]
@@ -18,18 +19,18 @@ _MARK = {"ok": "ok", "caution": "caution", "refused": "REFUSED"}
 
 
 def proof_brief(name: str, proof: Proof) -> str:
-    """One line: proved or not, and how many steps are refused."""
+    """One line: proved or not, and how many steps are refused or have a caution."""
     return clean(f"{name}: {_verdict(proof)}")
 
 
 def _verdict(proof: Proof) -> str:
     counts = Counter[str](p.verdict for p in proof.steps)
-    words = (("refused", "refused"), ("caution", "with a caution"))
-    said = [f"{counts[verdict]} {word}" for verdict, word in words if counts[verdict]]
+    if proof.proved:
+        return f"PROVED, {len(proof.steps)} steps: {proof.headline}"
+    said = [f"{counts['refused']} refused"] if counts["refused"] else []
     if proof.start_faults:
         said = ["outside policy before the first step", *said]
-    tail = ": " + ", ".join(said) if said else ""
-    return f"{'PROVED' if proof.proved else 'NOT PROVED'}, {len(proof.steps)} steps{tail}"
+    return f"NOT PROVED, {len(proof.steps)} steps: {', '.join(said)}{told_cautions(proof.cautions)}"
 
 
 def proof_summary(name: str, world: World, proof: Proof) -> str:

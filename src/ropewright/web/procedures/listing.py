@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db.models import Q, QuerySet
 
+from ropewright.procedure.prove import told_cautions
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.procedures.models import Procedure
 from ropewright.web.procedures.source import sources_of
@@ -37,7 +38,9 @@ class Entry:
             return "refused", f"refused at step {n}" if n else "refused at the start"
         if verdict == "unusable":
             return "unusable", "unusable"
-        return ("proved", "proved") if verdict == "proved" else ("being worked out", "being worked out")
+        if verdict == "proved":
+            return "proved", f"every step proved{told_cautions(self.short['cautions'])}"
+        return "being worked out", "being worked out"
 
 
 def searched(words: str, rig: str, *, away: bool = False) -> QuerySet[Procedure]:

@@ -54,6 +54,7 @@ class Look(Seen):
     steps: tuple[Mapping[str, Any], ...] = ()
     whole: bool = True
     proved: bool | None = None
+    headline: str = ""
     svg: str = ""
     drawn: str = ""
 
@@ -117,7 +118,8 @@ def _looked(source: Source, stage: Stage, step: int | None) -> Look:
     )
     start = tuple(fault_told(fault) for fault in proof.start_faults)
     whole = stage == "whole"
-    return Look((), start, steps, whole, proof.proved if whole else None, svg, drawn)
+    proved = proof.proved if whole else None
+    return Look((), start, steps, whole, proved, proof.headline, svg, drawn)
 
 
 def _world(source: Source, procedure: ReadProcedure) -> _Remembered:

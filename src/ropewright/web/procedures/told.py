@@ -33,7 +33,7 @@ def short_of(told: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "verdict": "proved" if told["proved"] else "refused",
         "refused": 0 if told["start"]["faults"] else (refused[0] if refused else None),
-        "cautions": sum(step["verdict"] == "caution" for step in told["steps"]),
+        "cautions": told["cautions"],
         "steps": len(told["steps"]),
     }
 
@@ -67,6 +67,8 @@ def proof_told(story: Story) -> dict[str, Any]:
             for key in ("chains", "hands-off-chains", "most-drop")
         },
         "proved": proof.proved,
+        "headline": proof.headline,
+        "cautions": proof.cautions,
         "refused": [played.n for played in proof.steps if played.verdict == "refused"],
         "people": [{"name": x.name, "role": x.role, "at": x.at} for x in p.people.values()],
         "start": {
