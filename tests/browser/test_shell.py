@@ -24,7 +24,7 @@ def test_on_a_phone_the_places_fold_away_and_open(page_as: PageAs) -> None:
     page.goto("/today/")
     rigs = page.get_by_role("navigation").get_by_role("link", name="Rigs")
     expect(rigs).to_be_hidden()
-    page.get_by_role("button", name="Places").click()
+    page.get_by_role("button", name="Menu").click()
     rigs.click()
     expect(page.get_by_role("heading", name="Rigs", exact=True)).to_be_visible()
 

@@ -59,3 +59,38 @@ def test_an_unusable_rig_stands_beside_the_other_without_figures(team: Team, bro
     text = page.content.decode()
     assert "unusable" in text
     assert "No rig is called gone." in text
+
+
+def test_one_mass_is_asked_of_all(team: Team, browser_of: BrowserOf) -> None:
+    for slug in ("haul-3-1", "self-haul-one-sheave"):
+        make_rig(slug, team[Role.LEAD])
+    page = (
+        browser_of(Role.STUDENT)
+        .get(reverse("rigs:compare"), {"rig": ["haul-3-1", "self-haul-one-sheave"], "mass": "120 kg"})
+        .content.decode()
+    )
+    assert "weight 120 kg (265 lb)" in page
+    assert "climber 120 kg (265 lb)" in page
+    assert "weight as asked here, not as the file has it" in page
+    assert 'value="120 kg"' in page
+
+
+def test_a_mass_that_a_part_is_not_rated_for_changes_the_verdict(team: Team) -> None:
+    rig = make_rig("self-haul-one-sheave", team[Role.LEAD])
+    assert column_of(rig).worked["within"]
+    assert not column_of(rig, 146.0).worked["within"]
+
+
+@pytest.mark.parametrize("mass", ["heavy", "-3", "2 m", "0.2 kg", "5000 kg", "nan"])
+def test_a_mass_that_cannot_be_is_told_and_the_rigs_stand_as_they_are(
+    mass: str, team: Team, browser_of: BrowserOf
+) -> None:
+    for slug in ("haul-3-1", "haul-9-1"):
+        make_rig(slug, team[Role.LEAD])
+    page = (
+        browser_of(Role.STUDENT)
+        .get(reverse("rigs:compare"), {"rig": ["haul-3-1", "haul-9-1"], "mass": mass})
+        .content.decode()
+    )
+    assert '<p class="wrong" role="alert">' in page
+    assert "weight 100 kg (220 lb)" in page

@@ -7,24 +7,30 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
-from ropewright.quantity import Units, show_force, show_length, show_mass
+from ropewright.errors import RopewrightError
+from ropewright.quantity import QuantityError, Units, read_quantity, show_force, show_length, show_mass
 from ropewright.rig import Rig as RigRead
+from ropewright.rig.editing import EditError, change_part
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
 from ropewright.web.rigs.reading import After, Held, anchors_of, failures_of, held_of, stands, worst_of
 from ropewright.web.workings.engine import read_for_team, summary_of
 
-__all__ = ["MOST", "Column", "column_of", "differences_of"]
+__all__ = ["MOST", "Column", "MassError", "column_of", "differences_of", "mass_asked"]
 
 MOST = 3
 """Rigs side by side."""
+LEAST_MASS, MOST_MASS = 1.0, 1000.0
+"""Masses [kg] that may be asked for."""
 ALIKE = 0.02
 """Share up to which two figures are told as the same."""
 
 
 @dataclass(frozen=True)
 class Column:
-    """One rig of a comparison; of an unusable text only the rig. ``motion``: the haul, else the lowering."""
+    """One rig of a comparison; of an unusable text only the rig. ``motion``: the haul, else the lowering;
+    ``asked``: the load whose mass is another than its file has.
+    """
 
     rig: Rig
     worked: Mapping[str, Any]
@@ -35,6 +41,7 @@ class Column:
     anchors: Sequence[Mapping[str, Any]] = ()
     after: After | None = None
     off: Sequence[Mapping[str, Any]] = field(default=())
+    asked: str = ""
 
     @property
     def usable(self) -> bool:
@@ -68,9 +75,37 @@ class Column:
         return tuple(o for o in self.off if o["outcome"] != "held" and not stands(o))
 
 
-def column_of(rig: Rig) -> Column:
-    """A rig as it stands in a comparison."""
-    text = rig.current.text
+class MassError(RopewrightError):
+    """A mass that can't be asked for."""
+
+
+def mass_asked(word: str) -> float | None:
+    """The mass [kg] that a field asks for, in the team's unit where it names none; None where it is empty.
+
+    Errors: MassError.
+    """
+    if not word.strip():
+        return None
+    first = rules_now().first
+    try:
+        found = read_quantity(word.strip()[:40], "mass", first, sign="above-zero").likely
+    except QuantityError as error:
+        raise MassError(str(error)) from None
+    if not LEAST_MASS <= found <= MOST_MASS:
+        units = rules_now().units
+        least, most = show_mass(LEAST_MASS, units), show_mass(MOST_MASS, units)
+        raise MassError(f"found {show_mass(found, units)}; write a mass from {least} to {most}")
+    return round(found, 1)
+
+
+def column_of(rig: Rig, mass: float | None = None) -> Column:
+    """A rig as it stands in a comparison, its load of this mass [kg] where one is asked.
+
+    Errors: MassError where the text is written in a way that its mass can't be changed.
+    """
+    text, asked = rig.current.text, ""
+    if mass is not None and "faults" not in summary_of(text):
+        text, asked = _with_mass(text, mass)
     worked = summary_of(text)
     if "faults" in worked:
         return Column(rig, worked)
@@ -85,7 +120,24 @@ def column_of(rig: Rig) -> Column:
         anchors_of(report),
         failures_of(report),
         report["holding"]["hands_off"],
+        asked,
     )
+
+
+def _with_mass(text: str, mass: float) -> tuple[str, str]:
+    """A text with another mass of the load that it moves, at rest of the first person, else of the first
+    load; with the name of that load.
+    """
+    read = read_for_team(text)
+    motion = read.haul or read.lower
+    people = [load.name for load in read.loads.values() if load.kind != "object"]
+    name = motion.load if motion else next(iter(people or read.loads), "")
+    if not name:
+        return text, ""
+    try:
+        return change_part(text, name, {"mass": f"{mass:.10g} kg"}), name
+    except EditError as error:
+        raise MassError(f"the mass of {name} in “{read.rig}” can't be changed: {error}") from None
 
 
 def differences_of(columns: Sequence[Column]) -> list[str]:
