@@ -65,6 +65,27 @@ def test_a_finding_selects_its_line(desk: Page) -> None:
     assert desk.evaluate("document.activeElement.id") == "text"
 
 
+def test_the_picture_opens_large_by_keyboard_and_closes_again(desk: Page) -> None:
+    small = desk.locator("#picture svg").bounding_box()
+    button = desk.get_by_role("button", name="Show the picture large")
+    button.focus()
+    desk.keyboard.press("Enter")
+    expect(desk.locator("#large")).to_be_visible()
+    large = desk.locator("#large svg").bounding_box()
+    assert small
+    assert large
+    assert large["width"] > 1.8 * small["width"]
+    desk.keyboard.press("Escape")
+    expect(desk.locator("#large")).to_be_hidden()
+    expect(button).to_be_focused()
+
+
+def test_the_counts_of_findings_are_seen_at_first_sight(desk: Page) -> None:
+    counts = desk.locator("#verdict .counted")
+    expect(counts).to_contain_text("no stops")
+    expect(counts).to_be_in_viewport()
+
+
 def test_only_the_newest_answer_is_shown(desk: Page) -> None:
     text, held = text_of(desk), list[Route]()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -306,3 +307,24 @@ def test_the_first_stage_draws_nothing_and_a_word_in_a_comment_costs_nothing(
     assert look(HAUL.replace("mass: 100", "mass: 61"), "first").svg == ""
     monkeypatch.setattr(live, "examine", None)
     assert look(HAUL.replace("mass: 100", "mass: 61") + "# more", "picture").svg.startswith("<svg")
+
+
+def test_the_look_counts_what_is_found(team: Team, browser_of: BrowserOf) -> None:
+    browser = browser_of(Role.INSTRUCTOR)
+    heavy = make_rig("self-haul-one-sheave", team[Role.LEAD]).current.text.replace("mass: 95", "mass: 146")
+    first = browser.post(reverse("rigs:live"), {"text": heavy, "stage": "first"}).json()["verdict"]
+    whole = browser.post(reverse("rigs:live"), {"text": heavy, "stage": "whole"}).json()["verdict"]
+    assert re.search(r"\d stops.* so far", first)
+    assert re.search(r"\d stops", whole)
+    assert "so far" not in whole
+    light = make_rig("haul-3-1", team[Role.LEAD]).current.text
+    assert (
+        "no stops" in browser.post(reverse("rigs:live"), {"text": light, "stage": "whole"}).json()["verdict"]
+    )
+
+
+def test_the_picture_comes_with_a_button_that_shows_it_large(team: Team, browser_of: BrowserOf) -> None:
+    rig, browser = make_rig("haul-3-1", team[Role.LEAD]), browser_of(Role.INSTRUCTOR)
+    found = browser.post(reverse("rigs:live"), {"text": rig.current.text, "stage": "picture"}).json()
+    assert "data-enlarge" in found["picture"]
+    assert '<dialog id="large"' in browser.get(reverse("rigs:edit", args=(rig.slug,))).content.decode()

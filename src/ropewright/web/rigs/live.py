@@ -49,6 +49,13 @@ class Look(Seen):
     own: Mapping[str, str] = field(default_factory=dict)
 
     @property
+    def counted(self) -> str:
+        """How many findings there are of each kind, gravest first: "2 stops, 1 caution, 3 notes"."""
+        levels = [each.level for each in self.findings]
+        said = [f"{n} {level}{'' if n == 1 else 's'}" for level in LEVELS if (n := levels.count(level))]
+        return ", ".join(said if "stop" in levels else ["no stops", *said])
+
+    @property
     def lines(self) -> dict[int, str]:
         """The lines that have something to be said of, each with the gravest of it."""
         found = {fault.line: "fault" for fault in self.faults}

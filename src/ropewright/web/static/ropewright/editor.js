@@ -125,9 +125,20 @@
   document.addEventListener("click", (event) => {
     const line = event.target.closest("[data-line]");
     if (line && form.contains(line)) selectLine(Number(line.dataset.line), Number(line.dataset.column || 1));
+    if (event.target.closest("[data-enlarge]")) enlarge();
     const show = event.target.closest("[data-show]");
     if (show) view(show.dataset.show);
   });
+
+  // The picture over the whole page; Escape and the button close it, and the focus goes back to where it was.
+  const large = document.getElementById("large");
+  function enlarge() {
+    const drawn = document.querySelector("#picture svg");
+    if (!drawn) return;
+    large.querySelector(".picture").replaceChildren(drawn.cloneNode(true));
+    large.showModal();
+  }
+  large.addEventListener("close", () => large.querySelector(".picture").replaceChildren());
 
   function view(name) {
     form.dataset.view = name;
