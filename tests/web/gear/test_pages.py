@@ -309,3 +309,11 @@ def test_a_quarantined_item_has_no_day_on_which_it_is_due(
     text = browser_of(Role.LEAD).get(url).content.decode()
     assert "out until inspected" in text
     assert f">{day}</td>" not in text
+
+
+def test_a_refused_item_says_at_its_head_what_is_to_be_mended(browser_of: BrowserOf) -> None:
+    text = browser_of(Role.LEAD).post("/gear/add/", _sent(diameter="11", mark="")).content.decode()
+    box = text.split('<div class="to-mend" tabindex="-1" autofocus')[1].split("</div>")[0]
+    assert text.index("to-mend") < text.index('name="mark"')
+    assert '<a href="#id_diameter">Diameter</a>: Found ‘11’ without a unit' in box
+    assert '<a href="#id_mark">' in box

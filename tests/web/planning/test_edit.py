@@ -69,6 +69,26 @@ def test_a_plan_without_a_day_asks_for_it(browser_of: BrowserOf, team: Team) -> 
     assert "say on which day" in response.content.decode()
 
 
+def test_a_refused_plan_says_at_its_head_what_is_to_be_mended(browser_of: BrowserOf, team: Team) -> None:
+    rig, person = make_rig(LANE, team[Role.LEAD]), Person.objects.create(name="Per Lund")
+    rows = ({"rig": rig.pk, "count": 1, "station": ""}, {"rig": rig.pk, "count": 51, "station": ""})
+    extras = ({"type": "sling", "count": 1, "length": "20", "size": "", "station": ""},)
+    sent = form(*rows, extras=extras, day="", people=[person.pk], instructors=[person.pk])
+    text = browser_of(Role.LEAD).post("/plans/new/", sent).content.decode()
+    box = text.split('<div class="to-mend" tabindex="-1" autofocus')[1].split("</div>")[0]
+    assert text.index("to-mend") < text.index('name="title"')
+    assert '<a href="#id_day">Day</a>: say on which day' in box
+    assert '<a href="#id_lines-1-count">Rig 2, How many</a>: ' in box
+    assert '<a href="#id_extras-0-length">Gear 1, Least length</a>: ' in box
+    assert '<a href="#id_instructors">Who teaches, from the roster</a>: Per Lund can' in box
+    assert box.count("<li>") == 4
+    assert all(f'id="{place}"' in text for place in re.findall(r'href="#([^"]+)"', box))
+
+
+def test_a_plan_that_is_only_opened_has_nothing_to_mend(browser_of: BrowserOf) -> None:
+    assert "to-mend" not in browser_of(Role.LEAD).get("/plans/new/").content.decode()
+
+
 def test_nobody_goes_on_rope_and_teaches(browser_of: BrowserOf, team: Team) -> None:
     person = Person.objects.create(name="Per Lund")
     response = browser_of(Role.LEAD).post("/plans/new/", form(people=[person.pk], instructors=[person.pk]))

@@ -83,6 +83,7 @@ def test_what_cannot_be_rigged_as_planned_is_given_out_only_where_somebody_says_
     assert refused.status_code == 422
     text = refused.content.decode()
     assert "Give out what there is, although the plan can&#x27;t be rigged as planned" in text
+    assert text.index("Nothing was given out.") < text.index("Verdict")
     assert "tick this to give out what there is, or mend the plan first" in text
     assert not Issue.objects.exists()
     assert client.post(url, {**sent, "anyway": "on"}).status_code == 302

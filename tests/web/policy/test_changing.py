@@ -57,6 +57,10 @@ def test_a_save_without_a_reason_is_refused_and_keeps_what_was_typed(
     assert "say what was changed and why" in answer.text
     assert f'value="{FROM}"' in answer.text
     assert PolicyVersion.objects.count() == 1
+    assert (
+        'autofocus>Not saved. Look at <a href="#note">what was changed, and why</a>.'
+        in answer.content.decode()
+    )
 
 
 def test_a_save_that_changes_nothing_is_refused(first: PolicyVersion, browser_of: Browser) -> None:

@@ -208,11 +208,19 @@ class _Few(BaseInlineFormSet):  # type: ignore[type-arg]  # one base for two tab
             rig.widget.choices = [*self._rigs, *more]
 
 
+class _Rigs(_Few):
+    row_words = "Rig"
+
+
+class _Gear(_Few):
+    row_words = "Gear"
+
+
 LineForms = inlineformset_factory(
-    Plan, PlanLine, form=_LineForm, formset=_Few, extra=4, max_num=40, absolute_max=60, validate_max=True
+    Plan, PlanLine, form=_LineForm, formset=_Rigs, extra=4, max_num=40, absolute_max=60, validate_max=True
 )
 ExtraForms = inlineformset_factory(
-    Plan, PlanExtra, form=_ExtraForm, formset=_Few, extra=2, max_num=40, absolute_max=60, validate_max=True
+    Plan, PlanExtra, form=_ExtraForm, formset=_Gear, extra=2, max_num=40, absolute_max=60, validate_max=True
 )
 
 

@@ -6,10 +6,12 @@ from datetime import datetime
 from typing import Any
 
 from django import template
+from django.forms import BaseForm, BaseFormSet
 from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from ropewright.web.mending import faults_of, is_long
 from ropewright.web.shown import shown
 
 __all__ = ["register"]
@@ -94,3 +96,10 @@ def link_with(context: dict[str, Any], **changed: Any) -> str:
         else:
             query[key] = str(value)
     return f"?{query.urlencode()}"
+
+
+@register.inclusion_tag("faults.html")
+def faults(*parts: BaseForm | BaseFormSet[BaseForm]) -> dict[str, Any]:
+    """What is to be mended in a refused form, at its head: as a list with links where the form is long."""
+    found, long = faults_of(parts), is_long(parts)
+    return {"faults": found, "long": long, "listed": long and any(fault.field for fault in found)}
