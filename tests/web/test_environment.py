@@ -43,6 +43,12 @@ def test_a_production_that_is_told_enough_starts(tmp_path: Path) -> None:
         ({"ROPEWRIGHT_MODE": "debug"}, "ROPEWRIGHT_MODE is 'debug'; it is one of local, production"),
         ({"ROPEWRIGHT_DATABASE": "mysql://x/y"}, "ROPEWRIGHT_DATABASE can't be read"),
         ({"ROPEWRIGHT_DATABASE": "postgresql://host"}, "ROPEWRIGHT_DATABASE can't be read"),
+        ({"ROPEWRIGHT_DATABASE": "postgresql://u:p@host:54x2/n"}, "ROPEWRIGHT_DATABASE can't be read (Port"),
+        ({"ROPEWRIGHT_DATABASE": "postgresql://u:p@[::1/n"}, "ROPEWRIGHT_DATABASE can't be read (Invalid"),
+        (
+            {"ROPEWRIGHT_DATABASE": "postgresql://u:p@host/n?sslmod=require"},
+            "ROPEWRIGHT_DATABASE has the option 'sslmod', which PostgreSQL does not know",
+        ),
         ({"ROPEWRIGHT_UPLOAD_MB": "many"}, "ROPEWRIGHT_UPLOAD_MB is 'many'"),
         ({"ROPEWRIGHT_UPLOAD_MB": "5000"}, "ROPEWRIGHT_UPLOAD_MB is '5000'"),
     ],
@@ -54,6 +60,22 @@ def test_what_is_insecure_or_unreadable_is_refused_by_name(
         read_environment(GOOD | {"ROPEWRIGHT_HOME": str(tmp_path)} | change)
     assert said in str(refused.value)
     assert any(name in str(refused.value) for name in SETTINGS)
+
+
+@pytest.mark.parametrize("content", [b"", b"\n", b"short", b"a" * 60, "ключ".encode() * 20, b"\0" * 80])
+def test_a_key_file_that_signs_nothing_is_refused_by_name(tmp_path: Path, content: bytes) -> None:
+    (tmp_path / "key").write_bytes(content)
+    with pytest.raises(SettingError) as refused:
+        read_environment({"ROPEWRIGHT_HOME": str(tmp_path)})
+    assert str(refused.value).startswith(f"{tmp_path / 'key'} is damaged: it holds ")
+    assert "Delete that file" in str(refused.value)
+    assert (tmp_path / "key").read_bytes() == content
+
+
+def test_reading_for_a_look_makes_nothing(tmp_path: Path) -> None:
+    found = read_environment({"ROPEWRIGHT_HOME": str(tmp_path / "home")}, make=False)
+    assert found.key == ""
+    assert not (tmp_path / "home").exists()
 
 
 def test_a_database_address_is_taken_apart(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """Entry: finds the command, runs it, and turns what went wrong into one line and a status."""
 
+import errno
 import os
 import sys
 from importlib import import_module
@@ -97,9 +98,11 @@ def main(argv: list[str] | None = None) -> int:
         return UNUSABLE
     except (click.Abort, KeyboardInterrupt):
         return INTERRUPTED
-    except (BrokenPipeError, SystemExit):  # click leaves with SystemExit where a pipe closed
+    except BrokenPipeError:
         quiet_output()
         return _PIPE_CLOSED
+    except SystemExit as ended:
+        return _ended(ended)
     except OSError as error:
         _complain(f"{error.filename or 'output'}: {error.strerror or error}")
         return UNUSABLE
@@ -112,6 +115,16 @@ def main(argv: list[str] | None = None) -> int:
         )
         return UNUSABLE
     return status if isinstance(status, int) else 0
+
+
+def _ended(ended: SystemExit) -> int:
+    """The status of a command that left by itself, as a server does; click leaves so where a pipe closed."""
+    if isinstance(ended.__context__, OSError) and ended.__context__.errno == errno.EPIPE:
+        quiet_output()
+        return _PIPE_CLOSED
+    if ended.code is None:
+        return 0
+    return ended.code if isinstance(ended.code, int) else UNUSABLE
 
 
 def _complain(text: str) -> None:

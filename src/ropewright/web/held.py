@@ -10,9 +10,9 @@ from pathlib import Path
 
 from ropewright.errors import RopewrightError
 
-__all__ = ["HeldError", "alone", "together"]
+__all__ = ["HeldError", "alone", "only_server", "together"]
 
-_FILE = ".serving"
+_FILE, _SERVER = ".serving", ".server"
 
 
 class HeldError(RopewrightError):
@@ -27,6 +27,23 @@ def together(home: Path) -> None:
     except BlockingIOError:
         raise HeldError(f"{home} is being restored; wait until that has ended") from None
     os.set_inheritable(handle, True)
+
+
+def only_server(home: Path, address: str) -> None:
+    """Be the one server of an SQLite store until this process and its children end.
+
+    Two would each work out the same results, and clear away each other's static files. Errors: HeldError.
+    """
+    handle = _open(home, _SERVER)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        where = os.read(handle, 200).decode("utf-8", "replace").strip()
+        os.close(handle)
+        found = f"a server runs on {home} already{f', at {where}' if where else ''}"
+        raise HeldError(f"{found}; use that one, stop it first, or name another folder with --home") from None
+    os.ftruncate(handle, 0)
+    os.pwrite(handle, address.encode(), 0)
 
 
 @contextmanager
@@ -45,6 +62,6 @@ def alone(home: Path) -> Iterator[None]:
         os.close(handle)
 
 
-def _open(home: Path) -> int:
+def _open(home: Path, name: str = _FILE) -> int:
     home.mkdir(mode=0o700, parents=True, exist_ok=True)
-    return os.open(home / _FILE, os.O_RDWR | os.O_CREAT, 0o600)
+    return os.open(home / name, os.O_RDWR | os.O_CREAT, 0o600)

@@ -14,7 +14,8 @@ from django.utils import timezone
 
 from ropewright import __version__
 from ropewright.files import fingerprint
-from ropewright.web.held import HeldError, alone, together
+from ropewright.web.held import HeldError, alone, only_server, together
+from ropewright.web.rights import close_to_others, keep_new_files_close
 
 __all__ = ["prepare", "run", "set_up", "take_up_restore"]
 
@@ -24,11 +25,21 @@ UNUSED = ["*.otf", "*Light*", "*Black*", "*Bold*", "*SemiboldIt*", "LICENSE*"]
 """Files of the typeface that no page asks for."""
 
 
-def prepare(say: Say, *, demo: bool) -> None:
-    """Make the store ready: tables, static files, and where it is asked for and empty, the demo."""
+def prepare(say: Say, *, demo: bool, address: str = "") -> None:
+    """Make the store ready: tables, static files, and where it is asked for and empty, the demo.
+
+    address: where it will be served, told to a second server of the same home folder.
+    """
+    from ropewright.web.storing.trouble import check_file
+
     set_up()
+    home = settings.ENVIRONMENT.home
     take_up_restore(say)
-    together(settings.ENVIRONMENT.home)
+    together(home)
+    if settings.ENVIRONMENT.store_file:
+        only_server(home, address)
+    close_to_others(home, say)
+    check_file(settings.ENVIRONMENT)
     call_command("migrate", interactive=False, verbosity=0)
     _gather_static()
     _drop_old_results()
@@ -39,7 +50,8 @@ def prepare(say: Say, *, demo: bool) -> None:
 
 
 def set_up() -> None:
-    """Make Django ready in this process."""
+    """Make Django ready in this process, and what it writes its owner's alone."""
+    keep_new_files_close()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
     django.setup()
 
@@ -102,6 +114,7 @@ def run(host: str, port: int, workers: int, started: Callable[[], None]) -> None
                 "graceful_timeout": 20,
                 "keepalive": 15,
                 "control_socket_disable": True,
+                "umask": 0o077,
                 "preload_app": True,
                 "loglevel": "warning",
                 "when_ready": lambda _server: started(),

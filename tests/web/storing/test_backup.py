@@ -220,6 +220,23 @@ def test_a_store_without_anybody_is_not_backed_up(tmp_path: Path) -> None:
     assert not (tmp_path / "b.zip").exists()
 
 
+def test_a_damaged_store_or_a_server_that_is_down_is_told_plainly(tmp_path: Path) -> None:
+    (tmp_path / "ropewright.sqlite3").write_bytes(b"no database at all" * 400)
+    done = _ropewright("backup", str(tmp_path / "b.zip"), home=tmp_path)
+    assert done.returncode == 2
+    assert (
+        "ropewright.sqlite3 is damaged (file is not a database). Put the last backup in place" in done.stderr
+    )
+    down = "import os; os.environ['ROPEWRIGHT_DATABASE'] = 'postgresql://u:p@127.0.0.1:1/n'\n"
+    words = down + "import sys; from ropewright.cli import main; sys.exit(main(sys.argv[1:]))"
+    for command in ("backup", "restore"):
+        done = _run("-c", words, command, str(tmp_path / "b.zip"), home=tmp_path)
+        assert done.returncode == 2
+        assert "should not have happened" not in done.stderr
+    done = _run("-c", words, "backup", str(tmp_path / "b.zip"), home=tmp_path)
+    assert "the PostgreSQL server that ROPEWRIGHT_DATABASE names can't be used: conn" in done.stderr
+
+
 def _limited(most: int) -> str:
     """Words before a program that let no file grow larger, as a full disk lets none grow."""
     return (

@@ -27,6 +27,7 @@ def command(file: Path, home: Path | None) -> int:
 
     environment = read_environment(make=False)
     from ropewright.web.storing.swap import half_done
+    from ropewright.web.storing.trouble import told_plainly
 
     store = environment.store_file
     if store and not store.is_file() and not half_done(environment.home, swapping=True):
@@ -35,10 +36,11 @@ def command(file: Path, home: Path | None) -> int:
         raise click.UsageError(f"no store to back up: {environment.home} {found}")
     from ropewright.web.serving import set_up, take_up_restore
 
-    set_up()
-    take_up_restore(click.echo)
-    from ropewright.web.storing import backup
+    with told_plainly():
+        set_up()
+        take_up_restore(click.echo)
+        from ropewright.web.storing import backup
 
-    documents = backup(file)
+        documents = backup(file)
     click.echo(f"{clean(str(file))}: the database and {documents} document{'' if documents == 1 else 's'}")
     return 0

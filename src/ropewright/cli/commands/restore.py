@@ -25,10 +25,12 @@ def command(file: Path, home: Path | None) -> int:
     if home is not None:
         os.environ["ROPEWRIGHT_HOME"] = str(home.resolve())
     from ropewright.web.serving import set_up
+    from ropewright.web.storing.trouble import told_plainly
 
-    set_up()
-    from ropewright.web.storing import restore
+    with told_plainly():
+        set_up()
+        from ropewright.web.storing import restore
 
-    restore(file, click.echo)
+        restore(file, click.echo)
     click.echo(f"Restored from {clean(str(file))}; everybody has to sign in again")
     return 0

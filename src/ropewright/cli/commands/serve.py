@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import os
+import socket
 from pathlib import Path
 
 import click
@@ -38,9 +40,30 @@ def command(host: str, port: int, home: Path | None, workers: int, demo: bool) -
         raise click.UsageError(
             "--demo makes accounts whose passwords are printed here; production refuses it"
         )
+    _check_free(host, port)
     from ropewright.web.serving import prepare, run
+    from ropewright.web.storing.trouble import told_plainly
 
-    prepare(lambda text: click.echo(text), demo=demo)
     address = f"http://{host}:{port}/"
+    with told_plainly():
+        prepare(lambda text: click.echo(text), demo=demo, address=address)
     run(host, port, workers, lambda: click.echo(f"Serving on {address}  (stop with Ctrl-C)"))
     return 0
+
+
+def _check_free(host: str, port: int) -> None:
+    """Refuse an address that can't be listened on, before anything is made ready."""
+    try:
+        (family, kind, *_rest, place) = socket.getaddrinfo(host.strip("[]"), port, type=socket.SOCK_STREAM)[0]
+        with socket.socket(family, kind) as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            probe.bind(place)
+    except OSError as error:
+        if error.errno == errno.EADDRINUSE:
+            raise click.UsageError(
+                f"port {port} of {host} is taken by another program; stop that one, or choose another --port"
+            ) from None
+        raise click.UsageError(
+            f"port {port} of {host} can't be listened on: {error.strerror or error}; choose others "
+            "with --host and --port"
+        ) from None

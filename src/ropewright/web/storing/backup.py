@@ -16,7 +16,7 @@ from typing import IO, Any
 from django.apps import apps
 from django.conf import settings
 from django.core import serializers
-from django.db import DatabaseError, connection, transaction
+from django.db import connection, transaction
 from django.db.migrations.recorder import MigrationRecorder
 
 from ropewright import __version__
@@ -72,10 +72,9 @@ def _check_that_somebody_is_there() -> None:
     path = Path(settings.DATABASES["default"]["NAME"])
     if connection.vendor == "sqlite" and not path.is_file():
         raise StoreError(f"{path.parent} holds no store: there is no {path.name} in it")
-    try:
-        somebody = apps.get_model("accounts", "Account").objects.exists()
-    except DatabaseError as error:
-        raise StoreError(f"{_store()} can't be read as a store of this program: {error}") from None
+    if "accounts_account" not in connection.introspection.table_names():
+        raise StoreError(f"{_store()} is no store of this program: it has no accounts")
+    somebody = apps.get_model("accounts", "Account").objects.exists()
     if not somebody:
         raise StoreError(f"{_store()} holds no account yet: there is nothing to back up")
 

@@ -44,11 +44,13 @@ def main(lane: str) -> int:
     """Work until nothing is left to do for a while. Another one at it already: end at once."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
     from ropewright.web.environment import read_environment
+    from ropewright.web.rights import keep_new_files_close
 
     lock = _locked(read_environment().home, lane)
     if lock is None:
         return 0
     os.nice(10)
+    keep_new_files_close()
     import django
 
     django.setup()
