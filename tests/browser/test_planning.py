@@ -97,3 +97,16 @@ def test_one_rig_fewer_is_a_way_too_and_takes_nothing_of_the_front_line(page_as:
     stations = [each.inner_text() for each in page.locator("summary b").all()]
     assert stations == ["Haul 2:1 no. 1", "Haul 2:1 no. 2", "Haul 2:1 no. 3", "Haul 3:1"]
     assert sorted(ropes_given(page)) == ["R60-01", "R60-02", "R60-03", "R60-04"]
+
+
+@both
+def test_a_refused_plan_has_the_focus_on_what_is_to_be_mended(page_as: PageAs, size: Size) -> None:
+    page = page_as("bram", size)
+    page.goto("/plans/new/")
+    page.get_by_role("button", name="See whether we can").click()
+    faults = page.get_by_role("group", name="These are to be mended first")
+    expect(faults).to_be_focused()
+    expect(faults).to_be_in_viewport()
+    faults.get_by_role("link", name="Day").click()
+    expect(page.get_by_label("Day")).to_be_in_viewport()
+    assert fits(page)
