@@ -116,6 +116,7 @@ def test_the_picture_follows_the_answers(browser_of: BrowserOf) -> None:
     ).content.decode()
     assert "<svg" in page
     assert "counted 3:1" in page
+    assert "data-enlarge" not in page
     page = client.get(
         url, {"kind": "haul-3-1", "title": "T", "units": "metric", "mass": "x"}
     ).content.decode()

@@ -136,6 +136,8 @@
     const drawn = document.querySelector("#picture svg");
     if (!drawn) return;
     large.querySelector(".picture").replaceChildren(drawn.cloneNode(true));
+    const { width, height } = drawn.viewBox.baseVal;
+    large.classList.toggle("tall", height > width);
     large.showModal();
   }
   large.addEventListener("close", () => large.querySelector(".picture").replaceChildren());
