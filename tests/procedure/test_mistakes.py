@@ -84,6 +84,15 @@ def test_an_inch_test_without_which_the_last_thing_that_holds_is_not_tested_is_c
     assert result.critical[4] == "left out: twin comes off main, and device was not tested since"
 
 
+def test_what_is_untested_however_the_steps_are_done_makes_no_step_critical() -> None:
+    procedure = shipped("self-haul-to-descent")
+    steps = tuple(step for step in procedure.steps if step.verb != "inch-test")
+    assert len(steps) == len(procedure.steps) - 1
+    result = mistakes(replace(procedure, steps=steps), CATALOGUE)
+    assert result.proof.cautions == 4
+    assert not any(m.omits_test for m in result.all)
+
+
 def test_a_policy_that_asks_for_no_test_makes_none_critical() -> None:
     procedure = shipped("self-haul-to-descent")
     rig = replace(procedure.rig, policy={**procedure.rig.policy, "test-before-last": False})

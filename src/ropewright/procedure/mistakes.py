@@ -128,6 +128,7 @@ def _made(world: World, proof: Proof, slip: Slip) -> _Made:
     moment = proof.steps[slip.first].before
     since = _since(world, proof, slip.first)
     usual = {(p.n, f.kind, f.about) for p in proof.steps for f in p.faults}
+    told = {f.text for p in proof.steps for f in p.faults}
     worst = Mistake(slip.kind, slip.n, slip.what, "nothing", None, "nothing comes of it")
     before: Moment | None = None
     caught: int | None = None
@@ -141,7 +142,7 @@ def _made(world: World, proof: Proof, slip: Slip) -> _Made:
         now = _worse(worst, played, fresh, caught)
         if now.at != worst.at:
             before = played.before
-        untested = next((f.text for f in fresh if f.kind == _NOT_TESTED), "")
+        untested = next((f.text for f in fresh if f.kind == _NOT_TESTED and f.text not in told), "")
         worst = replace(now, untested=now.untested or untested)
         if worst.consequence in ("falls", "runs"):
             break
