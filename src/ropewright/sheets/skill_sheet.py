@@ -17,7 +17,7 @@ SEEN, DONE = ("seen",), ("done",)
 MARKERS = ("evaluator", "instructor", "examiner", "assessor")
 KEPT = 4
 """Steps that stay on the page of the result and the signatures."""
-RESULTS = ("passed", "not passed", "stopped as unsafe", "not tested: limit of the gear")
+RESULTS = ("passed", "not passed", "stopped as dangerous", "not tested: limit of the gear")
 
 
 def skill_sheet(story: Story) -> Leaf:
@@ -75,7 +75,7 @@ def _given(story: Story) -> Block:
     lines += [Line(rule, "Stop when:", "", True) for rule in p.stop_rules]
     lines.append(
         Line(
-            "does not coach, prompt or show this sheet, and stops unsafe acts at once: this ends the try.",
+            "does not coach, prompt or show this sheet, and stops dangerous acts at once: this ends the try.",
             "The evaluator",
             "",
             True,
