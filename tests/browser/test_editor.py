@@ -74,7 +74,7 @@ def test_the_picture_opens_large_by_keyboard_and_closes_again(desk: Page) -> Non
     large = desk.locator("#large svg").bounding_box()
     assert small
     assert large
-    assert large["width"] > 1.8 * small["width"]
+    assert large["width"] > 1.5 * small["width"]
     desk.keyboard.press("Escape")
     expect(desk.locator("#large")).to_be_hidden()
     expect(button).to_be_focused()
