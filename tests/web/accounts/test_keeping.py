@@ -15,6 +15,7 @@ from ropewright.web.access import Role
 from ropewright.web.accounts import keeping
 from ropewright.web.accounts.keeping import NotChanged, set_active, set_person, set_role
 from ropewright.web.accounts.models import Account
+from ropewright.web.interface.tokens import account_of, make_token
 from ropewright.web.people.models import Person
 
 Browser = Callable[[Role | None], Client]
@@ -94,6 +95,7 @@ def test_two_leads_who_shut_each_other_at_once_leave_one(
 def test_a_shut_account_is_out_at_its_next_page_and_can_not_sign_in(team: Team, browser_of: Browser) -> None:
     student, lead = browser_of(Role.STUDENT), browser_of(Role.LEAD)
     assert student.get(reverse("pages:today")).status_code == 200
+    secret = make_token(team[Role.STUDENT], "report", None)
     lead.post(at("active", team[Role.STUDENT]), {"active": "no"})
     assert student.get(reverse("pages:today")).status_code == 302
     sign_in = reverse("accounts:sign-in")
@@ -102,6 +104,7 @@ def test_a_shut_account_is_out_at_its_next_page_and_can_not_sign_in(team: Team, 
     lead.post(at("active", team[Role.STUDENT]), {"active": "yes"})
     assert student.get(reverse("pages:today")).status_code == 302  # the old session does not come back
     assert Client().post(sign_in, given).status_code == 302
+    assert account_of(secret) is None  # nor does the token
 
 
 def test_one_entry_of_the_roster_has_one_account(team: Team) -> None:

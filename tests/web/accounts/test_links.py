@@ -15,6 +15,7 @@ from django.utils import timezone
 from ropewright.web.access import Role
 from ropewright.web.accounts.invitations import NotOpen, invite, join, offer_reset, opened, withdraw
 from ropewright.web.accounts.models import Account, Invitation
+from ropewright.web.interface.tokens import account_of, make_token
 from ropewright.web.people.models import Person
 
 Browser = Callable[[Role | None], Client]
@@ -138,7 +139,9 @@ def test_a_new_password_by_link_ends_every_session_and_works_once(team: Team, br
     fresh = Client()
     assert fresh.post(link, NEW | {"new_password2": "other"}).status_code == 422
     assert student.get(reverse("accounts:me")).status_code == 200
+    secret = make_token(team[Role.STUDENT], "report", None)
     assert fresh.post(link, NEW).headers["Location"] == reverse("accounts:sign-in")
+    assert account_of(secret) is None
     assert student.get(reverse("accounts:me")).status_code == 302
     assert fresh.post(link, NEW).status_code == 404
     signed = fresh.post(

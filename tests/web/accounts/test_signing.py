@@ -14,6 +14,7 @@ from django.urls import reverse
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.accounts.throttle import address_of
+from ropewright.web.interface.tokens import account_of, make_token
 from ropewright.web.people.models import Person
 
 Browser = Callable[[Role | None], Client]
@@ -78,6 +79,23 @@ def test_a_changed_password_ends_every_other_session(team: Team, browser_of: Bro
     assert here.post(reverse("accounts:password"), given).headers["Location"] == ME
     assert here.get(ME).status_code == 200
     assert there.get(ME).status_code == 302
+
+
+@pytest.mark.parametrize("how", ["password", "leave-everywhere"])
+def test_a_new_password_and_signing_out_everywhere_revoke_ones_tokens(
+    team: Team, browser_of: Browser, how: str
+) -> None:
+    student = browser_of(Role.STUDENT)
+    secret, other = make_token(team[Role.STUDENT], "report", None), make_token(team[Role.LEAD], "list", None)
+    given = {"old_password": "a rope of words"} | dict.fromkeys(
+        ("new_password1", "new_password2"), "another rope of words"
+    )
+    assert "revoke" in student.get(reverse("accounts:password")).content.decode()
+    assert "also revoke all your tokens" in student.get(ME).content.decode()
+    answer = student.post(reverse(f"accounts:{how}"), given, follow=True)
+    assert "Your token is revoked." in answer.content.decode()
+    assert account_of(secret) is None
+    assert account_of(other) == team[Role.LEAD]
 
 
 def test_signing_out_everywhere_ends_every_session(team: Team, browser_of: Browser) -> None:

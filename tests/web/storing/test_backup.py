@@ -310,9 +310,10 @@ def test_a_member_that_leads_out_of_the_folder_is_refused(kept: Path, tmp_path: 
         about = json.loads(source.read("about.json"))
     bad = tmp_path / "bad.zip"
     with zipfile.ZipFile(bad, "w") as archive:
-        about["digests"] = {"../outside": "0"}
+        about["digests"] = {"../outside": "0", "database.sqlite3": "0"}
         archive.writestr("about.json", json.dumps(about))
         archive.writestr("../outside", b"x")
+        archive.writestr("database.sqlite3", b"x")
     own = override_settings(ENVIRONMENT=replace(settings.ENVIRONMENT, home=tmp_path / "home"))
     with own, pytest.raises(StoreError, match="leads out of its folder"):
         restore(bad)

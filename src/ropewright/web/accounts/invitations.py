@@ -9,6 +9,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from ropewright.web.accounts.models import Account, Invitation, fingerprint
+from ropewright.web.interface.tokens import revoke_all
 from ropewright.web.people.models import Person
 
 __all__ = ["NotOpen", "choose_password", "invite", "join", "offer_reset", "opened", "withdraw"]
@@ -61,12 +62,13 @@ def join(secret: str, account: Account) -> Account:
 
 @transaction.atomic
 def choose_password(secret: str, password: str) -> Account:
-    """Set the password that a reset is for; every session of the account ends. Errors: NotOpen."""
+    """Set the password that a reset is for; every session and token of the account ends. Errors: NotOpen."""
     link = opened(secret, reset=True, lock=True)
     account = link.account
     assert account is not None
     account.set_password(password)
     account.save()
+    revoke_all(account)
     link.used = timezone.now()
     link.save(update_fields=["used"])
     forget_wrong_passwords(username=account.username)

@@ -7,6 +7,7 @@ from django.db import transaction
 from ropewright.errors import RopewrightError
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
+from ropewright.web.interface.tokens import revoke_all
 from ropewright.web.people.models import Person
 
 __all__ = ["NotChanged", "set_active", "set_person", "set_role"]
@@ -30,13 +31,17 @@ def set_role(by: Account, account: Account, role: str) -> None:
 
 @transaction.atomic
 def set_active(by: Account, account: Account, active: bool) -> None:
-    """Let an account sign in, or not any more: its sessions end at the next page. Errors: NotChanged."""
+    """Let an account sign in, or not any more. Errors: NotChanged.
+
+    The sessions of one that is shut end at the next page, its tokens for good.
+    """
     if by.pk == account.pk:
         raise NotChanged("Nobody shuts their own account; ask another lead instructor.")
     found = _locked(account)
     if not active:
         _another_leads(found)
         found.sessions += 1
+        revoke_all(found)
     found.is_active = active
     found.save(update_fields=["is_active", "sessions"])
 

@@ -11,9 +11,10 @@ from ninja.security import HttpBearer
 
 from ropewright.web.access import allowed
 from ropewright.web.accounts.models import Account, fingerprint
+from ropewright.web.best_effort import best_effort
 from ropewright.web.interface.models import Token
 
-__all__ = ["ByToken", "account_of", "make_token"]
+__all__ = ["ByToken", "account_of", "make_token", "revoke_all"]
 
 _PREFIX = "rw_"  # so that a token that turns up in a log or a commit is known for what it is
 _SEEN_AGAIN = timedelta(minutes=10)
@@ -27,6 +28,11 @@ def make_token(account: Account, name: str, days: int | None) -> str:
     return secret
 
 
+def revoke_all(account: Account) -> int:
+    """Revoke every token of an account for good; give how many there were."""
+    return Token.objects.filter(account=account, revoked=None).update(revoked=timezone.now())
+
+
 def account_of(secret: str) -> Account | None:
     """Whose token it is; None where there is none such, or it has expired, or its owner was shut out."""
     token = Token.objects.select_related("account__person").filter(secret=fingerprint(secret)).first()
@@ -36,7 +42,7 @@ def account_of(secret: str) -> Account | None:
     if not allowed(token.account, "read by program"):
         return None
     if token.used is None or now - token.used > _SEEN_AGAIN:  # no write for every call
-        Token.objects.filter(pk=token.pk).update(used=now)
+        best_effort(lambda: Token.objects.filter(pk=token.pk).update(used=now))
     return token.account
 
 

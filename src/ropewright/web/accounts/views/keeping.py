@@ -79,7 +79,11 @@ def role(request: HttpRequest, account: int) -> HttpResponse:
 def active(request: HttpRequest, account: int) -> HttpResponse:
     """Shut an account, or open it again."""
     found, may_sign_in = get_object_or_404(Account, pk=account), request.POST.get("active") == "yes"
-    words = "may sign in again" if may_sign_in else "can't sign in any more, and is signed out everywhere"
+    words = (
+        "may sign in again"
+        if may_sign_in
+        else "can't sign in any more, is signed out everywhere, and its tokens are revoked"
+    )
     return _done(
         request,
         found,
