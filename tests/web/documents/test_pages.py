@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.conf import settings
+from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
@@ -212,3 +213,22 @@ def test_no_address_gives_the_folder_of_documents_out(team: Team, browser_of: Br
     lead = browser_of(Role.LEAD)
     for start in ("/media/", "/documents/", "/static/", "/"):
         assert lead.get(start + str(document.file.name)).status_code == 404
+
+
+def test_a_full_disk_keeps_neither_a_record_nor_part_of_a_file(
+    browser_of: BrowserOf, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    item, root = make_item("TH-1"), Path(settings.MEDIA_ROOT)
+    client = browser_of(Role.INSTRUCTOR)
+    before = {path for path in root.rglob("*") if path.is_file()}
+
+    def full(_content: ContentFile[bytes]) -> Iterator[bytes]:
+        yield b"the first part"
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(ContentFile, "chunks", full)
+        answer = add(client, f"/gear/{item.pk}/documents/add/", pdf(), "certificate.pdf")
+    assert answer.status_code == 503
+    assert not Document.objects.exists()
+    assert {path for path in root.rglob("*") if path.is_file()} == before

@@ -55,9 +55,7 @@ def keep(sent: UploadedFile[Any], title: str, about: About, account: Account) ->
     twin = documents_of(about).filter(digest=digest, withdrawn=None).first()
     if twin:
         raise DocumentError(f"This very file is kept here already, as '{twin.title}'.")
-    place = default_storage.save(
-        f"{timezone.now():%Y/%m}/{secrets.token_hex(16)}", ContentFile(checked.content)
-    )
+    place = _written(checked.content)
     try:
         with transaction.atomic():
             document = Document.objects.create(
@@ -74,6 +72,16 @@ def keep(sent: UploadedFile[Any], title: str, about: About, account: Account) ->
         default_storage.delete(place)
         raise
     return document, checked.told
+
+
+def _written(content: bytes) -> str:
+    """Write a file under a name of its own and give that; where the disk is full no part of it stays."""
+    name = f"{timezone.now():%Y/%m}/{secrets.token_hex(16)}"
+    try:
+        return default_storage.save(name, ContentFile(content))
+    except BaseException:
+        default_storage.delete(name)
+        raise
 
 
 @transaction.atomic
