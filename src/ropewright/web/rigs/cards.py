@@ -9,6 +9,7 @@ from django.db.models import F, Q
 
 from ropewright.quantity import show_length, show_mass
 from ropewright.rig import Rig as RigRead
+from ropewright.web.best_effort import best_effort
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig, RigCard
 from ropewright.web.workings.engine import read_for_team, summary_of
@@ -40,23 +41,21 @@ def is_fresh(rig: Rig) -> bool:
 
 
 def card_of(rig: Rig) -> RigCard:
-    """The card of a rig, worked out anew where it is stale."""
+    """The card of a rig, worked out anew where it is stale, and stored where that can be."""
     card: RigCard | None = getattr(rig, "card", None)
     if card is not None and is_fresh(rig):
         return card
     rules, text = rules_now(), rig.current.text
     worked = summary_of(text, rules)
-    card, _ = RigCard.objects.update_or_create(
-        rig=rig,
-        defaults={
-            "version": rig.latest,
-            "policy": rules.number,
-            "policy_name": rules.name,
-            "program": program(),
-            **_said(text, worked),
-        },
-    )
-    return card
+    made = {
+        "version": rig.latest,
+        "policy": rules.number,
+        "policy_name": rules.name,
+        "program": program(),
+        **_said(text, worked),
+    }
+    stored = best_effort(lambda: RigCard.objects.update_or_create(rig=rig, defaults=made))
+    return stored[0] if stored else RigCard(rig=rig, **made)
 
 
 def _said(text: str, worked: Mapping[str, Any]) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from django.conf import settings
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from ropewright.web.best_effort import best_effort
 from ropewright.web.workings.engine import digest
 from ropewright.web.workings.models import Working
 
@@ -45,6 +46,7 @@ TASKS: Mapping[str, Task] = {
     "rig-listed": Task("ropewright.web.rigs.tasks:card", "long"),
     "way": Task(f"{_PROCEDURES}:way", "long"),
 }
+NOT_ASKED = "waits: the store can't be written just now. Open this page anew in a moment"
 _FRESH = timedelta(seconds=5)
 _started: dict[Lane, subprocess.Popen[bytes]] = {}
 _starting = Lock()
@@ -53,19 +55,25 @@ _starting = Lock()
 def ask(kind: str, parts: Sequence[object], asked: Mapping[str, Any]) -> Working:
     """The row of a result, asked for where nobody has: done, failed or being worked out.
 
+    Where the store can't be written just now the row is in none: it says so, and the next look asks again.
+
     parts: what the result follows from. asked: what the work is given, plain values.
     """
     key = digest(kind, *parts)
     row = Working.objects.filter(key=key).first()
     if row is None:
+        new = Working(key=key, kind=kind, state=Working.State.RUNNING, asked=dict(asked), words=NOT_ASKED)
         try:
-            with transaction.atomic():
-                row = Working.objects.create(
-                    key=key, kind=kind, state=Working.State.RUNNING, asked=dict(asked)
-                )
+            row = best_effort(lambda: _created(new))
         except IntegrityError:  # somebody else was quicker
             row = Working.objects.get(key=key)
+        if row is None:
+            return new
     return look(row)
+
+
+def _created(row: Working) -> Working:
+    return Working.objects.create(key=row.key, kind=row.kind, state=row.state, asked=row.asked)
 
 
 def ask_all(kind: str, wanted: Sequence[tuple[Sequence[object], Mapping[str, Any]]]) -> None:
@@ -77,7 +85,8 @@ def ask_all(kind: str, wanted: Sequence[tuple[Sequence[object], Mapping[str, Any
         for key, asked in by_key.items()
         if key not in known
     ]
-    Working.objects.bulk_create(rows, ignore_conflicts=True)
+    if rows:
+        best_effort(lambda: Working.objects.bulk_create(rows, ignore_conflicts=True))
     if rows or Working.State.RUNNING in known.values():
         transaction.on_commit(lambda: wake(TASKS[kind].lane))
 
@@ -92,7 +101,8 @@ def look(row: Working) -> Working:
     if row.state == Working.State.RUNNING:
         now = timezone.now()
         if not row.claim and now - row.made > _FRESH:
-            Working.objects.filter(pk=row.pk, claim="", state=Working.State.RUNNING).update(made=now)
+            free = Working.objects.filter(pk=row.pk, claim="", state=Working.State.RUNNING)
+            best_effort(lambda: free.update(made=now))
         transaction.on_commit(lambda: wake(TASKS[row.kind].lane))
     return row
 

@@ -10,11 +10,12 @@ import hashlib
 import json
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
 from functools import cache, lru_cache
 from typing import Any
 
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError
 
 from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.drawing import Picture, compose, finish, small_picture, subject_of
@@ -25,6 +26,7 @@ from ropewright.judgement.report import report
 from ropewright.judgement.rules import Context, Finding
 from ropewright.rig import Crew, Load, Place, Rig, RigFileError, read_rig
 from ropewright.sheets.content import told_first
+from ropewright.web.best_effort import best_effort
 from ropewright.web.policy.now import TeamRules, rules_now
 from ropewright.web.policy.own_rules import said_of
 from ropewright.web.workings.models import Working
@@ -106,7 +108,7 @@ def digest(*parts: object) -> str:
 
 
 def kept(kind: str, parts: tuple[object, ...], work: Callable[[], dict[str, Any]]) -> dict[str, Any]:
-    """A result from the store, or worked out now and kept. What raises is not kept."""
+    """A result from the store, or worked out now and kept where that can be written. What raises is not."""
     key = digest(kind, *parts)
     found = Working.objects.filter(key=key, state=Working.State.DONE).first()
     if found is not None:
@@ -114,11 +116,9 @@ def kept(kind: str, parts: tuple[object, ...], work: Callable[[], dict[str, Any]
         return data
     began = time.perf_counter()
     data = work()
-    try:
-        with transaction.atomic():
-            Working.objects.create(key=key, kind=kind, data=data, seconds=time.perf_counter() - began)
-    except IntegrityError:  # somebody else was quicker
-        pass
+    seconds = time.perf_counter() - began
+    with suppress(IntegrityError):  # somebody else was quicker
+        best_effort(lambda: Working.objects.create(key=key, kind=kind, data=data, seconds=seconds))
     return data
 
 
