@@ -144,7 +144,7 @@ def test_a_rig_too_large_to_look_at_is_said_to_be_so(db: None) -> None:
     points = "".join(f"  p{n}: {{kind: stand, at: [{n}, 0]}}\n" for n in range(300))
     found = look(HAUL.replace("points:\n", f"points:\n{points}"), "first")
     assert found.trouble.startswith(
-        "316 parts and contacts are more than are worked out while you write (250)"
+        "316 parts and contacts are more than are worked out while you write (120)"
     )
 
 

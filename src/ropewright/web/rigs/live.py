@@ -28,7 +28,7 @@ from ropewright.web.workings.engine import catalogue, digest, read_for_team
 
 __all__ = ["MOST_LIVE", "Look", "look"]
 
-MOST_LIVE = 250
+MOST_LIVE = 120
 """Parts and contacts beyond which a rig is worked out once it is saved, not at every word."""
 KEPT = 8
 
