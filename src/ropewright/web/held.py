@@ -1,17 +1,23 @@
-"""Who uses the home folder: servers share it, a restore has it alone. The lock ends with the process."""
+"""Who uses the home folder: servers and their work share it, a restore has it alone.
+
+The lock ends with the process.
+"""
 
 from __future__ import annotations
 
 import fcntl
 import os
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from ropewright.errors import RopewrightError
 
-__all__ = ["HeldError", "alone", "only_server", "together"]
+__all__ = ["LINGERS", "HeldError", "alone", "only_server", "together"]
 
+LINGERS = 25.0
+"""How long [s] idle work may outlive its server, and somewhat more."""
 _FILE, _SERVER = ".serving", ".server"
 
 
@@ -20,7 +26,7 @@ class HeldError(RopewrightError):
 
 
 def together(home: Path) -> None:
-    """Share the home folder with other servers until this process and its children end."""
+    """Share the home folder with servers and their work until this process and its children end."""
     handle = _open(home)
     try:
         fcntl.flock(handle, fcntl.LOCK_SH | fcntl.LOCK_NB)
@@ -47,17 +53,37 @@ def only_server(home: Path, address: str) -> None:
 
 
 @contextmanager
-def alone(home: Path) -> Iterator[None]:
-    """Have the home folder to oneself; HeldError where somebody else uses it."""
-    handle = _open(home)
+def alone(home: Path, wait: float = 0.0) -> Iterator[None]:
+    """Have the home folder to oneself. Errors: HeldError where somebody else uses it.
+
+    wait: how long [s] to wait for work that outlives its server for a moment; a server is never waited for.
+    """
+    handle, until = _open(home), time.monotonic() + wait
     try:
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            raise HeldError(
-                f"a server runs on {home}, or a restore does; stop it first, or wait for its end"
-            ) from None
+        while not _taken(handle):
+            if time.monotonic() >= until or _server_runs(home):
+                raise HeldError(
+                    f"a server runs on {home}, or work that it began, or a restore; stop the server first, "
+                    "or wait for the end of the others"
+                )
+            time.sleep(0.2)
         yield
+    finally:
+        os.close(handle)
+
+
+def _taken(handle: int) -> bool:
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    return True
+
+
+def _server_runs(home: Path) -> bool:
+    handle = _open(home, _SERVER)
+    try:
+        return not _taken(handle)
     finally:
         os.close(handle)
 

@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from ropewright import __version__
 from ropewright.files import fingerprint
-from ropewright.web.held import HeldError, alone, only_server, together
+from ropewright.web.held import LINGERS, HeldError, alone, only_server, together
 from ropewright.web.rights import close_to_others, keep_new_files_close
 
 __all__ = ["prepare", "run", "set_up", "take_up_restore"]
@@ -64,7 +64,7 @@ def take_up_restore(say: Say) -> None:
     if not half_done(home):
         return
     try:
-        with alone(home):
+        with alone(home, LINGERS):
             settle(home, say)
     except HeldError:
         if half_done(home, swapping=True):  # else it is one that still unpacks, and the store is whole

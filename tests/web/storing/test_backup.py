@@ -8,6 +8,7 @@ import os
 import sqlite3
 import subprocess
 import sys
+import time
 import zipfile
 from contextlib import closing
 from dataclasses import replace
@@ -15,10 +16,12 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings
+from django.db import connection
 from django.test import override_settings
 
 from ropewright.web.held import HeldError, alone, together
 from ropewright.web.storing import StoreError, restore
+from ropewright.web.workings.worker import LINGER
 
 MAKE = """
 import sys
@@ -198,6 +201,12 @@ def test_a_file_that_is_not_whole_or_too_new_changes_nothing(
     own = override_settings(ENVIRONMENT=replace(settings.ENVIRONMENT, home=home))
     with own, pytest.raises(StoreError) as refused:
         restore(bad)
+    if connection.vendor == "postgresql" and what in (
+        "an empty database",
+        "a foreign database",
+        "nobody in it",
+    ):
+        said = "names a PostgreSQL server; restore it without that setting"
     assert said in str(refused.value)
     assert [path.name for path in home.iterdir()] == [".serving"]
 
@@ -326,10 +335,39 @@ def test_a_restore_waits_for_no_running_server_but_refuses(tmp_path: Path) -> No
     )
     assert holder.stdout is not None
     assert holder.stdout.readline() == "held\n"
-    with pytest.raises(HeldError, match="stop it first"), alone(tmp_path):
+    with pytest.raises(HeldError, match="stop the server first"), alone(tmp_path):
         pass
     together(tmp_path)  # a second server may share it
     holder.communicate("", timeout=20)
+
+
+@pytest.mark.parametrize("server", [False, True])
+def test_a_restore_waits_for_work_that_outlives_its_server_but_for_no_server(
+    tmp_path: Path, server: bool
+) -> None:
+    words = _HOLD.replace("sys.stdin.read()", "import time; time.sleep(2)")
+    if server:
+        words = words.replace("print(", _ONLY + "print(")
+    holder = subprocess.Popen([sys.executable, "-c", words, str(tmp_path)], stdout=subprocess.PIPE, text=True)
+    assert holder.stdout is not None
+    assert holder.stdout.readline() == "held\n"
+    if server:
+        with pytest.raises(HeldError), alone(tmp_path, 20.0):
+            pass
+        assert holder.poll() is None
+    else:
+        with alone(tmp_path, 20.0):
+            assert holder.wait(timeout=5) == 0
+    holder.communicate(timeout=20)
+
+
+def test_work_beside_the_server_keeps_out_of_a_restore(tmp_path: Path) -> None:
+    assert _run("-c", MAKE, home=tmp_path).returncode == 0
+    began = time.monotonic()
+    with alone(tmp_path):
+        done = _run("-m", "ropewright.web.workings.worker", "short", home=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert time.monotonic() - began < LINGER
 
 
 def test_a_database_is_taken_as_of_one_moment_while_it_is_written(tmp_path: Path) -> None:
@@ -358,6 +396,10 @@ from ropewright.web.held import together
 together(Path(sys.argv[1]))
 print("held", flush=True)
 sys.stdin.read()
+"""
+_ONLY = """
+from ropewright.web.held import only_server
+only_server(Path(sys.argv[1]), "")
 """
 _PAIRS = """
 import sqlite3, sys, time

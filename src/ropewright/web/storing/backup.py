@@ -64,7 +64,8 @@ def _first_cause(error: BaseException) -> str:
 
 def _store() -> str:
     """The store by the name under which somebody finds it."""
-    return str(settings.DATABASES["default"]["NAME"])
+    name = settings.DATABASES["default"]["NAME"]
+    return str(name) if settings.ENVIRONMENT.store_file else f"the PostgreSQL database '{name}'"
 
 
 def _check_that_somebody_is_there() -> None:

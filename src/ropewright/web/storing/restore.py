@@ -17,7 +17,7 @@ from django.core.management.color import no_style
 from django.core.serializers.base import DeserializationError
 from django.db import DatabaseError, connection, transaction
 
-from ropewright.web.held import alone
+from ropewright.web.held import LINGERS, alone
 from ropewright.web.storing.backup import backup
 from ropewright.web.storing.members import DATABASE, ROWS, StoreError, models_kept
 from ropewright.web.storing.sound import NO_ACCOUNT, check_age, check_sqlite
@@ -38,7 +38,7 @@ def restore(source: Path, say: Say = lambda _text: None) -> None:
     """
     home = settings.ENVIRONMENT.home
     try:
-        with alone(home):
+        with alone(home, LINGERS):
             settle(home, say)
             with zipfile.ZipFile(source) as archive, Unpacked(archive, source) as unpacked:
                 check_age(unpacked.about["migrations"], unpacked.about["program"], source)

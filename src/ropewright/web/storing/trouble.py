@@ -24,6 +24,11 @@ def told_plainly() -> Iterator[None]:
         yield
     except (DatabaseError, sqlite3.DatabaseError) as error:
         raise StoreError(_words(settings.ENVIRONMENT, error)) from None
+    except BrokenPipeError:  # the reader of what is told went away
+        raise
+    except OSError as error:
+        where = error.filename or settings.ENVIRONMENT.home
+        raise StoreError(f"{where} can't be used: {error.strerror or error}") from None
 
 
 def check_file(environment: Environment) -> None:

@@ -44,10 +44,17 @@ def main(lane: str) -> int:
     """Work until nothing is left to do for a while. Another one at it already: end at once."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
     from ropewright.web.environment import read_environment
+    from ropewright.web.held import HeldError, together
     from ropewright.web.rights import keep_new_files_close
 
-    lock = _locked(read_environment().home, lane)
+    home = read_environment().home
+    lock = _locked(home, lane)
     if lock is None:
+        return 0
+    try:
+        # at its end it would take the log of a database that was put there meanwhile for its own
+        together(home)
+    except HeldError:
         return 0
     os.nice(10)
     keep_new_files_close()
