@@ -1,6 +1,5 @@
 """Entry: finds the command, runs it, and turns what went wrong into one line and a status."""
 
-import errno
 import os
 import sys
 from importlib import import_module
@@ -82,6 +81,7 @@ def main(argv: list[str] | None = None) -> int:
     can't be used, 130 after an interrupt, 141 where the reader of the output went away.
     """
     prepare_streams()
+    output = sys.stdout
     try:
         status = ropewright.main(args=argv, prog_name="ropewright", standalone_mode=False)
         sys.stdout.flush()
@@ -102,6 +102,9 @@ def main(argv: list[str] | None = None) -> int:
         quiet_output()
         return _PIPE_CLOSED
     except SystemExit as ended:
+        if sys.stdout is not output:  # click puts something else in its place where a pipe closed
+            quiet_output()
+            return _PIPE_CLOSED
         return _ended(ended)
     except OSError as error:
         _complain(f"{error.filename or 'output'}: {error.strerror or error}")
@@ -118,10 +121,7 @@ def main(argv: list[str] | None = None) -> int:
 
 
 def _ended(ended: SystemExit) -> int:
-    """The status of a command that left by itself, as a server does; click leaves so where a pipe closed."""
-    if isinstance(ended.__context__, OSError) and ended.__context__.errno == errno.EPIPE:
-        quiet_output()
-        return _PIPE_CLOSED
+    """The status of a command that left by itself, as a server does."""
     if ended.code is None:
         return 0
     return ended.code if isinstance(ended.code, int) else UNUSABLE
