@@ -10,6 +10,7 @@ from django.utils import timezone
 from ropewright.web.gear.fields import PlainForm, day_input
 from ropewright.web.gear.issues import Line, find_marks
 from ropewright.web.people.models import Person
+from ropewright.web.quick import QuickSelect
 
 __all__ = ["GiveOutForm", "MoreForm", "TakerForm"]
 
@@ -46,7 +47,11 @@ class TakerForm(PlainForm):
     """To whom gear goes, until when."""
 
     taken_by = forms.ModelChoiceField(
-        Person.objects.filter(active=True), required=False, label="Who takes it", empty_label="not stated"
+        Person.objects.filter(active=True),
+        required=False,
+        label="Who takes it",
+        empty_label="not stated",
+        widget=QuickSelect,
     )
     until = forms.DateField(required=False, label="Wanted back", widget=day_input())
 

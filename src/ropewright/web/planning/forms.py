@@ -9,10 +9,7 @@ from typing import Any
 from django import forms
 from django.db.models import Q
 from django.forms import BaseInlineFormSet, inlineformset_factory
-from django.forms.utils import flatatt
 from django.utils import timezone
-from django.utils.html import format_html, format_html_join
-from django.utils.safestring import SafeString, mark_safe
 
 from ropewright.web.fields import FigureField
 from ropewright.web.gear.fields import PlainModelForm, day_input
@@ -22,32 +19,13 @@ from ropewright.web.meanwhile import base_field
 from ropewright.web.people.models import Person
 from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
 from ropewright.web.policy.now import rules_now
+from ropewright.web.quick import QuickSelect, QuickTicks
 from ropewright.web.rigs.models import Rig
 
 __all__ = ["ExtraForms", "IssueForm", "LineForms", "PlanForm", "propose"]
 
 FURTHEST = 366 * 3
 """Days ahead beyond which a day is taken for a slip of the pen."""
-
-
-class _QuickSelect(forms.Select):
-    """A list of choices written in one go: a page has many rows of the same long list."""
-
-    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:  # noqa: ARG002
-        """The list, with what is chosen."""
-        chosen = "" if value is None else str(value)
-        options = format_html_join(
-            "",
-            '<option value="{}"{}>{}</option>',
-            (
-                ("" if k is None else k, _SELECTED if str(k or "") == chosen else "", v)
-                for k, v in self.choices
-            ),
-        )
-        return format_html("<select{}>{}</select>", flatatt({"name": name, **(attrs or {})}), options)
-
-
-_SELECTED = mark_safe(" selected")
 
 
 class _FromRoster(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
@@ -92,8 +70,8 @@ class PlanForm(PlainModelForm):
         field_classes = {"people": _FromRoster, "instructors": _FromRoster}
         widgets = {
             "day": day_input(),
-            "people": forms.CheckboxSelectMultiple,
-            "instructors": forms.CheckboxSelectMultiple,
+            "people": QuickTicks,
+            "instructors": QuickTicks,
             "note": forms.Textarea(attrs={"rows": 3}),
         }
 
@@ -161,7 +139,7 @@ class _LineForm(PlainModelForm):
         model = PlanLine
         fields = ["rig", "count", "station"]
         labels = {"count": "How many", "station": "Station"}
-        widgets = {"rig": _QuickSelect}
+        widgets = {"rig": QuickSelect}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -185,7 +163,7 @@ class _ExtraForm(PlainModelForm):
         own = self.instance.type
         if own and own not in kinds():
             choices.append((own, own))
-        self.fields["type"] = forms.ChoiceField(choices=choices, label="Type", widget=_QuickSelect)
+        self.fields["type"] = forms.ChoiceField(choices=choices, label="Type", widget=QuickSelect)
 
 
 class _Few(BaseInlineFormSet):  # type: ignore[type-arg]  # one base for two tables
