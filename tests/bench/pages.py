@@ -9,6 +9,7 @@ Fills a store in a temporary folder where no `--home` is named.
 from __future__ import annotations
 
 import argparse
+import math
 import os
 import statistics
 import tempfile
@@ -54,6 +55,7 @@ def _measure(rounds: int) -> Iterator[tuple[str, float, float, int]]:
     from django.urls import resolve
 
     from ropewright.web.accounts.models import Account
+    from ropewright.web.serving import at_ease
 
     browser = Client(HTTP_HOST="localhost")
     browser.force_login(Account.objects.get(username="ines"), "django.contrib.auth.backends.ModelBackend")
@@ -73,6 +75,7 @@ def _measure(rounds: int) -> Iterator[tuple[str, float, float, int]]:
             if href not in known:
                 known.add(href)
                 waiting.append(href)
+    at_ease()
     for name, path in seen.items():
         times = []
         for _ in range(rounds):
@@ -80,7 +83,7 @@ def _measure(rounds: int) -> Iterator[tuple[str, float, float, int]]:
             answer = browser.get(path)
             times.append(1000 * (time.perf_counter() - began))
         times.sort()
-        high = times[min(len(times) - 1, round(0.95 * len(times)))]
+        high = times[math.ceil(0.95 * len(times)) - 1]
         yield f"{name}  {path}", statistics.median(times), high, len(answer.content)
 
 

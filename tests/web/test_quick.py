@@ -6,16 +6,15 @@ import html
 import re
 
 from django import forms
+from django.forms.renderers import DjangoTemplates
 
-from ropewright.web.quick import QuickSelect, QuickTicks
+from ropewright.web.quick import QuickRenderer, QuickSelect, QuickTicks
 
 CHOICES = [("", "nobody"), (1, "Maren <b>Achterberg</b>"), (2, "Noor & Jo"), ('x"><script>', "odd")]
 
 
 def plain(text: str) -> str:
-    text = text.replace(
-        '<select id="id_who" name="who">', '<select name="who" id="id_who">'
-    )  # flatatt sorts
+    text = text.replace('<select id="id_who" name="who">', '<select name="who" id="id_who">')  # flatatt sorts
     return re.sub(r"\s+", " ", html.unescape(str(text))).replace("> <", "><").replace(" >", ">").strip()
 
 
@@ -34,3 +33,20 @@ def test_boxes_say_what_the_slow_ones_say() -> None:
         slow = forms.CheckboxSelectMultiple(choices=CHOICES)
         assert plain(quick) == plain(slow.render("who", value, {"id": "id_who", "aria-describedby": "why"}))
         assert "<script>" not in quick
+
+
+def test_inputs_say_what_the_slow_ones_say() -> None:
+    class Form(forms.Form):
+        """One of each."""
+
+        words = forms.CharField(max_length=9, initial='x"><script>', help_text="why")
+        count = forms.IntegerField(min_value=0, required=False)
+        base = forms.IntegerField(widget=forms.HiddenInput, initial=7)
+        tick = forms.BooleanField(initial=True)
+        day = forms.DateField(widget=forms.DateInput(attrs={"type": "date", "autofocus": True, "x": False}))
+
+    for given in (None, {"words": "'&<", "count": "²", "tick": "on", "day": "odd"}):
+        quick, slow = Form(given, renderer=QuickRenderer()), Form(given, renderer=DjangoTemplates())
+        for name in Form.base_fields:
+            assert plain(quick[name].as_widget()) == plain(slow[name].as_widget())
+            assert "<script>" not in quick[name].as_widget()

@@ -6,12 +6,16 @@ from functools import lru_cache
 from typing import Any
 
 from django import forms
+from django.forms.renderers import DjangoTemplates
 from django.forms.utils import flatatt
-from django.utils.html import format_html
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
-__all__ = ["QuickSelect", "QuickTicks"]
+__all__ = ["QuickRenderer", "QuickSelect", "QuickTicks"]
 
+_INPUTS = frozenset(
+    f"django/forms/widgets/{kind}.html" for kind in ("text", "number", "hidden", "checkbox", "date", "input")
+)
 _SELECTED, _CHECKED = mark_safe(" selected"), mark_safe(" checked")
 
 
@@ -56,3 +60,24 @@ class QuickTicks(forms.CheckboxSelectMultiple):
             for n, (key, label) in enumerate(self.choices)
         ]
         return format_html('<div id="{}">{}</div>', frame, mark_safe("".join(boxes)))
+
+
+class QuickRenderer(DjangoTemplates):
+    """Plain inputs written in one go, everything else by its template."""
+
+    def render(self, template_name: str, context: Any, request: Any = None) -> str:
+        """The markup of a widget."""
+        if template_name not in _INPUTS:
+            return super().render(template_name, context, request)
+        widget = context["widget"]
+        value = "" if widget["value"] is None else format_html(' value="{}"', str(widget["value"]))
+        attrs = format_html_join(
+            "",
+            " {}{}",
+            ((key, "" if v is True else format_html('="{}"', str(v))) for key, v in _kept(widget)),
+        )
+        return format_html('<input type="{}" name="{}"{}{}>', widget["type"], widget["name"], value, attrs)
+
+
+def _kept(widget: Any) -> list[tuple[str, Any]]:
+    return [(key, value) for key, value in widget["attrs"].items() if value is not False]
