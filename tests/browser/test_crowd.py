@@ -15,7 +15,7 @@ from urllib.parse import urlencode, urlsplit
 
 from ropewright.web.demo import PASSWORD
 
-PEOPLE, WORDS = 20, 2
+PEOPLE, WORDS = 20, 1
 STAGES = ("first", "picture", "whole")
 RIG = Path(__file__).parents[2] / "examples" / "haul-2-1.rig.yaml"
 FORM = "application/x-www-form-urlencoded"
