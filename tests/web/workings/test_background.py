@@ -119,7 +119,7 @@ def test_a_process_of_its_own_works_out_a_proof_and_a_second_one_ends_at_once(tm
         "row = Working.objects.get(key='a' * 64); print(row.state, row.data['faults'][0]['text'])"
     )
     env = {
-        **os.environ,
+        **{key: value for key, value in os.environ.items() if key != "ROPEWRIGHT_DATABASE"},
         "ROPEWRIGHT_HOME": str(tmp_path),
         "DJANGO_SETTINGS_MODULE": "ropewright.web.settings",
     }
