@@ -100,12 +100,14 @@ def _used_places(rig: Rig) -> set[str]:
 
 
 def no_life_support(rig: Rig, catalogue: Catalogue, parts: Iterable[Component]) -> tuple[Component, ...]:
-    """The ropes and gear of a type that is not meant to hold people, such as foot loops: where somebody hangs
-    they hold nobody, whatever they would bear.
-    """
-    if not any(load.kind in ("person", "litter") for load in rig.loads.values()):
-        return ()
+    """The ropes and gear of a type that is not meant to hold people, such as foot loops."""
     types = {("rope", r.name): r.type for r in rig.ropes.values()}
     types |= {("gear", g.name): g.type for g in rig.gear.values()}
     found = [(part, types.get((part.kind, part.part))) for part in parts]
     return tuple(part for part, kind in found if kind and not catalogue[kind].holding.life_support)
+
+
+def holding_nobody(rig: Rig, catalogue: Catalogue, parts: Iterable[Component]) -> tuple[Component, ...]:
+    """What holds nobody where somebody hangs, whatever it would bear; nothing where only things hang."""
+    hangs = any(load.kind in ("person", "litter") for load in rig.loads.values())
+    return no_life_support(rig, catalogue, parts) if hangs else ()

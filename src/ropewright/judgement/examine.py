@@ -33,7 +33,7 @@ from ropewright.rig import Rig
 from .assemble import Assembly, assemble
 from .board import Board, board
 from .chains import Holding, holding
-from .components import Component, components, no_life_support
+from .components import Component, components, holding_nobody
 from .drags import RangeEnd
 from .figures import Figures, Used
 from .hands import OverAsked, fallen, hand_grips, over_asked
@@ -204,7 +204,7 @@ def examine(
     """
     figures, policy = Figures(rig, catalogue), Policy(rig)
     parts = components(rig, catalogue)
-    never = no_life_support(rig, catalogue, parts)
+    never = holding_nobody(rig, catalogue, parts)
     haul = _motion(rig, catalogue, figures, 1, samples, to_the_end)
     lower = _motion(rig, catalogue, figures, -1, samples, to_the_end)
     plain = assemble(rig, catalogue, figures=figures)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-from ropewright.judgement.components import Component, components, no_life_support
+from ropewright.judgement.components import Component, components, holding_nobody
 from ropewright.judgement.letting_go import Verdict, let_go
 from ropewright.quantity import show_length
 
@@ -55,7 +55,7 @@ def _exposure(world: World, moment: Moment) -> dict[str, Exposure]:
     loads = [load.name for load in people(moment)]
     out: dict[str, Exposure] = {}
     parts, moment = _parts(world, moment, loads), without_knots(moment)
-    never = no_life_support(moment.rig, world.catalogue, components(moment.rig, world.catalogue))
+    never = holding_nobody(moment.rig, world.catalogue, components(moment.rig, world.catalogue))
     for part in parts:
         after = let_go(
             moment.rig,

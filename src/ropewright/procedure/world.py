@@ -9,7 +9,14 @@ from typing import Any, TypeVar
 from ropewright.catalogue import Catalogue, GearType
 from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding, holding
-from ropewright.judgement.components import Component, Key, components, joined_by, named_joins
+from ropewright.judgement.components import (
+    Component,
+    Key,
+    components,
+    joined_by,
+    named_joins,
+    no_life_support,
+)
 from ropewright.judgement.figures import Figures
 from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
@@ -157,12 +164,8 @@ class World:
                 lost |= {("join", name, k) for k, _, _ in named_joins(moment.rig, name)}
                 if self.catalogue[moment.rig.gear[name].type].family in ("grab", "device"):
                     lost.add(("gear", name, 0))  # it does not hang on its rope in the way of what holds
-        for item in moment.rig.gear.values():
-            if not self.catalogue[item.type].holding.life_support:
-                lost.add(("gear", item.name, 0))
+        lost |= {part.key for part in no_life_support(moment.rig, self.catalogue, parts)}
         for rope in moment.rig.ropes.values():
-            if not self.catalogue[rope.type].holding.life_support:
-                lost.add(("rope", rope.name, 0))
             if moment.hand_of(rope.name) and not any(_helps(moment, c, lost) for c in rope.run):
                 lost.add(("hand", rope.name, len(rope.run) - 1))
         return tuple(part for part in parts if part.key in lost)

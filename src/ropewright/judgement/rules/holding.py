@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding
-from ropewright.judgement.components import Component, no_life_support
+from ropewright.judgement.components import Component, holding_nobody
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome, ground_below
 from ropewright.judgement.rules.base import Context, Finding, Level
@@ -117,7 +117,7 @@ def _chains(ctx: Context, load: Load, holding: Holding) -> Iterator[Finding]:
 
 def _for_nobody(ctx: Context, load: Load) -> list[str]:
     """What holds the load, and counts for nobody."""
-    never = no_life_support(ctx.rig, ctx.catalogue, ctx.x.components)
+    never = holding_nobody(ctx.rig, ctx.catalogue, ctx.x.components)
     meets = {rope.name for rope in ctx.rig.ropes.values() if any(c.target == load.name for c in rope.run)}
     return [part.part for part in never if part.kind == "gear" or part.part in meets]
 
