@@ -37,9 +37,10 @@ class Said:
     more: str = ""
 
 
-def what_is(row: Row, units: Units) -> str:
-    """A row by its type, its length and its size: `rope-12.5-low-stretch, 61 m (200 ft)`."""
-    return _kind(row, units)
+def what_is(piece: Row | Need, units: Units) -> str:
+    """A piece by its type, its length and its size: `rope-12.5-low-stretch, 61 m (200 ft)`."""
+    long = [show_length(piece.length, units)] if piece.length is not None else []
+    return ", ".join([piece.type, *long, *([f"size {piece.size}"] if piece.size else [])])
 
 
 def short_of(answer: Answer, unmet: Iterable[int], units: Units) -> str:
@@ -143,13 +144,8 @@ def _beside(beside: SameDay, units: Units) -> Said:
             f"There is enough for {names} that day too, but the same items may be proposed for both. {_HOLD}"
         )
         return Said("note" if not beside.more else "caution", text)
-    short = "; ".join(f"{count} × {_kind(need, units)}" for count, need in beside.missing)
+    short = "; ".join(f"{count} × {what_is(need, units)}" for count, need in beside.missing)
     return Said("caution", f"Together with {names} that day, pieces are missing: {short}. {_HOLD}")
-
-
-def _kind(need: Need | Row, units: Units) -> str:
-    long = [show_length(need.length, units)] if need.length is not None else []
-    return ", ".join([need.type, *long, *([f"size {need.size}"] if need.size else [])])
 
 
 def ratio_told(ratio: RatioAsked) -> str:
