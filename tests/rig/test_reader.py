@@ -193,6 +193,18 @@ def test_hidden_characters_in_names_types_and_figures_are_never_echoed() -> None
     assert all(str(fault).isprintable() for fault in faults)
 
 
+@pytest.mark.parametrize("number", ["9" * 400, "0x" + "F" * 4000])
+def test_a_number_that_no_figure_can_be_is_told_short(number: str) -> None:
+    text = (
+        f"rig: T\ncrews: {{c: {{at: [0, 0], people: {number}}}}}\nropes: {{}}\npolicy: {{chains: {number}}}\n"
+    )
+    with pytest.raises(RigFileError) as refused:
+        read_rig(text)
+    told = {fault.path: fault.text for fault in refused.value.faults}
+    for path in ("crews.c.people", "policy.chains"):
+        assert told[path].startswith("found a number of more than 300 digits; ")
+
+
 def test_what_joins_gear_may_lie_over_an_edge() -> None:
     text = """rig: Sling over a girder
 points:

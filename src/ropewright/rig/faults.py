@@ -55,8 +55,10 @@ def shown(value: object) -> str:
         return "a mapping" if value else "an empty mapping"
     if isinstance(value, list):
         return "a list" if value else "an empty list"
+    if isinstance(value, int) and abs(value) >= 10**300:
+        return "a number of more than 300 digits"
     if isinstance(value, int | float):
-        return f"the number {value:.12g}" if abs(value) < 1e300 else f"the number {float(value)}"
+        return f"the number {value:.12g}"
     return f"`{_plain(str(value))}`"
 
 

@@ -303,6 +303,12 @@ def test_values_keep_standing_in_line_where_there_is_room() -> None:
     assert "  lip:   {kind: edge" in add_part(HAUL, "points", "lip", {"kind": "edge", "at": "1 2"})
 
 
+@pytest.mark.parametrize("words", ["-", "?", "- x", ":", "---"])
+def test_words_that_mean_something_outside_brackets_are_quoted(words: str) -> None:
+    new = change_part(HAUL, "weight", {"about": words})
+    assert read_rig(new).loads["weight"].about == words
+
+
 BLOCKS = """\
 rig: T
 points:

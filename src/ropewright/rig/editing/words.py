@@ -19,7 +19,9 @@ from ropewright.rig.yamltext import Path, hidden_character, load_yaml
 
 __all__ = ["FIELDS", "NOTHING", "Field", "in_words", "typed", "written"]
 
-Takes = Literal["choice", "type", "types", "edges", "place", "clip", "figure", "pull", "count", "words"]
+Takes = Literal[
+    "choice", "type", "types", "edges", "place", "clip", "load", "figure", "pull", "count", "words"
+]
 
 LONGEST = 2000
 NOTHING = "nothing"
@@ -120,11 +122,11 @@ def written(field: Field, text: str) -> tuple[str, Any]:
 def in_words(text: str) -> str:
     """Words as a scalar: without quotes where they read as just these words, in brackets and out of them."""
     try:
-        tree = load_yaml(f"[{text}]")
+        inside, outside = load_yaml(f"[{text}]"), load_yaml(f"v: {text}")
     except RigFileError:
         return quoted(text)
-    plain = not tree.faults and tree.value == [text] and text.lower() not in OLD_WORDS
-    return text if plain else quoted(text)
+    same = inside.value == [text] and outside.value == {"v": text} and text.lower() not in OLD_WORDS
+    return text if same and not inside.faults and not outside.faults else quoted(text)
 
 
 def _figure(text: str) -> str:
