@@ -25,7 +25,7 @@ from ropewright.rig.draft import Found
 from ropewright.rig.faults import listed, nearest, shown
 from ropewright.rig.yamltext import Path
 
-__all__ = ["part_faults", "read_shape"]
+__all__ = ["motion_faults", "part_faults", "read_shape"]
 
 _MODELS: dict[str, type[BaseModel]] = {
     "points": PlaceIn, "loads": LoadIn, "crews": CrewIn, "gear": GearIn, "ropes": RopeIn,
@@ -58,11 +58,20 @@ def read_shape(value: dict[str, Any], system: System, refused: set[Path]) -> tup
 
 def part_faults(section: str, name: str, part: dict[str, Any], system: System) -> list[Found]:
     """Say what is wrong with the shape of one part, each thing with its path in the document."""
+    return _faults((section, name), part, system)
+
+
+def motion_faults(word: str, motion: dict[str, Any], system: System) -> list[Found]:
+    """Say the same of a `haul` or a `lower`."""
+    return _faults((word,), motion, system)
+
+
+def _faults(at: Path, part: dict[str, Any], system: System) -> list[Found]:
     try:
-        _MODELS[section].model_validate(part, context={"system": system})
+        _MODELS[str(at[0])].model_validate(part, context={"system": system})
     except ValidationError as error:
         details = error.errors(include_url=False)
-        return [_told({**detail, "loc": (section, name, *detail["loc"])}) for detail in details]
+        return [_told({**detail, "loc": (*at, *detail["loc"])}) for detail in details]
     return []
 
 

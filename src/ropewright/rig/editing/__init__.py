@@ -5,6 +5,8 @@ with a sentence for whoever asked, and UnreadableError where the text can't be f
 of meaning, as a rope that nothing ends, are no hindrance: the tables are where they are mended.
 """
 
+from ropewright.rig.editing.figures import add_figure, change_figure, remove_figure
+from ropewright.rig.editing.motions import add_motion, change_motion, remove_motion
 from ropewright.rig.editing.names import Use
 from ropewright.rig.editing.page import EditError, UnreadableError
 from ropewright.rig.editing.parts import (
@@ -16,6 +18,7 @@ from ropewright.rig.editing.parts import (
     rename_part,
     set_title,
 )
+from ropewright.rig.editing.rules import add_rule, change_rule, remove_rule
 from ropewright.rig.editing.runs import add_contact, change_contact, move_contact, remove_contact
 
 __all__ = [
@@ -24,13 +27,22 @@ __all__ = [
     "UnreadableError",
     "Use",
     "add_contact",
+    "add_figure",
+    "add_motion",
     "add_part",
     "add_rope",
+    "add_rule",
     "change_contact",
+    "change_figure",
+    "change_motion",
     "change_part",
+    "change_rule",
     "move_contact",
     "remove_contact",
+    "remove_figure",
+    "remove_motion",
     "remove_part",
+    "remove_rule",
     "rename_part",
     "set_title",
 ]

@@ -3,23 +3,30 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from ropewright.quantity import System
-from ropewright.rig.document import SECTIONS
+from ropewright.rig.draft import Found
 from ropewright.rig.editing.names import Use, check_free, part_at, renamed, section_of, uses
-from ropewright.rig.editing.page import INDENT, EditError, Page, Splice, open_page
+from ropewright.rig.editing.page import INDENT, EditError, Page, open_page
 from ropewright.rig.editing.runs import contact_text
+from ropewright.rig.editing.sections import add_section
 from ropewright.rig.editing.splices import cut_entry, new_entry, new_value, without
 from ropewright.rig.editing.words import FIELDS, Field, in_words, typed, written
 from ropewright.rig.shape import part_faults
 from ropewright.rig.yamltext import Path
 
-__all__ = ["InUseError", "add_part", "add_rope", "change_part", "remove_part", "rename_part", "set_title"]
-
-_BEFORE = ("rig", "about", "units", *SECTIONS)
-"""Keys of the file in the order in which they are written; a new section follows those before it."""
+__all__ = [
+    "InUseError",
+    "add_part",
+    "add_rope",
+    "change_part",
+    "remove_part",
+    "rename_part",
+    "set_title",
+    "with_fields",
+]
 
 
 class InUseError(EditError):
@@ -42,9 +49,26 @@ def change_part(text: str, name: str, values: Mapping[str, str]) -> str:
     """Change what stands in some fields of a part; a field left empty is taken out."""
     page = open_page(text)
     section = section_of(page, name)
-    part = dict(part_at(page, section, name))
-    for field in FIELDS[section]:
-        path: Path = (section, name, field.key)
+    part = part_at(page, section, name)
+
+    def faults(part: dict[str, Any]) -> list[Found]:
+        return part_faults(section, name, part, page.system)
+
+    return with_fields(page, (section, name), part, FIELDS[section], values, faults).text
+
+
+def with_fields(
+    page: Page,
+    at: Path,
+    part: Mapping[str, Any],
+    fields: Iterable[Field],
+    values: Mapping[str, str],
+    faults_of: Callable[[dict[str, Any]], list[Found]],
+) -> Page:
+    """The page with other values in some fields of what stands at a path."""
+    part = dict(part)
+    for field in fields:
+        path: Path = (*at, field.key)
         new = " ".join(values.get(field.key, typed(page, path)).split())
         if new == typed(page, path):
             continue
@@ -54,21 +78,29 @@ def change_part(text: str, name: str, values: Mapping[str, str]) -> str:
             part.pop(field.key)
         faults = [
             found.text
-            for found in part_faults(section, name, part, page.system)
-            if found.path[2:3] == (field.key,) or (not new and f"`{field.key}` is missing" in found.text)
+            for found in faults_of(part)
+            if found.path[len(at) : len(at) + 1] == (field.key,)
+            or (not new and f"`{field.key}` is missing" in found.text)
         ]
         if faults:
             raise EditError(f"{field.label}: {faults[0]}")
-        whole = copy.deepcopy(page.value)
-        whole[section][name] = dict(part)
         if not new:
             splice = cut_entry(page, path)
         elif page.entry(path) is None:
-            splice = new_entry(page, path[:-1], field.key, flow)
+            splice = new_entry(page, at, field.key, flow)
         else:
             splice = new_value(page, path, flow)
-        page = open_page(page.changed([splice], whole))
-    return page.text
+        page = open_page(page.changed([splice], _with(page.value, at, dict(part))))
+    return page
+
+
+def _with(whole: dict[str, Any], at: Path, part: dict[str, Any]) -> dict[str, Any]:
+    whole = copy.deepcopy(whole)
+    parent: Any = whole
+    for step in at[:-1]:
+        parent = parent[step]
+    parent[at[-1]] = part
+    return whole
 
 
 def set_title(text: str, title: str) -> str:
@@ -142,24 +174,9 @@ def _with_part(
         whole[section] = {**(whole[section] or {}), name: part}
         return page.changed([new_entry(page, (section,), in_words(name), flow, block)], whole)
     # A missing section comes first, empty; then it is filled like any other.
-    page = _with_section(page, section)
+    page = open_page(add_section(page, section, {}, "{}"))
     whole = {**page.value, section: {name: part}}
     return page.changed([new_entry(page, (section,), in_words(name), flow, block)], whole)
-
-
-def _with_section(page: Page, section: str) -> Page:
-    """The page with an empty section in its usual place."""
-    before = [key for key in page.value if key in _BEFORE[: _BEFORE.index(section)]]
-    if not before or page.root.flow_style:
-        splice = new_entry(page, (), section, "{}")
-        return open_page(page.changed([splice], {**page.value, section: {}}))
-    at = page.line_end(page.end_of((before[-1],)))
-    whole: dict[str, Any] = {}
-    for key, value in page.value.items():
-        whole[key] = value
-        if key == before[-1]:
-            whole[section] = None
-    return open_page(page.changed([Splice(at, at, f"\n\n{section}:")], whole))
 
 
 def remove_part(text: str, name: str, *, with_uses: bool = False) -> str:

@@ -12,6 +12,7 @@ from ropewright.rig.contacts import ContactError, read_contact
 from ropewright.rig.document import SECTIONS
 from ropewright.rig.editing.names import names
 from ropewright.rig.editing.page import EditError, Page, open_page
+from ropewright.rig.editing.stated import StatedRow, figure_rows, motion_rows, rule_rows
 from ropewright.rig.editing.words import FIELDS, typed
 
 __all__ = ["MOST_ROWS", "ContactRow", "PartRow", "RopeRows", "Tables", "contact_words", "tables"]
@@ -58,6 +59,14 @@ class Tables:
     parts: Mapping[str, tuple[PartRow, ...]]
     ropes: tuple[RopeRows, ...]
     names: Mapping[str, str]
+    motions: tuple[StatedRow, ...] = ()
+    figures: tuple[StatedRow, ...] = ()
+    rules: tuple[StatedRow, ...] = ()
+
+    def type_of(self, name: str) -> str | None:
+        """What a piece of gear or a rope is of, as it stands there."""
+        rows = [*self.parts.get("gear", ()), *(rope.part for rope in self.ropes)]
+        return next((row.values.get("is") for row in rows if row.name == name), None)
 
 
 def tables(text: str) -> Tables:
@@ -65,11 +74,22 @@ def tables(text: str) -> Tables:
     page = open_page(text)
     ropes = tuple(_rope(page, row) for row in _rows(page, "ropes"))
     parts = {section: tuple(_rows(page, section)) for section in SECTIONS if section != "ropes"}
+    motions, figures, rules = tuple(motion_rows(page)), tuple(figure_rows(page)), tuple(rule_rows(page))
     count = sum(map(len, parts.values())) + sum(1 + len(rope.contacts) for rope in ropes)
+    count += len(figures) + len(rules)
     if count > MOST_ROWS:
         raise EditError(f"{count:,} rows are more than these tables hold ({MOST_ROWS}); use the text")
     title = page.value.get("rig")
-    return Tables(page.system, title if isinstance(title, str) else "", parts, ropes, names(page))
+    return Tables(
+        page.system,
+        title if isinstance(title, str) else "",
+        parts,
+        ropes,
+        names(page),
+        motions,
+        figures,
+        rules,
+    )
 
 
 def _rows(page: Page, section: str) -> Iterator[PartRow]:
