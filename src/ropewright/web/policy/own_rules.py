@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from ropewright.judgement.policy import Policy
 from ropewright.quantity import Units
-from ropewright.rig import POLICY_KEYS, Rig
+from ropewright.rig import POLICY_KEYS, Rig, TeamPolicy
 from ropewright.web.policy.telling import shown_value
 
-__all__ = ["OwnRule", "Way", "mark_of", "own_rules", "said_of", "told"]
+__all__ = ["OwnRule", "Way", "mark_of", "own_rule", "own_rules", "said_of", "told"]
 
 Way = Literal["looser", "stricter", ""]
 
@@ -58,22 +58,25 @@ class OwnRule:
 
 def own_rules(rig: Rig, units: Units = "both") -> tuple[OwnRule, ...]:
     """The rules that a rig's text states otherwise than the team: a rule that says the same is none."""
-    team = Policy(replace(rig, policy={})).rules
-    out = []
-    for key, own in rig.policy.items():
-        if key in ("name", "source"):
-            continue
-        words = rig.team.rules.get(key, (None, ""))[0] if rig.team else None
-        theirs = team[key].value if key in team else words
-        like = ""
-        if key == "grab-factor" and theirs is None:  # a grab is asked for what every part is asked for
-            theirs, like = team["static-factor"].value, " as of every part"
-        if _alike(own, theirs):
-            continue
-        way = _way(key, own, theirs)
-        said = f"{key} {shown_value(key, own, units)}, {_theirs(key, theirs, units)}{like}"
-        out.append(OwnRule(key, f"{said} ({way})" if way else said, way))
-    return tuple(out)
+    found = (own_rule(key, own, rig.team, units) for key, own in rig.policy.items())
+    return tuple(rule for rule in found if rule)
+
+
+def own_rule(key: str, own: Any, rules: TeamPolicy | None, units: Units = "both") -> OwnRule | None:
+    """A rule beside the team's; None where both say the same, and for whose the rules are."""
+    if key in ("name", "source"):
+        return None
+    team = Policy(Rig("", team=rules)).rules
+    words = rules.rules.get(key, (None, ""))[0] if rules else None
+    theirs = team[key].value if key in team else words
+    like = ""
+    if key == "grab-factor" and theirs is None:  # a grab is asked for what every part is asked for
+        theirs, like = team["static-factor"].value, " as of every part"
+    if _alike(own, theirs):
+        return None
+    way = _way(key, own, theirs)
+    said = f"{key} {shown_value(key, own, units)}, {_theirs(key, theirs, units)}{like}"
+    return OwnRule(key, f"{said} ({way})" if way else said, way)
 
 
 def told(found: Iterable[OwnRule]) -> str:
