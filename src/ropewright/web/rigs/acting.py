@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from django.http import QueryDict
 
@@ -11,17 +10,10 @@ from ropewright.rig import editing
 from ropewright.rig.editing import EditError
 from ropewright.rig.editing.rows import contact_words
 from ropewright.rig.editing.words import FIELDS, NOTHING
+from ropewright.web.rigs.acting_stated import ACTS_STATED
+from ropewright.web.rigs.done import Done
 
-__all__ = ["ACTS", "Done", "act"]
-
-
-@dataclass(frozen=True, slots=True)
-class Done:
-    """A changed text, what was done in words, and the row that it was done to, where the eye should go."""
-
-    text: str
-    told: str
-    row: str = ""
+__all__ = ["ACTS", "act"]
 
 
 def act(text: str, asked: QueryDict) -> Done:
@@ -122,4 +114,5 @@ ACTS: Mapping[str, Callable[[str, QueryDict], Done]] = {
     "contact up": _move(-1),
     "contact down": _move(1),
     "remove contact": _remove_contact,
+    **ACTS_STATED,
 }

@@ -1,59 +1,18 @@
-"""The fields of the tables: for each what it takes, what may be chosen, and what stands there now."""
+"""The page of tables: ropes with their contacts, small tables of parts, and what is stated beside them."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from ropewright.catalogue import Family
 from ropewright.rig.editing.rows import ContactRow, PartRow, RopeRows, Tables
-from ropewright.rig.editing.words import FIELDS, NOTHING, Field
-from ropewright.web.workings.engine import catalogue
+from ropewright.rig.editing.words import FIELDS
+from ropewright.web.rigs.table_cells import HEADINGS, Cell, Statements, cells_of, contact_cells
+from ropewright.web.rigs.table_figures import figures
+from ropewright.web.rigs.table_motions import motions
+from ropewright.web.rigs.table_rules import rules
 
-__all__ = ["Cell", "Group", "Laid", "Row", "Run", "Section", "laid_out"]
-
-Choice = tuple[str, str]
-VERBS: tuple[Choice, ...] = (
-    ("tie", "tie: made fast"),
-    ("grip", "grip: a grab or hitch bites"),
-    ("through", "through: runs through gear"),
-    ("over", "over: runs over an edge"),
-    ("hand", "hand: somebody holds it; ends the run"),
-    ("tail", "tail: hangs free; ends the run"),
-)
-HEADINGS = {
-    "points": ("Places", "a place"),
-    "loads": ("Loads", "a load"),
-    "crews": ("Crews", "a crew"),
-    "gear": ("Gear", "a piece of gear"),
-    "ropes": ("Ropes", "a rope"),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Group:
-    """Choices under one heading; no heading where it is empty."""
-
-    heading: str
-    choices: tuple[Choice, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One field. `values`: what is chosen, several for a list; `groups`: what can be, none for typing."""
-
-    name: str
-    label: str
-    values: tuple[str, ...]
-    groups: tuple[Group, ...] = ()
-    needed: bool = False
-    tick: bool = False
-    names: bool = False
-
-    @property
-    def value(self) -> str:
-        """The one value of a field that is no list."""
-        return self.values[0] if self.values else ""
+__all__ = ["Laid", "Row", "Run", "Section", "laid_out"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +71,7 @@ class Laid:
     runs: tuple[Run, ...]
     new_rope: tuple[Cell, ...]
     sections: tuple[Section, ...]
+    stated: tuple[Statements, ...] = ()
     names: tuple[str, ...] = field(default=())
 
 
@@ -123,14 +83,18 @@ def laid_out(tables: Tables) -> Laid:
             key,
             *HEADINGS[key],
             tuple(_row(tables, key, row) for row in rows),
-            tuple(_cells(tables, key, {})),
+            tuple(cells_of(tables, FIELDS[key], {})),
         )
         for key, rows in _in_order(tables.parts)
     )
-    first = _contact_cells(tables, {"verb": "tie"})
-    new_rope = (*_cells(tables, "ropes", {}), *(c for c in first if c.name in ("c-target", "c-knot")))
+    first = contact_cells(tables, {"verb": "tie"})
+    new_rope = (
+        *cells_of(tables, FIELDS["ropes"], {}),
+        *(c for c in first if c.name in ("c-target", "c-knot")),
+    )
     clips = tuple(name for name, section in tables.names.items() if section not in ("ropes", "crews"))
-    return Laid(runs, new_rope, sections, clips)
+    stated = (motions(tables), figures(tables), rules(tables))
+    return Laid(runs, new_rope, sections, stated, clips)
 
 
 def _in_order(parts: Mapping[str, tuple[PartRow, ...]]) -> Iterator[tuple[str, tuple[PartRow, ...]]]:
@@ -145,7 +109,7 @@ def _row(tables: Tables, section: str, row: PartRow) -> Row:
         if row.values.get(each.key)
         for label in [_SHORT.get((section, each.key), _SHORT.get(("", each.key), each.key))]
     )
-    return Row(row.name, row.line, words, tuple(_cells(tables, section, row.values)), row.readable)
+    return Row(row.name, row.line, words, tuple(cells_of(tables, FIELDS[section], row.values)), row.readable)
 
 
 # How a field is led in where a row is written as words; the first says what the part is, without more.
@@ -161,61 +125,6 @@ _SHORT = {
 }
 
 
-def _cells(tables: Tables, section: str, values: Mapping[str, str]) -> Iterator[Cell]:
-    for each in FIELDS[section]:
-        yield _cell(tables, each, values.get(each.key, ""))
-
-
-def _cell(tables: Tables, each: Field, value: str) -> Cell:
-    name = f"f-{each.key}"
-    if each.takes == "choice":
-        return Cell(name, each.label, (value,), _choices(each, each.words, value), each.needed)
-    if each.takes == "type":
-        return Cell(
-            name,
-            each.label,
-            (value,),
-            _types(each.families, [value], "" if each.needed else each.left_out),
-            each.needed,
-        )
-    if each.takes in ("types", "edges"):
-        chosen = [word for word in value.replace(",", " ").split() if word]
-        words = (
-            [name for name, section in tables.names.items() if section == "points"]
-            if each.takes == "edges"
-            else []
-        )
-        groups = (
-            _choices(each, words, " ".join(chosen))
-            if each.takes == "edges"
-            else _types(each.families, chosen, each.left_out)
-        )
-        if each.takes == "types":
-            first = (groups[0].choices[0], (NOTHING, "nothing between"), *groups[0].choices[1:])
-            groups = (Group("", first), *groups[1:])
-        return Cell(name, each.label, (*chosen, ""), groups)
-    return Cell(name, each.label, (value,), needed=each.needed, names=each.takes == "clip")
-
-
-def _choices(each: Field, words: Iterable[str], value: str) -> tuple[Group, ...]:
-    """Words to choose from; one that means what leaving the key out means stands there once."""
-    listed = [(word, word) for word in words if word != each.left_out or word == value]
-    known = {word for word, _ in listed}
-    other = [(word, f"{word} (not known)") for word in value.split() if word not in known]
-    return (Group("", (*(() if each.needed else (("", each.left_out),)), *other, *listed)),)
-
-
-def _types(families: Iterable[Family], values: Iterable[str], left_out: str) -> tuple[Group, ...]:
-    known = catalogue()
-    other = [(v, f"{v} (not in the catalogue)") for v in values if v and v != NOTHING and v not in known]
-    first = Group("", (*((("", left_out),) if left_out else ()), *other))
-    groups = [
-        Group(family, tuple((kind.name, kind.name) for kind in known.of_family(family)))
-        for family in families
-    ]
-    return (first, *groups)
-
-
 def _run(tables: Tables, rope: RopeRows) -> Run:
     count = len(rope.contacts)
     met = tuple(
@@ -223,13 +132,13 @@ def _run(tables: Tables, rope: RopeRows) -> Run:
             each.index,
             each.line,
             each.words,
-            _contact_cells(tables, each.values) if each.values else (),
+            contact_cells(tables, each.values) if each.values else (),
             first=each.index == 0,
             last=each.index == count - 1,
         )
         for each in rope.contacts
     )
-    blank = _contact_cells(tables, {"verb": "through"})
+    blank = contact_cells(tables, {"verb": "through"})
     return Run(_row(tables, "ropes", rope.part), met, blank, _next(rope.contacts))
 
 
@@ -237,28 +146,3 @@ def _next(contacts: tuple[ContactRow, ...]) -> int:
     """Where one more contact goes: before a hand or a tail that ends the run."""
     ended = bool(contacts) and contacts[-1].words.split()[0] in ("hand", "tail")
     return len(contacts) - (1 if ended else 0)
-
-
-def _contact_cells(tables: Tables, values: Mapping[str, str]) -> tuple[Cell, ...]:
-    target = values.get("target", "")
-    sections = ("gear", "points", "loads", "crews")
-    named = [
-        Group(HEADINGS[s][0].lower(), tuple((n, n) for n, own in tables.names.items() if own == s))
-        for s in sections
-    ]
-    missing = ((target, f"{target} (not in this rig)"),) if target and target not in tables.names else ()
-    knot = values.get("knot", "")
-    names = (Group("", (("", "nothing"), *missing)), *(group for group in named if group.choices))
-    return (
-        Cell("c-verb", "word", (values.get("verb", ""),), (Group("", VERBS),), needed=True),
-        Cell("c-target", "what it meets", (target,), names),
-        Cell(
-            "c-knot",
-            "knot, for tie",
-            (knot,),
-            _types(("knot",), [knot], "not stated"),
-        ),
-        Cell("c-sheave", "sheave, for through: 1, 2 …", (values.get("sheave", ""),)),
-        Cell("c-slack", "slack in the span that ends here", (values.get("slack", ""),)),
-        Cell("c-reversed", "loaded the wrong way round", (values.get("reversed", ""),), tick=True),
-    )

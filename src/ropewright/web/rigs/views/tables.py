@@ -11,7 +11,8 @@ from django.views.decorators.http import require_POST
 from ropewright.rig.editing import EditError, InUseError, UnreadableError
 from ropewright.rig.editing.rows import tables
 from ropewright.web.access import may
-from ropewright.web.rigs.acting import Done, act
+from ropewright.web.rigs.acting import act
+from ropewright.web.rigs.done import Done
 from ropewright.web.rigs.saving import SaveError, plain
 from ropewright.web.rigs.table_forms import laid_out
 

@@ -88,6 +88,15 @@
     const button = event.target.closest("[data-act]");
     if (button) act(button);
   });
+  // What is chosen in one field leaves only what it has to choose in another.
+  pane.addEventListener("change", (event) => {
+    const { narrows } = event.target.dataset;
+    if (!narrows) return;
+    const has = event.target.selectedOptions[0]?.dataset.has?.split(" ");
+    const field = event.target.closest("[data-row]").querySelector(`[name="${narrows}"]`);
+    for (const each of field.options) each.hidden = each.disabled = Boolean(has && each.value && !has.includes(each.value));
+    if (field.selectedOptions[0]?.disabled) field.value = "";
+  });
   // A choice of how something is written goes into its field, the first word to replace marked.
   pane.addEventListener("change", (event) => {
     const { fills } = event.target.dataset;
