@@ -123,6 +123,18 @@ def test_every_rule_is_offered_until_it_is_stated(browser_of: BrowserOf) -> None
     assert sorted([*offered, "chains"]) == sorted(POLICY_KEYS)
 
 
+def test_a_rule_is_offered_with_what_the_team_has(browser_of: BrowserOf) -> None:
+    form = form_of(ask(browser_of(Role.LEAD), "tables", text=HAUL)[1]["html"], "Rules of its own")
+    for offered in (
+        "static-factor (team: 10): least strength",
+        "most-drop (team: 1 m (3.3 ft)): the furthest",
+        "protect-edges (team: yes): whether",
+        "least-clearance (team: nothing): height",
+        "source: the document",
+    ):
+        assert f">{offered}" in form
+
+
 FAULTY = """\
 rig: T
 ropes: {m: {is: cord-8, run: [tail]}}

@@ -12,7 +12,7 @@ from ropewright.quantity import Units
 from ropewright.rig import POLICY_KEYS, Rig, TeamPolicy
 from ropewright.web.policy.telling import shown_value
 
-__all__ = ["OwnRule", "Way", "mark_of", "own_rule", "own_rules", "said_of", "told"]
+__all__ = ["OwnRule", "Way", "mark_of", "own_rule", "own_rules", "said_of", "team_rule", "told"]
 
 Way = Literal["looser", "stricter", ""]
 
@@ -66,17 +66,22 @@ def own_rule(key: str, own: Any, rules: TeamPolicy | None, units: Units = "both"
     """A rule beside the team's; None where both say the same, and for whose the rules are."""
     if key in ("name", "source"):
         return None
-    team = Policy(Rig("", team=rules)).rules
-    words = rules.rules.get(key, (None, ""))[0] if rules else None
-    theirs = team[key].value if key in team else words
-    like = ""
-    if key == "grab-factor" and theirs is None:  # a grab is asked for what every part is asked for
-        theirs, like = team["static-factor"].value, " as of every part"
+    theirs, like = team_rule(key, rules)
     if _alike(own, theirs):
         return None
     way = _way(key, own, theirs)
     said = f"{key} {shown_value(key, own, units)}, {_theirs(key, theirs, units)}{like}"
     return OwnRule(key, f"{said} ({way})" if way else said, way)
+
+
+def team_rule(key: str, rules: TeamPolicy | None) -> tuple[Any, str]:
+    """What the team has for a rule, None where nothing, and what that is taken from if not its own."""
+    team = Policy(Rig("", team=rules)).rules
+    words = rules.rules.get(key, (None, ""))[0] if rules else None
+    theirs = team[key].value if key in team else words
+    if key == "grab-factor" and theirs is None:  # a grab is asked for what every part is asked for
+        return team["static-factor"].value, " as of every part"
+    return theirs, ""
 
 
 def told(found: Iterable[OwnRule]) -> str:

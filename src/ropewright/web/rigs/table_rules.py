@@ -10,7 +10,7 @@ from ropewright.rig.editing.stated import StatedRow
 from ropewright.rig.model import PolicyValue
 from ropewright.rig.overrides import read_rule
 from ropewright.web.policy.now import rules_now
-from ropewright.web.policy.own_rules import OwnRule, own_rule
+from ropewright.web.policy.own_rules import OwnRule, own_rule, team_rule
 from ropewright.web.policy.shipped import GROUPS
 from ropewright.web.policy.telling import shown_value
 from ropewright.web.rigs.table_cells import Cell, Choice, Group, Statement, Statements
@@ -79,9 +79,19 @@ def _new_rule(tables: Tables) -> tuple[Cell, ...]:
     stated = {row.key for row in tables.rules}
     groups = [Group("", (Choice("", "choose"),))]
     for heading, keys in (*GROUPS, ("Whose they are", ("name", "source"))):
-        listed = tuple(Choice(k, f"{k}: {POLICY_KEYS[k].about}") for k in keys if k not in stated)
+        listed = tuple(Choice(key, _offered(key)) for key in keys if key not in stated)
         groups += [Group(heading, listed)] if listed else []
     return (
         Cell("rule", "which rule", ("",), tuple(groups), needed=True),
         Cell("value", "what it asks, with its unit; or yes, or no", ()),
     )
+
+
+def _offered(key: str) -> str:
+    """A rule as it is offered: what the team has, and what it is about."""
+    if key in ("name", "source"):
+        return f"{key}: {POLICY_KEYS[key].about}"
+    team = rules_now()
+    theirs, _ = team_rule(key, team.for_engine)
+    shown = "nothing" if theirs is None else shown_value(key, theirs, team.units)
+    return f"{key} (team: {shown}): {POLICY_KEYS[key].about}"
