@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 import pytest
+import yaml
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
@@ -436,3 +438,34 @@ def test_old_words_for_yes_and_no_are_left_as_they_are_written() -> None:
     text = BLOCKS.replace("chains: 1", "protect-edges: True")
     assert change_rule(text, "protect-edges", "yes") == text
     assert "protect-edges: false   # one will do" in change_rule(text, "protect-edges", "No")
+
+
+def test_comments_set_in_below_a_section_stay_with_it() -> None:
+    text = HAUL.replace("\n\nhaul:", "\n  # a spare rope lies by\n\nhaul:")
+    new = add_motion(remove_motion(text, "haul"), "haul", {"load": "weight", "up": "4"})
+    assert "\n  # a spare rope lies by\n\nhaul: {load: weight, up: 4}\n\nassume:" in new
+
+
+LAYOUTS: dict[str, Callable[[str], str]] = {
+    "blocks": lambda text: yaml.safe_dump(yaml.safe_load(text), sort_keys=False),
+    "brackets": lambda text: yaml.safe_dump(yaml.safe_load(text), sort_keys=False, default_flow_style=True),
+    "other order": lambda text: yaml.safe_dump(yaml.safe_load(text)),
+    "marks of a document": lambda text: f"---\n{text}...\n",
+    "comments before keys": lambda text: re.sub(r"\n\n(\w)", r"\n# about \1\n\1", text),
+    "comments between": lambda text: re.sub(r"\n\n(\w)", r"\n  # inner\n\n# outer\n\1", text),
+    "blanks at the end": lambda text: f"{text}\n\n\n# end",
+    "no line end": lambda text: text.rstrip("\n"),
+}
+
+
+@pytest.mark.parametrize("layout", LAYOUTS.values(), ids=LAYOUTS)
+@pytest.mark.parametrize("example", ["haul-3-1.rig.yaml", "anchor-two-legs.rig.yaml"])
+def test_however_a_file_is_laid_out_what_comes_goes_again(example: str, layout: Callable[[str], str]) -> None:
+    text = layout(EXAMPLES[example])
+    load, gear = next(iter(read_rig(text).loads)), next(iter(read_rig(text).gear))
+    lowered = add_motion(text, "lower", {"load": load, "down": "3"})
+    weighed = add_figure(lowered, gear, "mass", "1 kg", KNOWN)
+    ruled = add_rule(weighed, "most-haulers", "3")
+    assert read_rig(ruled).policy["most-haulers"] == 3
+    assert remove_rule(ruled, "most-haulers") == weighed
+    assert remove_rule(remove_figure(remove_motion(ruled, "lower"), gear, "mass"), "most-haulers") == text
