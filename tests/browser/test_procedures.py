@@ -110,7 +110,7 @@ def test_what_is_worked_out_shows_by_itself_and_mistakes_lead_to_their_picture(p
 
 def test_whoever_is_signed_out_while_waiting_is_told_so(page_as: PageAs) -> None:
     page = page_as("noor", quiet=False)
-    page.route("**/procedures/working/**", lambda route: route.continue_())
+    page.route("**/working/**", lambda route: route.continue_())
     page.goto("/procedures/line-transfer/sheets/brief-letter.pdf")
     if page.locator("progress").count():  # a quick machine may have set it by now
         page.context.clear_cookies()

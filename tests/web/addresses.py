@@ -14,7 +14,18 @@ from ropewright.web.access import ACTS, Role
 
 __all__ = ["OPEN", "ROOMS", "Address", "every_address", "may"]
 
-ROOMS = ("pages", "accounts", "rigs", "procedures", "gear", "people", "planning", "policy", "interface")
+ROOMS = (
+    "pages",
+    "accounts",
+    "rigs",
+    "procedures",
+    "gear",
+    "people",
+    "planning",
+    "policy",
+    "workings",
+    "interface",
+)
 OPEN: frozenset[Role | None] = frozenset([None, *Role])
 """Anybody, signed in or not."""
 

@@ -11,6 +11,7 @@ from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.people.models import Person
 from ropewright.web.policy.now import forget_rules
+from ropewright.web.workings import size
 
 Team = dict[Role, Account]
 
@@ -18,6 +19,12 @@ Team = dict[Role, Account]
 @pytest.fixture(autouse=True)
 def _rules_are_read_anew() -> None:
     forget_rules()
+
+
+@pytest.fixture
+def heavy(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every rig is taken for one that is worked out beside the server alone."""
+    monkeypatch.setattr(size, "MOST_AT_ONCE", 0)
 
 
 @pytest.fixture

@@ -114,7 +114,5 @@ def test_an_address_with_a_zero_byte_makes_no_sense(browser_of: Callable[[Role |
 
 def test_what_is_tried_once_more_leads_back_nowhere_odd(browser_of: Callable[[Role | None], Client]) -> None:
     row = Working.objects.create(kind="way", key="a" * 64, state=Working.State.FAILED)
-    answer = browser_of(Role.LEAD).post(
-        f"/procedures/working/{row.key}/again/", {"back": "no name of a page"}
-    )
+    answer = browser_of(Role.LEAD).post(f"/working/{row.key}/again/", {"back": "no name of a page"})
     assert answer.status_code == 302

@@ -60,6 +60,7 @@ MIDDLEWARE = [
     "ropewright.web.middleware.no_zero_bytes",
     "ropewright.web.documents.limit.upload_limit",
     "ropewright.web.middleware.trouble",
+    "ropewright.web.workings.answers.waits",
     "simple_history.middleware.HistoryRequestMiddleware",
     "axes.middleware.AxesMiddleware",
 ]

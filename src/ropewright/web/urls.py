@@ -15,6 +15,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("people/", include("ropewright.web.people.urls")),
     path("plans/", include("ropewright.web.planning.urls")),
     path("policy/", include("ropewright.web.policy.urls")),
+    path("working/", include("ropewright.web.workings.urls")),
     path("interface/", include("ropewright.web.interface.urls")),
 ]
 handler400 = trouble.not_understood

@@ -17,6 +17,8 @@ from ropewright.web.interface.models import Token
 from ropewright.web.interface.tokens import make_token
 from ropewright.web.people.models import Person
 from ropewright.web.rigs.models import Rig
+from ropewright.web.workings.models import Working
+from ropewright.web.workings.worker import run_waiting
 from tests.web.conftest import Team
 from tests.web.rigs.things import make_rig
 
@@ -139,3 +141,26 @@ def test_one_makes_a_token_sees_it_once_and_revokes_it(store: Team) -> None:
     assert other.post(f"/interface/tokens/{token.pk}/revoke/").status_code == 404
     browser.post(f"/interface/tokens/{token.pk}/revoke/")
     assert _get(PATHS[0], None, secret).status_code == 401
+
+
+def test_a_large_rig_is_to_be_asked_for_again(store: Team, heavy: None) -> None:
+    waits = _get(PATHS[1], store[Role.LEAD])
+    assert (waits.status_code, waits["Retry-After"]) == (503, "10")
+    assert waits["Content-Type"].startswith("application/json")
+    assert waits.json() == {"detail": "“Haul 3:1” is large and being worked out; ask again in 10 seconds"}
+    assert _get(PATHS[0], store[Role.LEAD]).status_code == 200
+    assert run_waiting("short")
+    found = _get(PATHS[1], store[Role.LEAD])
+    assert found.status_code == 200
+    assert found.json()["within_policy"] is True
+
+
+def test_a_large_rig_that_could_not_be_worked_out_is_no_more_to_be_asked_for(
+    store: Team, heavy: None
+) -> None:
+    _get(PATHS[1], store[Role.LEAD])
+    Working.objects.update(state=Working.State.FAILED, words="it ended")
+    found = _get(PATHS[1], store[Role.LEAD])
+    assert found.status_code == 500
+    assert "Retry-After" not in found
+    assert found.json() == {"detail": "it could not be worked out: it ended"}

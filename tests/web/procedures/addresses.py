@@ -8,8 +8,6 @@ ONE = {"procedure": "ascent-to-descent"}
 
 ADDRESSES: dict[str, Address] = {
     "library": Address(SEES),
-    "working": Address(SEES, kwargs={"key": "0" * 64}),
-    "retry": Address(None, SEES, kwargs={"key": "0" * 64}),
     "first-picture": Address(SEES, kwargs={"key": "0" * 64}),
     "find": Address(EDITS, EDITS),
     "way": Address(SEES, kwargs={"key": "0" * 64}),

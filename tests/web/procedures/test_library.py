@@ -16,8 +16,8 @@ from ropewright.web.policy.now import rules_now
 from ropewright.web.procedures.models import Procedure, ProcedureVersion
 from ropewright.web.procedures.source import sources_of
 from ropewright.web.rigs.models import Rig
-from ropewright.web.workings.engine import digest
 from ropewright.web.workings.models import Working
+from ropewright.web.workings.results import digest
 from tests.web.rigs.things import make_rig
 
 BrowserOf = Callable[[Role | None], Client]

@@ -23,7 +23,7 @@ def test_a_page_that_is_not_worked_out_waits_and_opens_anew(
 ) -> None:
     browser = browser_of(Role.STUDENT)
     page = browser.get("/procedures/ascent-to-descent/").content.decode()
-    address = re.search(r'hx-get="(/procedures/working/[0-9a-f]{64}/)"', page)
+    address = re.search(r'hx-get="(/working/[0-9a-f]{64}/)"', page)
     assert address is not None
     assert "being worked out" in browser.get(address[1]).content.decode()
     work()

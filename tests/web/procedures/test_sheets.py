@@ -54,8 +54,8 @@ def test_an_address_of_a_pdf_never_gives_a_page(
     assert "being worked out" in text
     assert "The PDF of the Skill sheet is not set yet, and this page is not it" in text
     work()
-    key = text.split("/procedures/working/")[1].split("/")[0]
-    assert browser.get(f"/procedures/working/{key}/")["HX-Refresh"] == "true"
+    key = text.split("/working/")[1].split("/")[0]
+    assert browser.get(f"/working/{key}/")["HX-Refresh"] == "true"
     on = browser.get(f"{address}/?version=1")
     assert (on.status_code, on["Location"]) == (303, f"{address}.pdf?version=1")
     assert browser.get(on["Location"])["Content-Type"] == "application/pdf"

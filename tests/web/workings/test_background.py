@@ -30,13 +30,22 @@ def double(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
     return {"twice": 2 * asked["number"]}
 
 
+def endless(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
+    while True:
+        time.sleep(0.01)
+
+
 def broken(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
     raise ValueError("no such number")
 
 
 @pytest.fixture(autouse=True)
 def _tasks(monkeypatch: pytest.MonkeyPatch) -> None:
-    own = {"double": Task(f"{__name__}:double", "short"), "broken": Task(f"{__name__}:broken", "long")}
+    own = {
+        "double": Task(f"{__name__}:double", "short"),
+        "endless": Task(f"{__name__}:endless", "short"),
+        "broken": Task(f"{__name__}:broken", "long"),
+    }
     monkeypatch.setattr(background, "TASKS", {**TASKS, **own})
 
 
@@ -88,6 +97,20 @@ def test_a_row_under_which_every_process_ended_is_given_up() -> None:
     assert run_waiting("short")
     row.refresh_from_db()
     assert row.words == "it was begun 3 times, and each time the process ended under it"
+
+
+def test_what_never_ends_is_given_up_and_the_next_is_done(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(worker, "MOST_SECONDS", 0.2)
+    ask("double", [1], {"number": 1})
+    row = ask("endless", [1], {})
+    assert run_waiting("short")
+    row.refresh_from_db()
+    assert (row.state, row.words) == (
+        Working.State.FAILED,
+        "it took longer than 0 minutes and was given up",
+    )
+    assert run_waiting("short")
+    assert Working.objects.get(kind="double").is_done
 
 
 def test_the_newest_that_is_asked_for_comes_first() -> None:

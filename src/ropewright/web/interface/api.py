@@ -15,14 +15,18 @@ from ropewright import __version__
 from ropewright.drawing import CAUTION
 from ropewright.web.access import allowed, open_to_all, sees_mass, signed_in
 from ropewright.web.gear.models import Item
-from ropewright.web.interface.schemas import ItemOut, PersonOut, RigOut, RigWhole
+from ropewright.web.interface.schemas import Detail, ItemOut, PersonOut, RigOut, RigWhole
 from ropewright.web.interface.tokens import ByToken
 from ropewright.web.people.models import Person
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
 from ropewright.web.workings.engine import summary_of
+from ropewright.web.workings.waiting import StillWorkingError
 
 __all__ = ["api", "description", "patterns"]
+
+ASK_AGAIN = 10
+"""After how many seconds a script asks again for what is being worked out."""
 
 api = NinjaAPI(
     title="Ropewright",
@@ -46,6 +50,19 @@ def _refused(request: HttpRequest, error: PermissionDenied) -> object:
     return api.create_response(request, {"detail": f"this token's owner may not {error}"}, status=403)
 
 
+@api.exception_handler(StillWorkingError)
+def _waits(request: HttpRequest, error: StillWorkingError) -> object:
+    row = error.ask()
+    if row.has_failed:
+        return api.create_response(
+            request, {"detail": f"it could not be worked out: {row.words}"}, status=500
+        )
+    detail = f"“{error.what}” is large and being worked out; ask again in {ASK_AGAIN} seconds"
+    answer = api.create_response(request, {"detail": detail}, status=503)
+    answer["Retry-After"] = str(ASK_AGAIN)
+    return answer
+
+
 @api.get("/rigs", response=list[RigOut], summary="Rigs that are not put away")
 @paginate(LimitOffsetPagination)
 def rigs(request: HttpRequest) -> object:
@@ -54,9 +71,9 @@ def rigs(request: HttpRequest) -> object:
     return [_rig(rig) for rig in Rig.objects.filter(put_away=None)]
 
 
-@api.get("/rigs/{name}", response=RigWhole, summary="One rig, worked out")
+@api.get("/rigs/{name}", response={200: RigWhole, 503: Detail}, summary="One rig, worked out")
 def rig(request: HttpRequest, name: str) -> object:
-    """Its text, the verdict and every force."""
+    """Its text, the verdict and every force; 503 while a large one is worked out, see `Retry-After`."""
     _ask(request, "see rigs")
     found = get_object_or_404(Rig, slug=name)
     version, rules = found.current, rules_now()

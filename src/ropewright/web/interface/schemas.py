@@ -7,7 +7,13 @@ from typing import Any
 
 from ninja import Field, Schema
 
-__all__ = ["ItemOut", "PersonOut", "RigOut", "RigWhole"]
+__all__ = ["Detail", "ItemOut", "PersonOut", "RigOut", "RigWhole"]
+
+
+class Detail(Schema):
+    """Why there is no answer."""
+
+    detail: str
 
 
 class RigOut(Schema):

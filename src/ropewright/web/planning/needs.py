@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from typing import Any
 
 from ropewright.allotting import Need, Unit, Worn, limits_of, needs_of
 from ropewright.effort import prepare
+from ropewright.rig import RigFileError
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.rigs.models import RigVersion
-from ropewright.web.workings.engine import catalogue, digest, kept, read_for_team, summary_of
+from ropewright.web.workings.engine import catalogue, read_for_team, summary_of
 from ropewright.web.workings.models import Working
+from ropewright.web.workings.results import digest, kept
+from ropewright.web.workings.waiting import leave_to_worker
 
-__all__ = ["RigNeeds", "needs_of_rigs"]
+__all__ = ["RigNeeds", "needs_of_rigs", "worked_out"]
 
 _KIND = "needs of a rig"
 
@@ -45,19 +49,30 @@ def _parts(version: RigVersion, rules: TeamRules) -> tuple[object, ...]:
 
 
 def _work(version: RigVersion, rules: TeamRules) -> dict[str, Any]:
-    def work() -> dict[str, Any]:
-        summary = summary_of(version.text, rules)
-        if summary.get("faults"):
-            first = summary["faults"][0]
-            return {"fault": f"line {first['line']}: {first['text']}" if first["line"] else first["text"]}
-        prepared = prepare(read_for_team(version.text, rules), catalogue())
-        return {
-            "within": summary["within"],
-            "needs": [asdict(need) for need in needs_of(prepared, summary["report"])],
-            "worn": [asdict(worn) for worn in limits_of(prepared)],
-        }
+    """Errors: StillWorkingError where a large rig was not worked out before."""
+    parts = _parts(version, rules)
 
-    return kept(_KIND, _parts(version, rules), work)
+    def work() -> dict[str, Any]:
+        with suppress(RigFileError):  # which the summary tells
+            rig = read_for_team(version.text, rules)
+            leave_to_worker(rig, _KIND, parts, {"text": version.text, "rules": rules.number})
+        return worked_out(version.text, rules)
+
+    return kept(_KIND, parts, work)
+
+
+def worked_out(text: str, rules: TeamRules) -> dict[str, Any]:
+    """What a rig takes and how it is judged, worked out here and now, in the form that is kept."""
+    summary = summary_of(text, rules)
+    if summary.get("faults"):
+        first = summary["faults"][0]
+        return {"fault": f"line {first['line']}: {first['text']}" if first["line"] else first["text"]}
+    prepared = prepare(read_for_team(text, rules), catalogue())
+    return {
+        "within": summary["within"],
+        "needs": [asdict(need) for need in needs_of(prepared, summary["report"])],
+        "worn": [asdict(worn) for worn in limits_of(prepared)],
+    }
 
 
 def _read(data: dict[str, Any]) -> RigNeeds:

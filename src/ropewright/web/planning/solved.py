@@ -24,7 +24,7 @@ from ropewright.allotting import (
     allot,
     repairs_of,
 )
-from ropewright.web.workings.engine import kept
+from ropewright.web.workings.results import kept
 
 __all__ = ["Solved", "missing", "solve"]
 

@@ -12,7 +12,16 @@ from ropewright.rig import TeamPolicy
 from ropewright.web.policy.models import PolicyVersion
 from ropewright.web.policy.shipped import shipped_intervals, shipped_ratios, shipped_rules
 
-__all__ = ["TeamRules", "before_any", "forget_rules", "rules_now", "rules_of", "shipped_rules", "team_zone"]
+__all__ = [
+    "TeamRules",
+    "before_any",
+    "forget_rules",
+    "rules_now",
+    "rules_numbered",
+    "rules_of",
+    "shipped_rules",
+    "team_zone",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +95,11 @@ def rules_of(version: PolicyVersion) -> TeamRules:
         reserve=tuple(version.reserve),
         retention=version.retention,
     )
+
+
+def rules_numbered(number: int) -> TeamRules:
+    """The rules of a version; number 0 stands for the shipped ones."""
+    return rules_of(PolicyVersion.objects.get(number=number)) if number else before_any()
 
 
 def team_zone() -> str:

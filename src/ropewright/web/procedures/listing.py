@@ -14,8 +14,8 @@ from ropewright.web.procedures.models import Procedure
 from ropewright.web.procedures.source import sources_of
 from ropewright.web.rigs.models import Rig
 from ropewright.web.workings.background import ask_all
-from ropewright.web.workings.engine import digest
 from ropewright.web.workings.models import Working
+from ropewright.web.workings.results import digest
 
 __all__ = ["Entry", "entries", "searched"]
 

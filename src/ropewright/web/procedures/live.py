@@ -21,7 +21,8 @@ from ropewright.sheets.telling import Story
 from ropewright.web.procedures.source import Source, source_of
 from ropewright.web.procedures.told import fault_told
 from ropewright.web.versions.looking import Seen, Stage, looked_at
-from ropewright.web.workings.engine import catalogue, digest
+from ropewright.web.workings.engine import catalogue
+from ropewright.web.workings.results import digest
 
 __all__ = ["MOST_STEPS", "Look", "look"]
 

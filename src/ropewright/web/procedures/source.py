@@ -12,13 +12,12 @@ from ropewright.rig import Rig as ReadRig
 from ropewright.rig import RigFileError
 from ropewright.rig.faults import Fault
 from ropewright.rig.yamltext import load_yaml
-from ropewright.web.policy.models import PolicyVersion
-from ropewright.web.policy.now import TeamRules, rules_now, rules_of, shipped_rules
+from ropewright.web.policy.now import TeamRules, rules_now, rules_numbered
 from ropewright.web.procedures.models import Procedure
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.workings.engine import catalogue, read_for_team
 
-__all__ = ["RIG_ENDING", "Source", "called_rig", "rig_texts", "rules_numbered", "source_of", "sources_of"]
+__all__ = ["RIG_ENDING", "Source", "called_rig", "rig_texts", "source_of", "sources_of"]
 
 RIG_ENDING = ".rig.yaml"
 
@@ -65,13 +64,6 @@ class Source:
             right = f"name one of the library, as in `haul-3-1{RIG_ENDING}`"
             raise RigFileError([Fault(1, 1, "", f"the library has no rig of that name; {right}")], name)
         return read_for_team(text, self.rules)
-
-
-def rules_numbered(number: int) -> TeamRules:
-    """The rules of a version; number 0 stands for the shipped ones."""
-    if number == 0:
-        return TeamRules(rules=shipped_rules())
-    return rules_of(PolicyVersion.objects.get(number=number))
 
 
 def called_rig(text: str) -> str:

@@ -21,8 +21,9 @@ from ropewright.web.procedures.missteps import missing_checks, mistake_shown, mi
 from ropewright.web.procedures.source import Source
 from ropewright.web.procedures.told import faults_of, proof_told, short_of
 from ropewright.web.procedures.ways import searched
-from ropewright.web.workings.engine import catalogue, digest
+from ropewright.web.workings.engine import catalogue
 from ropewright.web.workings.models import Working
+from ropewright.web.workings.results import digest
 from ropewright.web.workings.worker import Tell
 
 __all__ = ["mistake", "mistakes", "pictures", "proof", "sheets", "story_of", "way"]

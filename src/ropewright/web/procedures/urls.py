@@ -12,14 +12,11 @@ from ropewright.web.procedures.views import (
     starter,
     versions,
     ways,
-    working,
 )
 
 app_name = "procedures"
 urlpatterns = [
     path("", library.library, name="library"),
-    path("working/<str:key>/", working.working, name="working"),
-    path("working/<str:key>/again/", working.retry, name="retry"),
     path("first/<str:key>.svg", library.first_picture, name="first-picture"),
     path("new/", starter.start, name="start"),
     path("upload/", starter.upload, name="upload"),

@@ -11,8 +11,8 @@ from ropewright.procedure.lacking import Lacking, lacking
 from ropewright.procedure.pairing import extra_gear, unlike
 from ropewright.procedure.writer import write_procedure
 from ropewright.rig import Rig as ReadRig
-from ropewright.web.policy.now import rules_now
-from ropewright.web.procedures.source import RIG_ENDING, Source, rules_numbered
+from ropewright.web.policy.now import rules_now, rules_numbered
+from ropewright.web.procedures.source import RIG_ENDING, Source
 from ropewright.web.rigs.models import Rig
 from ropewright.web.workings.background import ask
 from ropewright.web.workings.engine import catalogue, read_for_team

@@ -12,7 +12,8 @@ from typing import Any
 from ropewright.allotting import Limit, Unit, limits_of
 from ropewright.effort import Person, prepare
 from ropewright.web.policy.now import rules_now
-from ropewright.web.workings.engine import catalogue, kept, read_for_team
+from ropewright.web.workings.engine import catalogue, read_for_team
+from ropewright.web.workings.results import kept
 
 __all__ = ["limits_told"]
 

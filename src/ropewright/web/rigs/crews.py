@@ -18,7 +18,8 @@ from ropewright.web.people.models import Person as Listed
 from ropewright.web.people.roster import engine_person
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.crew_limits import limits_told
-from ropewright.web.workings.engine import catalogue, kept, read_for_team
+from ropewright.web.workings.engine import catalogue, read_for_team
+from ropewright.web.workings.results import kept
 
 __all__ = ["CLASSES", "who_can"]
 

@@ -24,12 +24,12 @@ from ropewright.rig import Rig as ReadRig
 from ropewright.web.policy.now import TeamRules, rules_now
 from ropewright.web.policy.own_rules import said_of
 from ropewright.web.versions.looking import Seen, Stage, looked_at
-from ropewright.web.workings.engine import catalogue, digest, read_for_team
+from ropewright.web.workings.engine import catalogue, read_for_team
+from ropewright.web.workings.results import digest
+from ropewright.web.workings.size import MOST_AT_ONCE, is_heavy, size_of
 
-__all__ = ["MOST_LIVE", "Look", "look"]
+__all__ = ["Look", "look"]
 
-MOST_LIVE = 120
-"""Parts and contacts beyond which a rig is worked out once it is saved, not at every word."""
 KEPT = 8
 
 
@@ -91,16 +91,12 @@ def look(text: str, stage: Stage = "whole", rules: TeamRules | None = None) -> L
 
 def _looked(text: str, stage: Stage, rules: TeamRules) -> Look:
     rig = read_for_team(text, rules)
-    return Look(trouble=_too_large(rig)) if _size(rig) > MOST_LIVE else _worked_out(rig, rules, stage)
-
-
-def _size(rig: ReadRig) -> int:
-    return sum(1 for _ in rig.parts()) + sum(len(rope.run) for rope in rig.ropes.values())
+    return Look(trouble=_too_large(rig)) if is_heavy(rig) else _worked_out(rig, rules, stage)
 
 
 def _too_large(rig: ReadRig) -> str:
     return (
-        f"{_size(rig)} parts and contacts are more than are worked out while you write ({MOST_LIVE}). "
+        f"{size_of(rig)} parts and contacts are more than are worked out while you write ({MOST_AT_ONCE}). "
         "The text reads; save it, and its page shows the rest."
     )
 

@@ -16,7 +16,8 @@ from ropewright.rig.fields import LONGEST_TITLE
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.names import OWN_WORDS
 from ropewright.web.rigs.saving import LONGEST_KEY, LONGEST_NOTE
-from ropewright.web.workings.engine import catalogue, kept
+from ropewright.web.workings.engine import catalogue
+from ropewright.web.workings.results import kept
 
 __all__ = ["KINDS", "StartForm", "picture_of"]
 

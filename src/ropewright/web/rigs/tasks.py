@@ -1,4 +1,4 @@
-"""What is worked out beside the server: the cards of rigs that nobody has looked at yet."""
+"""What is worked out beside the server: what lists show of rigs, and the printed cards of large ones."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from typing import Any
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.cards import card_of, fresh
 from ropewright.web.rigs.models import Rig
+from ropewright.web.rigs.papers import printed_again
 from ropewright.web.workings.background import ask_all
 
-__all__ = ["ask_for_cards", "card"]
+__all__ = ["ask_for_cards", "card", "paper"]
 
 
 def ask_for_cards() -> None:
@@ -32,3 +33,8 @@ def card(asked: Mapping[str, Any], tell: Callable[..., None]) -> dict[str, Any]:
     if rig is not None:
         card_of(rig)
     return {}
+
+
+def paper(asked: Mapping[str, Any], tell: Callable[..., None]) -> dict[str, Any]:
+    """A rig's printed card."""
+    return printed_again(asked, tell)

@@ -19,8 +19,8 @@ from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from ropewright.web.best_effort import best_effort
-from ropewright.web.workings.engine import digest
 from ropewright.web.workings.models import Working
+from ropewright.web.workings.results import digest
 
 __all__ = ["TASKS", "Lane", "Task", "again", "ask", "ask_all", "found", "look", "wake"]
 
@@ -43,6 +43,9 @@ TASKS: Mapping[str, Task] = {
     "procedure-mistakes": Task(f"{_PROCEDURES}:mistakes", "long"),
     "procedure-mistake": Task(f"{_PROCEDURES}:mistake", "short"),
     "procedure-sheets": Task(f"{_PROCEDURES}:sheets", "long"),
+    "rig": Task("ropewright.web.workings.tasks:rig", "short"),
+    "rig-card": Task("ropewright.web.rigs.tasks:paper", "short"),
+    "needs of a rig": Task("ropewright.web.planning.tasks:needs", "short"),
     "rig-listed": Task("ropewright.web.rigs.tasks:card", "long"),
     "way": Task(f"{_PROCEDURES}:way", "long"),
 }

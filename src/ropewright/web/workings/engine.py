@@ -1,21 +1,15 @@
 """The engine as the app calls it: a rig's text and the team's rules in, everything worked out.
 
-The one place where the web app calls the packages that read, examine, judge and draw a rig. Results that
-depend on nothing but their inputs are kept in the store (`kept`): a page seen before costs a look-up.
+The one place where the web app calls the packages that read, examine, judge and draw a rig. What it comes to
+is kept (`results.kept`); a large rig is left to the process beside the server (`waiting`).
 """
 
 from __future__ import annotations
 
-import hashlib
-import json
-import time
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import asdict, dataclass, replace
 from functools import cache, lru_cache
 from typing import Any
-
-from django.db import IntegrityError
 
 from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.drawing import Picture, compose, finish, small_picture, subject_of
@@ -26,13 +20,29 @@ from ropewright.judgement.report import report
 from ropewright.judgement.rules import Context, Finding
 from ropewright.rig import Crew, Load, Place, Rig, RigFileError, read_rig
 from ropewright.sheets.content import told_first
-from ropewright.web.best_effort import best_effort
 from ropewright.web.policy.now import TeamRules, rules_now
 from ropewright.web.policy.own_rules import said_of
-from ropewright.web.workings.models import Working
-from ropewright.web.workings.program import program
+from ropewright.web.workings.results import kept
+from ropewright.web.workings.waiting import leave_to_worker
 
-__all__ = ["Checked", "catalogue", "check", "digest", "kept", "own_rules_told", "read_for_team", "summary_of"]
+__all__ = [
+    "Checked",
+    "Tell",
+    "catalogue",
+    "check",
+    "check_rig",
+    "own_rules_told",
+    "read_for_team",
+    "summary_of",
+    "untold",
+    "worked_out",
+]
+
+Tell = Callable[..., None]
+
+
+def untold(_done: int, _whole: int, _words: str) -> None:
+    """Nobody waits to be told how far it is."""
 
 
 @cache
@@ -83,9 +93,16 @@ class Checked:
 def check(text: str, rules: TeamRules | None = None) -> Checked:
     """Work a rig out. Errors: RigFileError with every fault of the text."""
     rules = rules or rules_now()
-    rig = read_for_team(text, rules)
+    return check_rig(read_for_team(text, rules), rules)
+
+
+def check_rig(rig: Rig, rules: TeamRules, tell: Tell = untold) -> Checked:
+    """Work out a rig that was read. ``tell``: called before each part of it. Errors: RopewrightError."""
+    tell(0, 3, "every force, and every part failing in turn")
     examination = examine(rig, catalogue())
+    tell(1, 3, "what is found")
     found = findings(examination, rules.units)
+    tell(2, 3, "the picture")
     subject = subject_of(rig, catalogue(), examination)
     drawing = compose(subject, units=rules.units)
     picture, bare = finish(drawing, rules.units), finish(drawing, rules.units, framed=False)
@@ -101,27 +118,6 @@ def _has_depth(rig: Rig) -> bool:
     return len({round(part.at[1], 3) for part in placed}) > 1
 
 
-def digest(*parts: object) -> str:
-    """The key of a result: of what it follows from, and of the program's version."""
-    whole = json.dumps([program(), *parts], sort_keys=True, default=str)
-    return hashlib.sha256(whole.encode()).hexdigest()
-
-
-def kept(kind: str, parts: tuple[object, ...], work: Callable[[], dict[str, Any]]) -> dict[str, Any]:
-    """A result from the store, or worked out now and kept where that can be written. What raises is not."""
-    key = digest(kind, *parts)
-    found = Working.objects.filter(key=key, state=Working.State.DONE).first()
-    if found is not None:
-        data: dict[str, Any] = found.data
-        return data
-    began = time.perf_counter()
-    data = work()
-    seconds = time.perf_counter() - began
-    with suppress(IntegrityError):  # somebody else was quicker
-        best_effort(lambda: Working.objects.create(key=key, kind=kind, data=data, seconds=seconds))
-    return data
-
-
 def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
     """A rig in the form that lists and pages show, from the store where it was worked out before.
 
@@ -130,27 +126,49 @@ def summary_of(text: str, rules: TeamRules | None = None) -> dict[str, Any]:
     (findings, each with its `group` and whether it is `open`), `read_with` (sentences without which
     the verdict is read for more than it is), `own` (the rules of the text's own, by which it is judged
     instead of the team's: their `mark` and all `told`), `report` (that of `check --json`).
+
+    Errors: StillWorkingError where a large rig was not worked out before.
     """
     rules = rules or rules_now()
+    parts = (text, rules.number, rules.name)
 
     def work() -> dict[str, Any]:
         try:
-            done = check(text, rules)
+            rig = read_for_team(text, rules)
         except RigFileError as error:
-            return {"faults": [{"line": f.line, "column": f.column, "text": f.text} for f in error.faults]}
-        except RopewrightError as error:  # what the mechanics can't even set up
-            return {"faults": [{"line": 0, "column": 0, "text": str(error)}]}
-        return {
-            "svg": done.svg,
-            "small": done.small.svg,
-            "plan": done.plan.svg if done.plan else "",
-            "within": done.within,
-            "own": said_of(done.rig, rules.units),
-            "stops": done.stops,
-            "cautions": sum(f.level == "caution" for f in done.findings),
-            "read_with": list(told_first(Context(done.examination, rules.units), done.findings)),
-            "found": [asdict(f) for f in done.findings],
-            "report": report(done.examination, rules.units, done.findings),
-        }
+            return _faults_of(error)
+        leave_to_worker(rig, "rig", parts, {"text": text, "rules": rules.number})
+        return _summary(rig, rules, untold)
 
-    return kept("rig", (text, rules.number, rules.name), work)
+    return kept("rig", parts, work)
+
+
+def worked_out(text: str, rules: TeamRules, tell: Tell = untold) -> dict[str, Any]:
+    """What `summary_of` gives, worked out here and now."""
+    try:
+        return _summary(read_for_team(text, rules), rules, tell)
+    except RigFileError as error:
+        return _faults_of(error)
+
+
+def _faults_of(error: RigFileError) -> dict[str, Any]:
+    return {"faults": [{"line": f.line, "column": f.column, "text": f.text} for f in error.faults]}
+
+
+def _summary(rig: Rig, rules: TeamRules, tell: Tell) -> dict[str, Any]:
+    try:
+        done = check_rig(rig, rules, tell)
+    except RopewrightError as error:  # what the mechanics can't even set up
+        return {"faults": [{"line": 0, "column": 0, "text": str(error)}]}
+    return {
+        "svg": done.svg,
+        "small": done.small.svg,
+        "plan": done.plan.svg if done.plan else "",
+        "within": done.within,
+        "own": said_of(done.rig, rules.units),
+        "stops": done.stops,
+        "cautions": sum(f.level == "caution" for f in done.findings),
+        "read_with": list(told_first(Context(done.examination, rules.units), done.findings)),
+        "found": [asdict(f) for f in done.findings],
+        "report": report(done.examination, rules.units, done.findings),
+    }

@@ -9,10 +9,12 @@ from __future__ import annotations
 import fcntl
 import logging
 import os
+import signal
 import socket
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from importlib import import_module
 from pathlib import Path
@@ -114,6 +116,7 @@ def _do(row: Working) -> None:
     """Do one piece of work; what it raises is told in the row, not here."""
     from ropewright.web.policy.now import forget_rules
     from ropewright.web.workings.background import TASKS
+    from ropewright.web.workings.waiting import at_work
 
     forget_rules()
     if row.tries > MOST_TRIES:
@@ -123,7 +126,8 @@ def _do(row: Working) -> None:
     module, _, name = TASKS[row.kind].work.partition(":")
     try:
         work = getattr(import_module(module), name)
-        data = work(row.asked, _teller(row, began))
+        with at_work(), _given_up_after(MOST_SECONDS):
+            data = work(row.asked, _teller(row))
     except TooLongError:
         _end(row, failed=f"it took longer than {MOST_SECONDS / 60:.0f} minutes and was given up")
     except Exception as error:
@@ -133,7 +137,23 @@ def _do(row: Working) -> None:
         _end(row, data=data, seconds=time.monotonic() - began)
 
 
-def _teller(row: Working, began: float) -> Tell:
+@contextmanager
+def _given_up_after(seconds: float) -> Iterator[None]:
+    """Break off what takes too long, whether it ever tells how far it is or not. Errors: TooLongError."""
+
+    def stop(_number: int, _frame: object) -> None:
+        raise TooLongError
+
+    before = signal.signal(signal.SIGALRM, stop)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)
+
+
+def _teller(row: Working) -> Tell:
     last = 0.0
 
     def tell(done: int, whole: int = 0, words: str = "") -> None:
@@ -143,8 +163,6 @@ def _teller(row: Working, began: float) -> Tell:
         from ropewright.web.workings.models import Working
 
         now = time.monotonic()
-        if now - began > MOST_SECONDS:
-            raise TooLongError
         if now - last >= 0.7:
             last = now
             Working.objects.filter(pk=row.pk).update(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from http import HTTPStatus
+
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -12,6 +14,7 @@ from ropewright.web.rigs.cards import card_of, fresh, is_fresh
 from ropewright.web.rigs.listing import DOES, PAGE, VERDICTS, found, wish_of
 from ropewright.web.rigs.models import Rig
 from ropewright.web.rigs.tasks import ask_for_cards
+from ropewright.web.workings.waiting import StillWorkingError
 
 __all__ = ["card", "library", "small"]
 
@@ -38,9 +41,15 @@ def library(request: HttpRequest) -> HttpResponse:
 @require_safe
 @may("see rigs")
 def card(request: HttpRequest, rig: str) -> HttpResponse:
-    """One rig as the library shows it, worked out now where it has not been yet."""
+    """One rig as the library shows it, worked out now where it has not been yet; a large one asks again."""
     found_rig = get_object_or_404(Rig.objects.select_related("card"), slug=rig)
-    return render(request, "rigs/card.html", {"rig": found_rig, "card": card_of(found_rig)})
+    try:
+        context = {"rig": found_rig, "card": card_of(found_rig)}
+    except StillWorkingError as error:
+        row = error.ask()
+        status = HTTPStatus.OK if row.has_failed else HTTPStatus.ACCEPTED
+        return render(request, "rigs/card.html", {"rig": found_rig, "card": None, "row": row}, status=status)
+    return render(request, "rigs/card.html", context)
 
 
 @require_safe

@@ -18,7 +18,9 @@ from ropewright.web.rigs.crews import who_can
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.reading import glance_of, margins_of, strands_of, told_of
 from ropewright.web.versions.reading import version_of
+from ropewright.web.workings.answers import wait_answer
 from ropewright.web.workings.engine import read_for_team, summary_of
+from ropewright.web.workings.waiting import StillWorkingError
 
 __all__ = ["crew", "open_rig", "open_version"]
 
@@ -30,9 +32,13 @@ def open_rig(request: HttpRequest, rig: str) -> HttpResponse:
     """One rig: its verdict, picture and numbers, worked out from its text."""
     found = get_object_or_404(Rig.objects.select_related("card").defer("card__small"), slug=rig)
     version = version_of(found, found.latest)
-    card_of(found)  # whoever opens a rig leaves its card fresh for the library
+    try:
+        card_of(found)  # whoever opens a rig leaves its card fresh for the library
+        shown = _shown(found, version)
+    except StillWorkingError as error:
+        return wait_answer(request, error, "rigs/waits.html", {"rig": found, "version": version})
     procedures = Procedure.objects.filter(rig_slug=found.slug, put_away=None)
-    return render(request, "rigs/open.html", {**_shown(found, version), "procedures": procedures})
+    return render(request, "rigs/open.html", {**shown, "procedures": procedures})
 
 
 @require_safe
@@ -40,7 +46,12 @@ def open_rig(request: HttpRequest, rig: str) -> HttpResponse:
 def open_version(request: HttpRequest, rig: str, number: int) -> HttpResponse:
     """A version as it was, worked out by the policy in force."""
     found = get_object_or_404(Rig, slug=rig)
-    return render(request, "rigs/open.html", {**_shown(found, version_of(found, number)), "old": True})
+    version = version_of(found, number)
+    try:
+        shown = _shown(found, version)
+    except StillWorkingError as error:
+        return wait_answer(request, error, "rigs/waits.html", {"rig": found, "version": version, "old": True})
+    return render(request, "rigs/open.html", {**shown, "old": True})
 
 
 @require_safe

@@ -20,7 +20,8 @@ from ropewright.web.rigs.saving import LONGEST_NOTE
 from ropewright.web.rigs.views.saving import DESK
 from ropewright.web.versions.desk import editor_page
 from ropewright.web.versions.reading import version_of
-from ropewright.web.workings.engine import kept, read_for_team
+from ropewright.web.workings.engine import read_for_team
+from ropewright.web.workings.results import kept
 
 __all__ = ["changed_text", "figures", "what_if"]
 

@@ -15,20 +15,27 @@ __all__ = ["retry", "working"]
 
 
 @require_safe
-@may("see procedures")
+@may("be signed in")
 def working(request: HttpRequest, key: str) -> HttpResponse:
-    """How far a result is, asked again and again by the page that waits; once it is there that opens anew."""
+    """How far a result is, asked again and again by the page that waits; once it is there that opens anew.
+
+    A page that can't be opened anew, as it stands for a file or for a form that was sent (`?then=file`,
+    `?then=form`), is told that it is there.
+    """
     row = look(get_object_or_404(Working, key=key, kind__in=TASKS))
-    if row.state != Working.State.RUNNING:
-        return HttpResponse(headers={"HX-Refresh": "true"})
-    return render(request, "procedures/waiting.html", {"row": row})
+    then = request.GET.get("then", "")
+    if row.state == Working.State.RUNNING:
+        return render(request, "workings/waiting.html", {"row": row, "then": then})
+    if then == "form" or (then == "file" and row.is_done):
+        return render(request, "workings/there.html", {"row": row, "then": then})
+    return HttpResponse(headers={"HX-Refresh": "true"})
 
 
 @require_POST
-@may("see procedures")
+@may("be signed in")
 def retry(request: HttpRequest, key: str) -> HttpResponse:
     """Try once more what could not be worked out."""
     again(get_object_or_404(Working, key=key, kind__in=TASKS))
     back = request.POST.get("back", "")
     here = url_has_allowed_host_and_scheme(back, {request.get_host()}, request.is_secure())
-    return HttpResponseRedirect(back) if here else redirect("procedures:library")
+    return HttpResponseRedirect(back) if here else redirect("pages:today")
