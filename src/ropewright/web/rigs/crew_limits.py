@@ -11,11 +11,13 @@ from typing import Any
 
 from ropewright.allotting import Limit, Unit, limits_of
 from ropewright.effort import Person, prepare
+from ropewright.rig import Rig
 from ropewright.web.policy.now import rules_now
 from ropewright.web.workings.engine import catalogue, read_for_team
 from ropewright.web.workings.results import kept
+from ropewright.web.workings.waiting import leave_to_worker
 
-__all__ = ["limits_told"]
+__all__ = ["limits_told", "worn_in"]
 
 Group = tuple[bool, Sequence[tuple[str, Person]]]
 """People to be shown, and whether by their names."""
@@ -28,18 +30,25 @@ def limits_told(text: str, groups: Sequence[Group]) -> list[dict[str, Any]]:
     that hang on it besides, `room` [kg] that is left for the person, `over` (who of the groups is over it).
     """
     rules = rules_now()
+    parts = (text, rules.number, rules.name)
 
     def work() -> dict[str, Any]:
-        prepared = prepare(read_for_team(text, rules), catalogue())
-        return {"worn": [asdict(worn) for worn in limits_of(prepared)]}
+        read = read_for_team(text, rules)
+        leave_to_worker(read, "rig-limits", parts, {"text": text, "rules": rules.number})
+        return worn_in(read)
 
     rows = []
-    for worn in kept("rig-limits", (text, rules.number, rules.name), work)["worn"]:
+    for worn in kept("rig-limits", parts, work)["worn"]:
         limit = Limit(Unit(0), **worn)
         over = [_over(limit, people, named=named) for named, people in groups]
         room = None if limit.most is None else limit.most - limit.others
         rows.append({**worn, "room": room, "over": [names for names in over if names]})
     return sorted(rows, key=lambda row: (not row["over"], row["most"] is not None))
+
+
+def worn_in(rig: Rig) -> dict[str, Any]:
+    """The gear of a rig whose limits somebody's mass counts against, as the store keeps it."""
+    return {"worn": [asdict(worn) for worn in limits_of(prepare(rig, catalogue()))]}
 
 
 def _over(limit: Limit, people: Sequence[tuple[str, Person]], *, named: bool) -> list[str]:

@@ -5,10 +5,12 @@ What is kept in the store holds no names: the answer of the engine follows from 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import asdict
 from typing import Any
 
-from ropewright.effort import Ask, Haulers, Person, RigAnswer, answer, prepare
+from ropewright.effort import Ask, Haulers, Person, RigAnswer, Role, answer, prepare
 from ropewright.errors import RopewrightError
 from ropewright.quantity import Range, show_mass
 from ropewright.rig import RigFileError
@@ -16,12 +18,13 @@ from ropewright.web.access import sees_mass
 from ropewright.web.accounts.models import Account
 from ropewright.web.people.models import Person as Listed
 from ropewright.web.people.roster import engine_person
-from ropewright.web.policy.now import rules_now
+from ropewright.web.policy.now import TeamRules, rules_now
 from ropewright.web.rigs.crew_limits import limits_told
 from ropewright.web.workings.engine import catalogue, read_for_team
 from ropewright.web.workings.results import kept
+from ropewright.web.workings.waiting import leave_to_worker
 
-__all__ = ["CLASSES", "who_can"]
+__all__ = ["CLASSES", "answered_again", "who_can"]
 
 CLASSES = (60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 120.0, 140.0)
 """Masses with gear [kg] that stand for everybody where names are not to be read."""
@@ -67,27 +70,48 @@ def _table(text: str, people: Sequence[tuple[str, Person]], *, named: bool) -> d
 
 def _kept(text: str, people: Sequence[Person], *, crew_of_list: bool) -> dict[str, Any]:
     rules = rules_now()
-
-    def work() -> dict[str, Any]:
-        try:
-            prepared = prepare(read_for_team(text, rules), catalogue())
-        except (RigFileError, RopewrightError) as error:
-            return {
-                "rows": [],
-                "of_load": True,
-                "moves": False,
-                "crew": None,
-                "trouble": [],
-                "fault": str(error),
-            }
-        load = prepared.rig.loads.get(prepared.load or "")
-        asked = people if crew_of_list or (load is not None and load.kind == "person") else ()
-        return _data(answer(prepared, asked, units=rules.units))
-
     inputs = [
         [_ends(p.mass), p.role.name, p.role.rope, p.role.hauls, _ends(p.pull), _ends(p.reach)] for p in people
     ]
-    return kept("rig-crew", (text, rules.number, rules.name, crew_of_list, inputs), work)
+    parts = (text, rules.number, rules.name, crew_of_list, inputs)
+
+    def work() -> dict[str, Any]:
+        with suppress(RigFileError):  # which the answer tells
+            asked = {"text": text, "rules": rules.number, "crew_of_list": crew_of_list}
+            asked["people"] = [asdict(person) for person in people]
+            leave_to_worker(read_for_team(text, rules), "rig-crew", parts, asked)
+        return answered(text, rules, people, crew_of_list=crew_of_list)
+
+    return kept("rig-crew", parts, work)
+
+
+def answered(text: str, rules: TeamRules, people: Sequence[Person], *, crew_of_list: bool) -> dict[str, Any]:
+    """Who of the people can work the rig of a text, as the store keeps it."""
+    try:
+        prepared = prepare(read_for_team(text, rules), catalogue())
+    except (RigFileError, RopewrightError) as error:
+        return {
+            "rows": [],
+            "of_load": True,
+            "moves": False,
+            "crew": None,
+            "trouble": [],
+            "fault": str(error),
+        }
+    load = prepared.rig.loads.get(prepared.load or "")
+    asked = people if crew_of_list or (load is not None and load.kind == "person") else ()
+    return _data(answer(prepared, asked, units=rules.units))
+
+
+def answered_again(asked: Mapping[str, Any], rules: TeamRules) -> dict[str, Any]:
+    """The same from plain values."""
+    people = [_person(each) for each in asked["people"]]
+    return answered(asked["text"], rules, people, crew_of_list=asked["crew_of_list"])
+
+
+def _person(plain: Mapping[str, Any]) -> Person:
+    ranges = {key: plain[key] and Range(**plain[key]) for key in ("mass", "pull", "reach")}
+    return Person(**{**plain, **ranges, "role": Role(**plain["role"])})
 
 
 def _data(found: RigAnswer) -> dict[str, Any]:

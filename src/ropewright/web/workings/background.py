@@ -36,6 +36,7 @@ class Task:
     lane: Lane
 
 
+_RIGS = "ropewright.web.rigs.tasks"
 _PROCEDURES = "ropewright.web.procedures.tasks"
 TASKS: Mapping[str, Task] = {
     "procedure": Task(f"{_PROCEDURES}:proof", "short"),
@@ -44,9 +45,14 @@ TASKS: Mapping[str, Task] = {
     "procedure-mistake": Task(f"{_PROCEDURES}:mistake", "short"),
     "procedure-sheets": Task(f"{_PROCEDURES}:sheets", "long"),
     "rig": Task("ropewright.web.workings.tasks:rig", "short"),
-    "rig-card": Task("ropewright.web.rigs.tasks:paper", "short"),
+    "rig-card": Task(f"{_RIGS}:paper", "short"),
+    "rig-crew": Task(f"{_RIGS}:crew", "short"),
+    "rig-friction": Task(f"{_RIGS}:friction", "short"),
+    "rig-glance": Task(f"{_RIGS}:glance", "short"),
+    "rig-limits": Task(f"{_RIGS}:limits", "short"),
+    "rig-turned": Task(f"{_RIGS}:turned", "short"),
     "needs of a rig": Task("ropewright.web.planning.tasks:needs", "short"),
-    "rig-listed": Task("ropewright.web.rigs.tasks:card", "long"),
+    "rig-listed": Task(f"{_RIGS}:card", "long"),
     "way": Task(f"{_PROCEDURES}:way", "long"),
 }
 NOT_ASKED = "waits: the store can't be written just now. Open this page anew in a moment"

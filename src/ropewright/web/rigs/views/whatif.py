@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
 
 from django.contrib import messages
@@ -12,16 +11,14 @@ from django.views.decorators.http import require_safe
 
 from ropewright.errors import RopewrightError
 from ropewright.web.access import may
-from ropewright.web.policy.now import rules_now
-from ropewright.web.rigs.glancing import Figure, Found, Glance, glance_at, quick_look, side_by_side
-from ropewright.web.rigs.knobs import Knob, Turned, knobs_of, text_of, turned
+from ropewright.web.rigs.glancing import side_by_side
+from ropewright.web.rigs.knobs import Turned, text_of
 from ropewright.web.rigs.models import Rig, RigVersion
 from ropewright.web.rigs.saving import LONGEST_NOTE
+from ropewright.web.rigs.trying import glance_as_saved, glance_turned, turned_by
 from ropewright.web.rigs.views.saving import DESK
 from ropewright.web.versions.desk import editor_page
 from ropewright.web.versions.reading import version_of
-from ropewright.web.workings.engine import read_for_team
-from ropewright.web.workings.results import kept
 
 __all__ = ["changed_text", "figures", "what_if"]
 
@@ -59,7 +56,7 @@ def changed_text(request: HttpRequest, rig: str) -> HttpResponse:
     found = get_object_or_404(Rig, slug=rig)
     version = version_of(found, found.latest)
     try:
-        _, done = _turned(version.text, request.GET.dict())
+        _, done = turned_by(version.text, request.GET.dict())
         text = text_of(version.text, done)
     except RopewrightError as error:
         messages.error(request, f"The text could not be changed: {error}")
@@ -75,42 +72,11 @@ def _note(done: Turned) -> str:
     return said[:LONGEST_NOTE]
 
 
-def _turned(text: str, query: dict[str, str]) -> tuple[list[Knob], Turned]:
-    rules = rules_now()
-    read = read_for_team(text, rules)
-    used = kept("rig-friction", (text, rules.number, rules.name), lambda: {"used": _friction(text)})["used"]
-    knobs = knobs_of(read, [tuple(each) for each in used], rules.first)
-    return knobs, turned(read, knobs, query)
-
-
-def _friction(text: str) -> list[list[Any]]:
-    """The figures that a rig's friction comes from, as the store keeps them."""
-    examination = quick_look(read_for_team(text))
-    return [
-        [used.key, used.by, used.value.likely]
-        for used in examination.assembly.figures.used.values()
-        if used.value is not None
-    ]
-
-
 def _tried(version: RigVersion, query: dict[str, str]) -> dict[str, Any]:
-    """What the page shows; the figures as saved are kept, so that each turn works one rig out."""
-    rules, text = rules_now(), version.text
-    knobs, done = _turned(text, query)
-
-    def work() -> dict[str, Any]:
-        return asdict(glance_at(read_for_team(text)))
-
-    found = kept("rig-glance", (text, rules.number, rules.name), work)
-    saved = Glance(
-        tuple(Figure(**f) for f in found["figures"]),
-        found["trouble"],
-        tuple(found["wrong"]),
-        tuple(Found(**f) for f in found["found"]),
-        found["outside"],
-        found["own"],
-    )
-    now = glance_at(done.rig) if done.changed else saved
+    """What the page shows."""
+    knobs, done = turned_by(version.text, query)
+    saved = glance_as_saved(version.text)
+    now = glance_turned(version.text, done) if done.changed else saved
     groups: dict[str, list[dict[str, Any]]] = {}
     for n, k in enumerate(knobs, 1):
         row = {"knob": k, "id": f"knob-{n}", "value": done.values[k.key], "wrong": done.wrong.get(k.key, "")}
