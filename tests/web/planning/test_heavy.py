@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from django.test import Client
 
+from ropewright import effort
 from ropewright.web.access import Role
 from ropewright.web.gear.models import Issue
-from ropewright.web.planning import needs
 from ropewright.web.planning.answer import answer
 from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
@@ -34,13 +34,13 @@ def plan(team: Team, heavy: None) -> Plan:
 def done(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The texts of which it was worked out what they take."""
     seen: list[str] = []
-    before = needs.prepare
+    before = effort.prepare
 
     def prepare(rig: Any, *rest: Any) -> Any:
         seen.append(rig.rig)
         return before(rig, *rest)
 
-    monkeypatch.setattr(needs, "prepare", prepare)
+    monkeypatch.setattr("ropewright.web.planning.needs.prepare", prepare)
     return seen
 
 

@@ -175,7 +175,7 @@ def test_its_picture_waits_and_comes_by_itself(
     text = waits.content.decode()
     assert (waits.status_code, waits["Content-Type"]) == (202, "text/html; charset=utf-8")
     assert f"{reverse('workings:working', args=[row.key])}?then=file" in text
-    assert "this page is not it" in text
+    assert "This page is not the file" in text
     run_waiting("short")
     there = browser.get(reverse("workings:working", args=[row.key]), {"then": "file"}, headers=HTMX)
     assert "HX-Refresh" not in there
@@ -189,11 +189,14 @@ def test_its_picture_waits_and_comes_by_itself(
 def test_its_printed_card_is_set_beside_the_server_for_each_paper(
     rig: Rig, browser_of: BrowserOf, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from ropewright.web.rigs import papers
+    made: list[str] = []
+    before = engine.check_rig
 
-    made: list[Any] = []
-    before = papers.check_rig
-    monkeypatch.setattr(papers, "check_rig", lambda *words: made.append(words) or before(*words))
+    def check_rig(rig: Any, *rest: Any) -> Any:
+        made.append(rig.rig)
+        return before(rig, *rest)
+
+    monkeypatch.setattr("ropewright.web.rigs.papers.check_rig", check_rig)
     url, browser = reverse("rigs:card-pdf", args=[rig.slug]), browser_of(Role.STUDENT)
     assert browser.get(url).status_code == 202
     assert browser.get(url, {"paper": "us-letter"}).status_code == 202
@@ -212,15 +215,13 @@ def test_its_printed_card_is_set_beside_the_server_for_each_paper(
 def test_a_printed_card_that_is_refused_says_so_and_is_not_waited_for(
     rig: Rig, browser_of: BrowserOf, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from ropewright.web.rigs import papers
-
     def refused(*_words: object) -> None:
         raise RopewrightError("the press is out of ink")
 
     url, browser = reverse("rigs:card-pdf", args=[rig.slug]), browser_of(Role.STUDENT)
     browser.get(url)
     with monkeypatch.context() as patch:
-        patch.setattr(papers, "print_card", refused)
+        patch.setattr("ropewright.web.rigs.papers.print_card", refused)
         run_waiting("short")
     page = browser.get(url)
     assert page.status_code == 500

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from django.db import transaction
@@ -37,7 +38,7 @@ def waits(heavy: None) -> StillWorkingError:
     return raised.value
 
 
-def asked(method: str, path: str, data: dict[str, object] | None = None, **headers: str) -> HttpRequest:
+def asked(method: str, path: str, data: Any = None, **headers: str) -> HttpRequest:
     request = getattr(RequestFactory(), method)(path, data or {}, headers=headers)
     request.htmx = HtmxDetails(request)
     return request  # type: ignore[no-any-return]

@@ -26,7 +26,7 @@ from ropewright.web.policy.own_rules import said_of
 from ropewright.web.versions.looking import Seen, Stage, looked_at
 from ropewright.web.workings.engine import catalogue, read_for_team
 from ropewright.web.workings.results import digest
-from ropewright.web.workings.size import MOST_AT_ONCE, is_heavy, size_of
+from ropewright.web.workings.size import MOST_LIVE, size_of
 
 __all__ = ["Look", "look"]
 
@@ -91,12 +91,12 @@ def look(text: str, stage: Stage = "whole", rules: TeamRules | None = None) -> L
 
 def _looked(text: str, stage: Stage, rules: TeamRules) -> Look:
     rig = read_for_team(text, rules)
-    return Look(trouble=_too_large(rig)) if is_heavy(rig) else _worked_out(rig, rules, stage)
+    return Look(trouble=_too_large(rig)) if size_of(rig) > MOST_LIVE else _worked_out(rig, rules, stage)
 
 
 def _too_large(rig: ReadRig) -> str:
     return (
-        f"{size_of(rig)} parts and contacts are more than are worked out while you write ({MOST_AT_ONCE}). "
+        f"{size_of(rig)} parts and contacts are more than are worked out while you write ({MOST_LIVE}). "
         "The text reads; save it, and its page shows the rest."
     )
 

@@ -1,13 +1,17 @@
-"""How large a rig is, and up to which size it is worked out while somebody waits for the answer."""
+"""How large a rig is, and up to which size it is worked out while somebody waits or writes."""
 
 from __future__ import annotations
 
 from ropewright.rig import Rig
 
-__all__ = ["MOST_AT_ONCE", "is_heavy", "size_of"]
+__all__ = ["MOST_AT_ONCE", "MOST_LIVE", "is_heavy", "size_of"]
 
-MOST_AT_ONCE = 120
-"""Parts and contacts beyond which working a rig out takes longer than a request or a pause in writing may."""
+MOST_AT_ONCE = 60
+"""Parts and contacts beyond which a rig takes longer than a request may; the largest example has half."""
+MOST_LIVE = 120
+"""Parts and contacts beyond which a rig is worked out once it is saved, not at every word, where it comes in
+stages.
+"""
 
 
 def size_of(rig: Rig) -> int:
