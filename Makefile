@@ -14,6 +14,8 @@ HOME_FOLDER ?= out/tern-harbor
 PORT ?= 8000
 PROCEDURES := $(sort $(wildcard examples/procedures/*.procedure.yaml))
 
+# compiled modules stay beside their sources, or every start of a process compiles them all again
+unexport PYTHONDONTWRITEBYTECODE
 export UV_PYTHON_DOWNLOADS := never
 export VIRTUAL_ENV := $(CURDIR)/.venv
 LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
@@ -40,7 +42,7 @@ test:
 	@$(MAKE) --no-print-directory --output-sync=target -j 2 check test-programs
 	@$(BIN)/pytest -n 2 --dist worksteal
 	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal $(STORE_TESTS)
-	@$(BIN)/pytest -n 2 --dist worksteal tests/browser
+	@$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder tests/browser
 
 # Every test of the web app against PostgreSQL: longer, for before a release.
 test-postgres: check test-programs

@@ -1,11 +1,13 @@
 """A real server with the demo in it, and a real headless browser: each page is opened as a person opens it.
 
-Run by themselves (`pytest tests/browser`): the server is a process of its own, as `make run` starts it. Every
-page fails its test if the console prints an error, a script throws, or the content policy refuses something.
+Run by themselves (`pytest tests/browser`): the server is a process of its own, as `make run` starts it. Each
+file of tests has a store of its own and sees nothing of what another left. Every page fails its test if the
+console prints an error, a script throws, or the content policy refuses something.
 """
 
 from __future__ import annotations
 
+import fcntl
 import os
 import shutil
 import socket
@@ -14,7 +16,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Callable, Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Literal
 
@@ -40,14 +42,39 @@ PageAs = Callable[..., Page]
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Change the rules last: what was worked out by one policy is worked out anew by the next."""
-    items.sort(key=lambda item: item.path.name == "test_policy.py")
+    """Begin with the walk over every page, which takes longest: the other files fill the time beside it."""
+    items.sort(key=lambda item: item.path.name != "test_every_page.py")
 
 
 @pytest.fixture(scope="session")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of a server of its own, filled with the demo."""
-    home = tmp_path_factory.mktemp("home")
+def demo_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder that a server filled with the demo and left; all processes of a run share it, to copy."""
+    base = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        base = base.parent
+    home, filled = base / "demo" / "home", base / "demo" / "filled"
+    with (base / "demo.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not filled.exists():
+            home.parent.mkdir(exist_ok=True)
+            with _serving(home):
+                pass
+            filled.touch()
+    return home
+
+
+@pytest.fixture(scope="module")
+def server(demo_home: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a server on a copy of the demo; one for each file of tests."""
+    home = tmp_path_factory.mktemp("served") / "home"
+    shutil.copytree(demo_home, home)
+    with _serving(home) as address:
+        yield address
+
+
+@contextmanager
+def _serving(home: Path) -> Iterator[str]:
+    """Serve a folder, filled with the demo if it is new, and give the address."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
@@ -91,7 +118,7 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def signed_in(chromium: Browser, server: str) -> Callable[[str], list[dict[str, object]]]:
     """The cookies of somebody who signed in once by the form."""
     kept: dict[str, list[dict[str, object]]] = {}
