@@ -13,7 +13,7 @@ from ropewright.rig.yamltext import hidden_character
 from ropewright.web.policy.now import rules_now
 from ropewright.web.shown import shown
 
-__all__ = ["DayField", "FigureField", "PlainLine", "PlainText", "figure_text"]
+__all__ = ["DayField", "FigureField", "PlainLine", "PlainText", "day_input", "figure_text"]
 
 _FAR = 1000
 FIRST_YEAR, LAST_YEAR = 1950, 2100
@@ -111,11 +111,16 @@ def figure_text(value: float, kind: Kind, first: System) -> str:
     return min((write_quantity(Range.exactly(value), kind, system) for system in systems), key=len)
 
 
+def day_input() -> forms.DateInput:
+    """A date as browsers pick it."""
+    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+
+
 class DayField(forms.DateField):
     """A day as the calendar has it; ``past``: not after today by the team's clock."""
 
     def __init__(self, *, past: bool = True, **kwargs: Any) -> None:
-        kwargs.setdefault("widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+        kwargs.setdefault("widget", day_input())
         kwargs.setdefault("input_formats", ["%Y-%m-%d"])
         kwargs.setdefault("error_messages", {"invalid": "Write the day as 2026-05-04."})
         super().__init__(**kwargs)
@@ -126,12 +131,9 @@ class DayField(forms.DateField):
         day = super().to_python(value)
         if day is None:
             return None
+        today = timezone.localdate()
+        if self.past and day > today:
+            raise forms.ValidationError(f"{day} is in the future; today is {today}")
         if not FIRST_YEAR <= day.year <= LAST_YEAR:
-            raise forms.ValidationError(
-                f"Found {day}; the year is between {FIRST_YEAR} and {LAST_YEAR}. Look at it again."
-            )
-        if self.past and day > timezone.localdate():
-            raise forms.ValidationError(
-                f"Found {day}, which is still to come; today is {timezone.localdate()}."
-            )
+            raise forms.ValidationError(f"{day} is outside {FIRST_YEAR} to {LAST_YEAR}; check the year")
         return day

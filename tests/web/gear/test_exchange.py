@@ -93,7 +93,7 @@ def test_the_rows_are_forgotten_when_they_are_taken_in(keeper: Client) -> None:
         ("user limit,9000", "user limit: Found ‘9000 kg’; a user limit is within"),
         ("user limit,0", "user limit: Found ‘0 kg’; a user limit is within"),
         ("made,2999-01-01", "made: 2999-01-01 is in the future"),
-        ("made,1869-01-01", "made: 1869-01-01 is before 1970; check the year"),
+        ("made,1869-01-01", "made: 1869-01-01 is outside 1950 to 2100; check the year"),
         ("made,2023-02-30", "made: found '2023-02-30', a day that is in no calendar; write it as 2024-03-15"),
         (
             "made,03/04/2024",

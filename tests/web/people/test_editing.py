@@ -65,13 +65,13 @@ def test_what_makes_no_sense_is_told_at_its_field(field: str, text: str, told: s
 def test_a_day_to_come_and_a_day_without_its_figure_are_refused() -> None:
     tomorrow = timezone.localdate() + timedelta(days=1)
     assert errors(mass="91 kg", weighed=str(tomorrow)) == {
-        "weighed": [f"Found {tomorrow}, which is still to come; today is {timezone.localdate()}."]
+        "weighed": [f"{tomorrow} is in the future; today is {timezone.localdate()}"]
     }
     assert errors(weighed="2026-01-05") == {
         "weighed": ["A date without a mass: state a mass, or take the date out."]
     }
     assert errors(mass="91 kg", weighed="0026-01-05") == {
-        "weighed": ["Found 0026-01-05; the year is between 1950 and 2100. Look at it again."]
+        "weighed": ["0026-01-05 is outside 1950 to 2100; check the year"]
     }
 
 

@@ -77,7 +77,7 @@ def test_new_people_are_entered_with_their_history(lead: Client, team: Any) -> N
         ("mass (lb),9000", "mass with gear: Found ‘9000 lb’; a person with gear is within 25–300 kg"),
         ("mass,80 kN", "mass with gear: a force (80 kN) where a mass is wanted"),
         ("mass,-80", "mass with gear: found '-80 kg'; a mass can't be negative here"),
-        ("weighed,2099-01-01", "weighed: Found 2099-01-01, which is still to come"),
+        ("weighed,2099-01-01", "weighed: 2099-01-01 is in the future"),
         ("pull,5000 N", "measured pull: Found ‘5000 N’; a pull is within"),
         ("reach,9 m", "rope for each pull: Found ‘9 m’; rope for each pull is within"),
         ("hauls,often", "hauls: found 'often' where yes or no is wanted"),

@@ -1,44 +1,16 @@
-"""Forms of the cache: dates that can be true, text without hidden signs, refusals at their form."""
+"""Forms of the cache: text without hidden signs, refusals at their form."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
-from django.utils import timezone
 
 from ropewright.rig.yamltext import hidden_character
 from ropewright.web.gear.refusals import GearError
 
-__all__ = ["PastDay", "PlainForm", "PlainModelForm", "day_input"]
-
-EARLIEST = date(1970, 1, 1)
-
-
-def day_input() -> forms.DateInput:
-    """A date as browsers pick it."""
-    return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-
-
-class PastDay(forms.DateField):
-    """A day that has been: not in the future, and in a year that makes sense."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**{"widget": day_input(), **kwargs})
-
-    def clean(self, value: Any) -> date | None:
-        """Read it, and refuse what can't have been."""
-        day: date | None = super().clean(value)
-        if day is None:
-            return None
-        if day > timezone.localdate():
-            raise ValidationError(f"{day} is in the future")
-        if day < EARLIEST:
-            raise ValidationError(f"{day} is before {EARLIEST.year}; check the year")
-        return day
+__all__ = ["PlainForm", "PlainModelForm"]
 
 
 def _plain(form: forms.BaseForm, cleaned: Mapping[str, Any]) -> None:

@@ -7,8 +7,8 @@ from typing import Any
 
 from django import forms
 
-from ropewright.web.fields import FigureField
-from ropewright.web.gear.fields import PastDay, PlainForm, PlainModelForm
+from ropewright.web.fields import DayField, FigureField
+from ropewright.web.gear.fields import PlainForm, PlainModelForm
 from ropewright.web.gear.kinds import TEXTILES, families, kind_of, kinds
 from ropewright.web.gear.models import Item, Kit, Place
 from ropewright.web.meanwhile import base_field
@@ -31,9 +31,9 @@ def kind_choices() -> list[tuple[str, list[tuple[str, str]]]]:
 class ItemForm(PlainModelForm):
     """An item's record: everything but its state."""
 
-    made = PastDay(required=False)
-    bought = PastDay(required=False)
-    first_used = PastDay(required=False)
+    made = DayField(required=False)
+    bought = DayField(required=False)
+    first_used = DayField(required=False)
     type = forms.ChoiceField(label="Type, from the catalogue", choices=_kinds_to_choose)
     length = FigureField(
         "length", 0.1, 1000, "a length", required=False, label="Length", help_text="such as 60 m or 200 ft"

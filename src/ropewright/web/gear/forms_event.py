@@ -7,7 +7,8 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from ropewright.web.gear.fields import PastDay, PlainForm
+from ropewright.web.fields import DayField
+from ropewright.web.gear.fields import PlainForm
 from ropewright.web.gear.models import Event
 
 __all__ = ["EventForm"]
@@ -24,7 +25,7 @@ class EventForm(PlainForm):
     kind = forms.ChoiceField(
         label="What it was", choices=_kinds, error_messages={"required": "say what it was"}
     )
-    day = PastDay(label="Day")
+    day = DayField(label="Day")
     text = forms.CharField(
         max_length=4000,
         label="What happened",

@@ -8,7 +8,8 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from ropewright.web.gear.fields import PastDay, PlainForm, day_input
+from ropewright.web.fields import DayField, day_input
+from ropewright.web.gear.fields import PlainForm
 from ropewright.web.gear.inspections import Look, Seen
 from ropewright.web.gear.kinds import Point
 from ropewright.web.gear.models import Finding, Inspection, Item
@@ -28,7 +29,7 @@ class InspectionForm(PlainForm):
     """
 
     level = forms.ChoiceField(label="Which inspection")
-    day = PastDay(label="Day")
+    day = DayField(label="Day")
     inspector = forms.CharField(max_length=80, label="Competent person who looked")
     verdict = forms.ChoiceField(label="Verdict")
     next_due = forms.DateField(

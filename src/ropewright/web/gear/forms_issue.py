@@ -7,7 +7,8 @@ from datetime import date
 from django import forms
 from django.utils import timezone
 
-from ropewright.web.gear.fields import PlainForm, day_input
+from ropewright.web.fields import day_input
+from ropewright.web.gear.fields import PlainForm
 from ropewright.web.gear.issues import Line, find_marks
 from ropewright.web.people.models import Person
 from ropewright.web.quick import QuickSelect

@@ -7,8 +7,8 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from ropewright.web.fields import FigureField
-from ropewright.web.gear.fields import PastDay, PlainForm
+from ropewright.web.fields import DayField, FigureField
+from ropewright.web.gear.fields import PlainForm
 from ropewright.web.gear.uses import UseLine
 
 __all__ = ["CorrectionForm", "UseForm"]
@@ -17,7 +17,7 @@ __all__ = ["CorrectionForm", "UseForm"]
 class UseForm(PlainForm):
     """A line of the use log."""
 
-    day = PastDay(label="Day")
+    day = DayField(label="Day")
     what = forms.CharField(max_length=160, label="Incident, class or drill")
     place = forms.CharField(max_length=80, required=False, label="Where")
     hours = forms.FloatField(min_value=0, max_value=1000, required=False, label="Hours")

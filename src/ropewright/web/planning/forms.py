@@ -11,8 +11,8 @@ from django.db.models import Q
 from django.forms import BaseInlineFormSet, inlineformset_factory
 from django.utils import timezone
 
-from ropewright.web.fields import FigureField
-from ropewright.web.gear.fields import PlainModelForm, day_input
+from ropewright.web.fields import FigureField, day_input
+from ropewright.web.gear.fields import PlainModelForm
 from ropewright.web.gear.forms_issue import TakerForm
 from ropewright.web.gear.kinds import kinds
 from ropewright.web.meanwhile import base_field
