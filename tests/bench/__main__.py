@@ -139,6 +139,7 @@ def in_steps() -> list[Line]:
     """Procedures: a proof with all its mistakes, and the searches."""
     steps, spent = procedures.proof_and_mistakes()
     out = [Line(f"a change-over of {steps} steps proved, all its mistakes", spent, "s", procedures.GOAL)]
+    out.append(Line("a page of its storyboard", procedures.storyboard_page(), "s", procedures.PAGE_GOAL))
     for what, (start, goal, most) in procedures.SEARCHES.items():
         steps, spent = procedures.search(start, goal)
         out.append(Line(f"`find` {what}: {steps} steps", spent, "s", most))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from time import process_time
 from xml.etree import ElementTree
 
 import pytest
@@ -14,9 +13,6 @@ from ropewright.sheets.leaf_press import print_leaf
 from ropewright.sheets.storyboard import scenes, storyboard
 
 from .stories import NAMES, WRONG, leaf, made, printed, story
-
-A_PAGE = 0.5
-"""Seconds of the processor that a page may take once everything is warm."""
 
 
 def _scenes(name: str) -> tuple[Scene, ...]:
@@ -106,16 +102,6 @@ def test_a_picture_of_somebody_whom_nothing_holds_says_so(tmp_path: Path) -> Non
     assert refused
     assert storyboard(told).verdict == "NOT PROVED"
     assert print_leaf(storyboard(told)).pages >= 1
-
-
-def test_a_warm_page_takes_half_a_second_at_most() -> None:
-    told = story("ascent-to-descent")
-    took, pages = list[float](), print_leaf(storyboard(told)).pages
-    for _ in range(3):  # time of the processor: the machine may have other things to do
-        begin = process_time()
-        print_leaf(storyboard(told))
-        took.append(process_time() - begin)
-    assert min(took) / pages < A_PAGE
 
 
 def test_who_stands_is_drawn_standing_on_the_place_of_that_name() -> None:
