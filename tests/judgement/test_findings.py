@@ -5,16 +5,20 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 
 from ropewright.catalogue import load_catalogue
-from ropewright.judgement.examine import NOTHING_LATER
+from ropewright.judgement import geometry
+from ropewright.judgement.examine import NOTHING_LATER, examine
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules import CODES, LEVELS, Context, Finding
+from ropewright.rig import read_rig
 from tests.effort.rigs import lane
+from tests.heavy import many_pulleys
 from tests.judgement.texts import (
     EDGE,
     HANG,
@@ -604,3 +608,21 @@ def test_units_change_the_words_only() -> None:
 def test_a_context_knows_people_from_weights() -> None:
     assert [load.name for load in Context(examined(HANG)).people] == ["climber"]
     assert Context(examined(HAUL)).people == ()
+
+
+def test_where_the_rope_turns_is_asked_once_for_each_state_however_many_parts_there_are(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked: list[object] = []
+
+    def redirects(*words: Any) -> list[geometry.Redirect]:
+        asked.append(words)
+        return geometry.redirects(*words)
+
+    monkeypatch.setattr("ropewright.judgement.rules.base.redirects", redirects)
+    rig = read_rig(many_pulleys(8), load_catalogue())
+    x = examine(rig, load_catalogue(), 10)
+    told = findings(x)
+    ctx = Context(x)
+    assert sum(f.code == "part-over-strength" or f.code == "part-overloaded" for f in told) > 3
+    assert len(asked) <= len(ctx.still) + len(ctx.moving)

@@ -13,6 +13,7 @@ from ropewright.catalogue import Catalogue
 from ropewright.judgement.assemble import Assembly
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.examine import Examination, Failure
+from ropewright.judgement.geometry import Legs, Redirect, legs, redirects
 from ropewright.judgement.loads import Pulls
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.parts import ALIKE, PartLoad, rest_pulls
@@ -66,6 +67,16 @@ class Case:
     found: Pulls
     position: NDArray[np.float64]
     holds: tuple[bool, ...]
+
+    @cached_property
+    def legs(self) -> tuple[Legs, ...]:
+        """Where legs of an anchor meet; asked once, since every part asks."""
+        return tuple(legs(self.assembly, self.found, self.position))
+
+    @cached_property
+    def redirects(self) -> tuple[Redirect, ...]:
+        """Where one rope turns; asked once, since every part asks."""
+        return tuple(redirects(self.assembly, self.found, self.position))
 
 
 def in_state(state: str) -> str:

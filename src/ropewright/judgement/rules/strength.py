@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from ropewright.judgement.geometry import legs, redirect_opened, redirects
+from ropewright.judgement.geometry import redirect_opened
 from ropewright.judgement.parts import ALIKE, PartLoad, strengths
 from ropewright.judgement.rules.base import LOADED, Case, Context, Finding, Level, in_state, ratio
 from ropewright.quantity import show_angle
@@ -93,7 +93,7 @@ def _repair(ctx: Context, part: PartLoad, allowed: float) -> str:
 
 
 def _angle(case: Case, part: PartLoad, allowed: float) -> str:
-    for meeting in legs(case.assembly, case.found, case.position):
+    for meeting in case.legs:
         for leg in meeting.legs:
             if part.part in (leg.rope, leg.anchor) or part.part.startswith(f"{leg.rope} at "):
                 closed = meeting.closed_to(allowed)
@@ -103,7 +103,7 @@ def _angle(case: Case, part: PartLoad, allowed: float) -> str:
                         f"close the angle between the legs at {meeting.at} from {show_angle(now)} to "
                         f"{show_angle(_whole(closed, down=True))} or less"
                     )
-    for turn in redirects(case.assembly, case.found, case.position):
+    for turn in case.redirects:
         bearer = part.part.rsplit(" of ", 1)[-1] if part.kind == "join" else part.part
         opened = redirect_opened(turn, allowed) if turn.part == bearer and turn.openable else None
         if opened is not None:

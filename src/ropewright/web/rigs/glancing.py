@@ -13,7 +13,7 @@ from ropewright.errors import RopewrightError
 from ropewright.judgement.board import board
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
-from ropewright.judgement.geometry import Redirect, legs, redirects
+from ropewright.judgement.geometry import Redirect
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules import Context, hands_of, pull_of
 from ropewright.judgement.rules.holding import stands_there
@@ -190,13 +190,13 @@ def _angles(ctx: Context) -> list[Figure]:
     out = dict[str, Figure]()
     for case in ctx.moving or ctx.still[:1]:
         turns = dict[tuple[float, ...], list[Redirect]]()
-        for turn in redirects(case.assembly, case.found, case.position):
+        for turn in case.redirects:
             turns.setdefault((turn.angle, *turn.tensions), []).append(turn)  # the parts of one place together
         for alike in turns.values():
             if math.degrees(alike[0].angle) >= LEAST_ANGLE:
                 names = ", ".join(turn.part for turn in alike)
                 out.setdefault(f"turn.{names}", _angle(f"angle at {names}", alike[0].angle, f"turn.{names}"))
-        for meeting in legs(case.assembly, case.found, case.position):
+        for meeting in case.legs:
             key = f"legs.{meeting.at}"
             out.setdefault(key, _angle(f"widest angle of the legs at {meeting.at}", meeting.widest[0], key))
     return list(out.values())
