@@ -182,6 +182,10 @@ def test_its_picture_waits_and_comes_by_itself(
     assert "worked out" in there.content.decode()
     assert browser.get(reverse("workings:working", args=[row.key]), headers=HTMX)["HX-Refresh"] == "true"
     file = browser.get(url)
+    if ending == "png":
+        assert file.status_code == 202
+        assert run_waiting("short")
+        file = browser.get(url)
     assert file.status_code == 200
     assert file.content.startswith(begins)
 

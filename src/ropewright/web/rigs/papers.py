@@ -21,7 +21,7 @@ from ropewright.web.workings.results import kept
 from ropewright.web.workings.size import is_heavy
 from ropewright.web.workings.waiting import leave_to_worker
 
-__all__ = ["card_pdf", "picture_png", "printed_again"]
+__all__ = ["card_pdf", "picture_of", "picture_png", "printed_again"]
 
 
 def card_pdf(rig: Rig, version: RigVersion, paper: Paper = "a4") -> bytes:
@@ -62,6 +62,24 @@ def _printed(rig: RigRead, file: str, paper: Paper, rules: TeamRules, tell: Tell
         found=done.findings,
     )
     return print_card(card, paper).pdf
+
+
+def picture_of(text: str, svg: str) -> bytes:
+    """The picture of a text, drawn as ``svg``, as PNG; that of a large rig is made once, and kept.
+
+    Errors: RigFileError, PictureError; StillWorkingError where a large rig's was not made before.
+    """
+    rules = rules_now()
+    read = read_for_team(text, rules)
+    if not is_heavy(read):
+        return picture_png(svg)
+    parts = (text, rules.number, rules.name)
+
+    def work() -> dict[str, Any]:
+        leave_to_worker(read, "rig-png", parts, {"svg": svg})
+        return {"png": b64encode(picture_png(svg)).decode()}
+
+    return b64decode(kept("rig-png", parts, work)["png"])
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Callable, Mapping
 from dataclasses import asdict
 from typing import Any
@@ -14,11 +15,11 @@ from ropewright.web.rigs.crew_limits import worn_in
 from ropewright.web.rigs.crews import answered_again
 from ropewright.web.rigs.glancing import glance_at
 from ropewright.web.rigs.models import Rig
-from ropewright.web.rigs.papers import printed_again
+from ropewright.web.rigs.papers import picture_png, printed_again
 from ropewright.web.workings.background import ask_all
 from ropewright.web.workings.engine import read_for_team
 
-__all__ = ["ask_for_cards", "card", "crew", "friction", "glance", "limits", "paper", "turned"]
+__all__ = ["ask_for_cards", "card", "crew", "friction", "glance", "limits", "paper", "png", "turned"]
 
 Asked = Mapping[str, Any]
 Tell = Callable[..., None]
@@ -48,6 +49,11 @@ def card(asked: Asked, tell: Tell) -> dict[str, Any]:
 def paper(asked: Asked, tell: Tell) -> dict[str, Any]:
     """A rig's printed card."""
     return printed_again(asked, tell)
+
+
+def png(asked: Asked, tell: Tell) -> dict[str, Any]:
+    """A rig's picture as PNG."""
+    return {"png": b64encode(picture_png(asked["svg"])).decode()}
 
 
 def friction(asked: Asked, tell: Tell) -> dict[str, Any]:

@@ -50,6 +50,7 @@ TASKS: Mapping[str, Task] = {
     "rig-friction": Task(f"{_RIGS}:friction", "short"),
     "rig-glance": Task(f"{_RIGS}:glance", "short"),
     "rig-limits": Task(f"{_RIGS}:limits", "short"),
+    "rig-png": Task(f"{_RIGS}:png", "short"),
     "rig-turned": Task(f"{_RIGS}:turned", "short"),
     "needs of a rig": Task("ropewright.web.planning.tasks:needs", "short"),
     "rig-listed": Task(f"{_RIGS}:card", "long"),

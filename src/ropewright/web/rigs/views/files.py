@@ -16,7 +16,7 @@ from ropewright.web.pages.keeping import kept_offline
 from ropewright.web.rigs.forms import AS_NEW, AS_VERSION, TakeInForm
 from ropewright.web.rigs.models import Rig
 from ropewright.web.rigs.names import free_name
-from ropewright.web.rigs.papers import card_pdf, picture_png
+from ropewright.web.rigs.papers import card_pdf, picture_of
 from ropewright.web.rigs.saving import NameTakenError, SaveError, begin, save
 from ropewright.web.rigs.taking_in import Read, name_in_file, read_in
 from ropewright.web.rigs.views.saving import kept
@@ -52,7 +52,8 @@ def picture(request: HttpRequest, rig: str, ending: str) -> HttpResponse:
     if ending == "svg":
         return _file(worked["svg"].encode(), "image/svg+xml", f"{found.slug}.svg")
     try:
-        return _file(picture_png(worked["svg"]), "image/png", f"{found.slug}.png")
+        png = picture_of(found.current.text, worked["svg"])
+        return _file(png, "image/png", f"{found.slug}.png")
     except RopewrightError as error:
         return _not_made(request, found, "picture", error)
 
