@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from ropewright.catalogue import load_catalogue
-from ropewright.procedure import Fault, Played, Procedure, Proof, prove, read_procedure
+from ropewright.procedure import Fault, Played, Procedure, Proof, World, prove, read_procedure
 from ropewright.procedure.forms import read_step
+from ropewright.procedure.mistakes import Mistakes, mistakes
 
 FOLDER = Path(__file__).parents[2] / "examples" / "procedures"
 
@@ -26,6 +27,14 @@ Lines = list[tuple[str, str]]
 def shipped(name: str) -> Procedure:
     """A shipped procedure by the name of its file."""
     return read_procedure(FOLDER / f"{name}.procedure.yaml", load_catalogue())
+
+
+@cache
+def worked_out(name: str) -> tuple[World, Mistakes]:
+    """A shipped procedure proved with all its mistakes, and the world it was proved in, for pictures."""
+    procedure, catalogue = shipped(name), load_catalogue()
+    world = World(procedure, catalogue)
+    return world, mistakes(procedure, catalogue, world)
 
 
 def lines_of(name: str) -> Lines:

@@ -11,16 +11,13 @@ from ropewright.procedure import Procedure
 from ropewright.procedure.forms import read_step
 from ropewright.procedure.mistakes import Mistake, Mistakes, mistakes
 
-from .shipped import NAMES_OF_ALL, shipped
+from .shipped import NAMES_OF_ALL, shipped, worked_out
 
 CATALOGUE = load_catalogue()
-_FOUND: dict[str, Mistakes] = {}
 
 
 def found(name: str) -> Mistakes:
-    if name not in _FOUND:
-        _FOUND[name] = mistakes(shipped(name), CATALOGUE)
-    return _FOUND[name]
+    return worked_out(name)[1]
 
 
 def the(all_of_them: Mistakes, kind: str, words: str) -> Mistake:

@@ -7,10 +7,11 @@ from pathlib import Path
 
 from ropewright.catalogue import load_catalogue
 from ropewright.procedure import World, read_procedure
-from ropewright.procedure.mistakes import mistakes
+from ropewright.procedure.mistakes import Mistakes, mistakes
 from ropewright.sheets.leaf import Leaf
 from ropewright.sheets.leaf_press import PrintedLeaf, print_leaf
 from ropewright.sheets.procedure_sheets import SHEETS, Story
+from tests.procedure.shipped import worked_out
 
 PROCEDURES = Path(__file__).parents[2] / "examples" / "procedures"
 FILES = tuple(sorted(PROCEDURES.glob("*.procedure.yaml")))
@@ -40,15 +41,11 @@ steps:
 
 @cache
 def story(name: str) -> Story:
-    return story_of(PROCEDURES / f"{name}.procedure.yaml")
+    return _told(f"{name}.procedure.yaml", *worked_out(name))
 
 
-def story_of(path: Path) -> Story:
-    catalogue = load_catalogue()
-    procedure = read_procedure(path, catalogue)
-    world = World(procedure, catalogue)
-    found = mistakes(procedure, catalogue, world)
-    return Story(found.proof, world, path.name, TIME, "both", found.critical, found.missing)
+def _told(file: str, world: World, found: Mistakes) -> Story:
+    return Story(found.proof, world, file, TIME, "both", found.critical, found.missing)
 
 
 def made(folder: Path, text: str) -> Story:
@@ -58,6 +55,14 @@ def made(folder: Path, text: str) -> Story:
     path = folder / "made.procedure.yaml"
     path.write_text(text, "utf-8")
     return story_of(path)
+
+
+def story_of(path: Path) -> Story:
+    """The story of a procedure, worked out anew."""
+    catalogue = load_catalogue()
+    procedure = read_procedure(path, catalogue)
+    world = World(procedure, catalogue)
+    return _told(path.name, world, mistakes(procedure, catalogue, world))
 
 
 @cache
