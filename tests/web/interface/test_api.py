@@ -149,7 +149,7 @@ def test_a_large_rig_is_to_be_asked_for_again(store: Team, heavy: None) -> None:
     assert waits["Content-Type"].startswith("application/json")
     assert waits.json() == {"detail": "“Haul 3:1” is large and being worked out; ask again in 10 seconds"}
     assert _get(PATHS[0], store[Role.LEAD]).status_code == 200
-    assert run_waiting("short")
+    assert run_waiting("large")
     found = _get(PATHS[1], store[Role.LEAD])
     assert found.status_code == 200
     assert found.json()["within_policy"] is True

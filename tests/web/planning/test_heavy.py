@@ -53,8 +53,8 @@ def test_every_page_of_it_waits_for_the_rig_and_then_answers(
     assert (page.status_code, done) == (202, [])
     assert "it can be rigged" not in page.content.decode()
     assert [row.kind for row in Working.objects.all()] == ["needs of a rig"]
-    assert run_waiting("short")
-    assert not run_waiting("short")
+    assert run_waiting("large")
+    assert not run_waiting("large")
     assert browser.get(url).status_code == 200
     assert len(done) == 1
 
@@ -62,7 +62,7 @@ def test_every_page_of_it_waits_for_the_rig_and_then_answers(
 def test_the_verdict_follows_once_it_is_worked_out(browser_of: BrowserOf, plan: Plan) -> None:
     browser, url = browser_of(Role.LEAD), f"/plans/{plan.pk}/"
     browser.get(url)
-    run_waiting("short")
+    run_waiting("large")
     assert "Yes: it can be rigged" in browser.get(url).content.decode()
     assert Working.objects.filter(kind="rig", state="done").exists()
 
@@ -72,10 +72,10 @@ def test_a_large_rig_of_another_plan_of_the_day_is_waited_for_too(
 ) -> None:
     browser, url = browser_of(Role.LEAD), f"/plans/{plan.pk}/"
     browser.get(url)
-    run_waiting("short")
+    run_waiting("large")
     make_plan("Beside", team[Role.LEAD], ("haul-3-1", 1, ""))
     assert browser.get(url).status_code == 202
-    run_waiting("short")
+    run_waiting("large")
     assert "“Beside” that day" in browser.get(url).content.decode()
 
 
@@ -99,7 +99,7 @@ def test_giving_out_waits_with_what_was_sent_and_gives_nothing_meanwhile(
     assert f'name="until" value="{saturday()}"' in text
     assert f'<form method="post" action="{url}">' in text
     assert not Issue.objects.exists()
-    run_waiting("short")
+    run_waiting("large")
     browser.post(url, {**sent, "shown": seal(answer(plan, rules_now()))})
     assert Issue.objects.count() == 2
 

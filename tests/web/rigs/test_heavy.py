@@ -76,7 +76,7 @@ def test_its_page_waits_and_shows_it_once_the_worker_ran(
     assert f'hx-get="{reverse("workings:working", args=[row.key])}"' in page.content.decode()
     assert reverse("rigs:edit", args=[rig.slug]) in page.content.decode()
     assert "within policy" not in page.content.decode()
-    assert run_waiting("short")
+    assert run_waiting("large")
     shown = browser.get(url)
     assert (shown.status_code, len(never)) == (200, 1)
     assert "within policy" in shown.content.decode()
@@ -86,8 +86,8 @@ def test_its_page_waits_and_shows_it_once_the_worker_ran(
 def test_asking_twice_asks_for_it_once(rig: Rig, browser_of: BrowserOf) -> None:
     for _ in range(2):
         browser_of(Role.LEAD).get(reverse("rigs:open", args=[rig.slug]))
-    assert run_waiting("short")
-    assert not run_waiting("short")
+    assert run_waiting("large")
+    assert not run_waiting("large")
 
 
 def test_a_version_of_it_waits_too(rig: Rig, browser_of: BrowserOf) -> None:
@@ -95,7 +95,7 @@ def test_a_version_of_it_waits_too(rig: Rig, browser_of: BrowserOf) -> None:
     page = browser.get(url)
     assert page.status_code == 202
     assert f"{reverse('rigs:edit', args=[rig.slug])}?from=1" in page.content.decode()
-    run_waiting("short")
+    run_waiting("large")
     assert browser.get(url).status_code == 200
 
 
@@ -109,7 +109,7 @@ def test_what_fails_is_told_with_a_way_to_try_again(
     browser.get(url)
     with monkeypatch.context() as patch:
         patch.setattr(engine, "check_rig", broken)
-        run_waiting("short")
+        run_waiting("large")
     page = browser.get(url)
     text, key = page.content.decode(), Working.objects.get().key
     assert page.status_code == 500
@@ -121,7 +121,7 @@ def test_what_fails_is_told_with_a_way_to_try_again(
     again = browser.post(reverse("workings:retry", args=[key]), {"back": url})
     assert (again.status_code, again["Location"]) == (302, url)
     assert browser.get(url).status_code == 202
-    run_waiting("short")
+    run_waiting("large")
     assert browser.get(url).status_code == 200
 
 
@@ -134,7 +134,7 @@ def test_its_card_in_the_library_asks_again_and_then_shows_the_verdict(
     assert (waits.status_code, never) == (202, [])
     assert f'<li class="sheet rig-card" id="rig-{rig.slug}" hx-get="{url}" hx-trigger="load delay:4s"' in text
     assert "being worked out" in text
-    run_waiting("short")
+    run_waiting("large")
     shown = browser.get(url, headers=HTMX)
     assert shown.status_code == 200
     assert "within policy" in shown.content.decode()
@@ -163,7 +163,7 @@ def test_who_worked_it_out_first_ends_the_wait_of_everybody(rig: Rig, browser_of
     browser.get(reverse("rigs:library"))
     assert run_waiting("long")
     assert browser.get(url).status_code == 200
-    assert not run_waiting("short")
+    assert not run_waiting("large")
 
 
 @pytest.mark.parametrize(("ending", "begins"), [("svg", b"<svg"), ("png", b"\x89PNG")])
@@ -176,7 +176,7 @@ def test_its_picture_waits_and_comes_by_itself(
     assert (waits.status_code, waits["Content-Type"]) == (202, "text/html; charset=utf-8")
     assert f"{reverse('workings:working', args=[row.key])}?then=file" in text
     assert "This page is not the file" in text
-    run_waiting("short")
+    run_waiting("large")
     there = browser.get(reverse("workings:working", args=[row.key]), {"then": "file"}, headers=HTMX)
     assert "HX-Refresh" not in there
     assert "worked out" in there.content.decode()
@@ -184,7 +184,7 @@ def test_its_picture_waits_and_comes_by_itself(
     file = browser.get(url)
     if ending == "png":
         assert file.status_code == 202
-        assert run_waiting("short")
+        assert run_waiting("large")
         file = browser.get(url)
     assert file.status_code == 200
     assert file.content.startswith(begins)
@@ -205,8 +205,8 @@ def test_its_printed_card_is_set_beside_the_server_for_each_paper(
     assert browser.get(url).status_code == 202
     assert browser.get(url, {"paper": "us-letter"}).status_code == 202
     assert not made
-    assert run_waiting("short")
-    assert run_waiting("short")
+    assert run_waiting("large")
+    assert run_waiting("large")
     a4, letter = browser.get(url), browser.get(url, {"paper": "us-letter"})
     assert a4.content.startswith(b"%PDF")
     assert letter.content.startswith(b"%PDF")
@@ -226,7 +226,7 @@ def test_a_printed_card_that_is_refused_says_so_and_is_not_waited_for(
     browser.get(url)
     with monkeypatch.context() as patch:
         patch.setattr("ropewright.web.rigs.papers.print_card", refused)
-        run_waiting("short")
+        run_waiting("large")
     page = browser.get(url)
     assert page.status_code == 500
     assert "the press is out of ink" in page.content.decode()
@@ -244,7 +244,7 @@ def test_rigs_side_by_side_wait_for_each_of_them(
         assert waits.status_code == 202
         assert "Side by side" not in waits.content.decode()
         before = list(never)
-        assert run_waiting("short")
+        assert run_waiting("large")
         assert len(never) == len(before) + 1
     shown = browser.get(url)
     assert shown.status_code == 200
@@ -258,7 +258,7 @@ def test_another_mass_in_a_comparison_is_waited_for_as_well(
     browser = browser_of(Role.STUDENT)
     for _ in range(2):
         assert browser.get(url).status_code == 202
-        assert run_waiting("short")
+        assert run_waiting("large")
     assert browser.get(url).status_code == 200
     assert Working.objects.filter(kind="rig").count() == 2
 
@@ -308,7 +308,7 @@ def test_the_store_is_asked_as_little_as_before(
     browser.get(reverse("rigs:open", args=[rig.slug]))
     with django_assert_max_num_queries(9):
         browser.get(reverse("rigs:open", args=[rig.slug]))
-    run_waiting("short")
+    run_waiting("large")
     browser.get(reverse("rigs:open", args=[rig.slug]))
     with django_assert_max_num_queries(9):
         browser.get(reverse("rigs:open", args=[rig.slug]))

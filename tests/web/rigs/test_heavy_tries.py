@@ -56,7 +56,7 @@ def test_it_waits_and_then_says_what_a_small_one_says(
     assert waits.status_code == 202
     assert f'hx-get="{url}' in waits.content.decode()
     while browser.get(url, query, headers=HTMX).status_code == 202:
-        assert run_waiting("short")
+        assert run_waiting("large")
     shown = browser.get(url, query, headers=HTMX)
     assert _plain(shown.content) == _plain(small.content)
     assert not Working.objects.exclude(state=Working.State.DONE).exists()
@@ -67,5 +67,5 @@ def test_nobodys_name_stands_in_what_is_asked(rig: Rig, browser_of: BrowserOf, h
     asked = Working.objects.get(kind="rig-crew").asked
     assert asked["people"]
     assert "Person" not in str(asked)
-    run_waiting("short")
+    run_waiting("large")
     assert Working.objects.get(kind="rig-crew").asked == {}

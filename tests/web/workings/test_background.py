@@ -9,19 +9,23 @@ import sqlite3
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from django.test import Client
 from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries
 
+from ropewright.web.access import Role
 from ropewright.web.procedures.source import source_of
 from ropewright.web.workings import background, worker
-from ropewright.web.workings.background import TASKS, Task, again, ask, ask_all
+from ropewright.web.workings.background import TASKS, Task, again, ask, ask_all, before
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.worker import run_waiting
 
+BrowserOf = Callable[[Role | None], Client]
 pytestmark = pytest.mark.django_db
 
 
@@ -175,3 +179,21 @@ def _finished(home: Path) -> bool:
         return bool(
             store.execute("SELECT 1 FROM workings_working WHERE state = 'done' AND key LIKE 'aa%'").fetchone()
         )
+
+
+def test_a_large_rig_keeps_no_procedure_waiting() -> None:
+    by_lane = {kind: task.lane for kind, task in TASKS.items()}
+    assert {by_lane[kind] for kind in by_lane if kind.startswith("procedure")} == {"short", "long"}
+    assert {by_lane[kind] for kind in ("rig", "rig-card", "rig-png", "needs of a rig")} == {"large"}
+
+
+def test_who_waits_is_told_how_many_come_first(browser_of: BrowserOf) -> None:
+    early = ask("procedure", [1], {"number": 1})
+    late = ask("procedure", [2], {"number": 2})
+    other_lane = ask("procedure-mistakes", [3], {"number": 3})
+    assert [before(row) for row in (early, late, other_lane)] == [1, 0, 0]
+    Working.objects.filter(pk=early.pk).update(claim="somewhere:short:1")
+    early.refresh_from_db()
+    assert [before(row) for row in (early, late)] == [0, 1]
+    page = browser_of(Role.STUDENT).get(f"/working/{late.key}/").content.decode()
+    assert "1 other first" in page

@@ -48,7 +48,7 @@ def test_a_large_rig_is_left_to_the_worker_and_worked_out_there(waits: StillWork
     assert not Working.objects.exists()
     row = waits.ask()
     assert row.key == digest("rig", HAUL, *RULES)
-    assert run_waiting("short")
+    assert run_waiting("large")
     assert summary_of(HAUL)["within"]
     row.refresh_from_db()
     assert row.is_done
@@ -186,5 +186,5 @@ def test_how_far_it_is_is_told_while_it_is_worked_out(
     waits.ask()
     told: list[object] = []
     monkeypatch.setattr(worker, "_teller", lambda _row: lambda *words: told.append(words))
-    assert run_waiting("short")
+    assert run_waiting("large")
     assert [each[:2] for each in told if isinstance(each, tuple)] == [(0, 3), (1, 3), (2, 3)]

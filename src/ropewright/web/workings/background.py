@@ -16,16 +16,17 @@ from typing import Any, Literal
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from ropewright.web.best_effort import best_effort
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.results import digest
 
-__all__ = ["TASKS", "Lane", "Task", "again", "ask", "ask_all", "found", "look", "wake"]
+__all__ = ["TASKS", "Lane", "Task", "again", "ask", "ask_all", "before", "found", "look", "wake"]
 
-Lane = Literal["short", "long"]
-"""Short work is what somebody waits for before a page; long work keeps no short work waiting."""
+Lane = Literal["short", "long", "large"]
+"""Short work is what somebody waits for before a page; neither long work nor a large rig keeps it waiting."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,15 +45,15 @@ TASKS: Mapping[str, Task] = {
     "procedure-mistakes": Task(f"{_PROCEDURES}:mistakes", "long"),
     "procedure-mistake": Task(f"{_PROCEDURES}:mistake", "short"),
     "procedure-sheets": Task(f"{_PROCEDURES}:sheets", "long"),
-    "rig": Task("ropewright.web.workings.tasks:rig", "short"),
-    "rig-card": Task(f"{_RIGS}:paper", "short"),
-    "rig-crew": Task(f"{_RIGS}:crew", "short"),
-    "rig-friction": Task(f"{_RIGS}:friction", "short"),
-    "rig-glance": Task(f"{_RIGS}:glance", "short"),
-    "rig-limits": Task(f"{_RIGS}:limits", "short"),
-    "rig-png": Task(f"{_RIGS}:png", "short"),
-    "rig-turned": Task(f"{_RIGS}:turned", "short"),
-    "needs of a rig": Task("ropewright.web.planning.tasks:needs", "short"),
+    "rig": Task("ropewright.web.workings.tasks:rig", "large"),
+    "rig-card": Task(f"{_RIGS}:paper", "large"),
+    "rig-crew": Task(f"{_RIGS}:crew", "large"),
+    "rig-friction": Task(f"{_RIGS}:friction", "large"),
+    "rig-glance": Task(f"{_RIGS}:glance", "large"),
+    "rig-limits": Task(f"{_RIGS}:limits", "large"),
+    "rig-png": Task(f"{_RIGS}:png", "large"),
+    "rig-turned": Task(f"{_RIGS}:turned", "large"),
+    "needs of a rig": Task("ropewright.web.planning.tasks:needs", "large"),
     "rig-listed": Task(f"{_RIGS}:card", "long"),
     "way": Task(f"{_PROCEDURES}:way", "long"),
 }
@@ -115,6 +116,18 @@ def look(row: Working) -> Working:
             best_effort(lambda: free.update(made=now))
         transaction.on_commit(lambda: wake(TASKS[row.kind].lane))
     return row
+
+
+def before(row: Working) -> int:
+    """How many pieces of work are done before this one is begun; what was asked for last comes first."""
+    if row.claim or row.state != Working.State.RUNNING:
+        return 0
+    lane = TASKS[row.kind].lane
+    kinds = [kind for kind, task in TASKS.items() if task.lane == lane]
+    sooner = Q(made__gt=row.made) | ~Q(claim="")
+    return (
+        Working.objects.filter(sooner, state=Working.State.RUNNING, kind__in=kinds).exclude(pk=row.pk).count()
+    )
 
 
 def again(row: Working) -> None:

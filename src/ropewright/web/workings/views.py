@@ -8,7 +8,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
 from ropewright.web.access import may
-from ropewright.web.workings.background import TASKS, again, look
+from ropewright.web.workings.background import TASKS, again, before, look
 from ropewright.web.workings.models import Working
 
 __all__ = ["retry", "working"]
@@ -25,7 +25,7 @@ def working(request: HttpRequest, key: str) -> HttpResponse:
     row = look(get_object_or_404(Working, key=key, kind__in=TASKS))
     then = request.GET.get("then", "")
     if row.state == Working.State.RUNNING:
-        return render(request, "workings/waiting.html", {"row": row, "then": then})
+        return render(request, "workings/waiting.html", {"row": row, "then": then, "before": before(row)})
     if then == "form" or (then == "file" and row.is_done):
         return render(request, "workings/there.html", {"row": row, "then": then})
     return HttpResponse(headers={"HX-Refresh": "true"})
