@@ -241,3 +241,14 @@ def test_items_of_different_lists_are_taken_list_by_list(browser_of: Callable[[R
     assert "Take one list at a time" in page
     assert "Ropes and cords" in page
     assert "Carabiners and screw links" in page
+
+
+def test_a_textile_of_no_known_age_passes_with_a_reason_alone(team: Team) -> None:
+    item = make_item("S-9", type="sling", textile=True)
+    with pytest.raises(InspectionError, match=r"S-9: its age can't be told.*say in the note why"):
+        record(item.pk, good_look(item), team[Role.CUSTODIAN])
+    assert not Inspection.objects.exists()
+    record(item.pk, good_look(item, level="before", next_due=None), team[Role.CUSTODIAN])
+    record(item.pk, good_look(item, note="bought new with this year's batch"), team[Role.CUSTODIAN])
+    dated = make_item("S-10", type="sling", textile=True, made=timezone.localdate())
+    record(dated.pk, good_look(dated), team[Role.CUSTODIAN])

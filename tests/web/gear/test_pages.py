@@ -12,8 +12,9 @@ from pytest_django import DjangoAssertNumQueries
 
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
-from ropewright.web.gear import states
+from ropewright.web.gear import issues, states
 from ropewright.web.gear.models import Item, Kit, Place
+from ropewright.web.people.models import Person
 from ropewright.web.policy.models import PolicyVersion
 from ropewright.web.policy.now import forget_rules
 from tests.web.gear.things import make_item, ready_item
@@ -308,3 +309,18 @@ def test_a_refused_item_says_at_its_head_what_is_to_be_mended(browser_of: Browse
     assert text.index("to-mend") < text.index('name="mark"')
     assert '<a href="#id_diameter">Diameter</a>: Found ‘11’ without a unit' in box
     assert '<a href="#id_mark">' in box
+
+
+@pytest.mark.parametrize("role", [Role.STUDENT, Role.CUSTODIAN])
+def test_who_has_gear_is_named_to_those_who_may_see_the_roster(
+    role: Role, browser_of: BrowserOf, team: Team
+) -> None:
+    taken_by = Person.objects.create(name="Somebody Else")
+    lines = [issues.Line(ready_item("C-1").pk)]
+    issue = issues.give_out(issues.Purpose("drill", taken_by=taken_by), lines, team[Role.LEAD])
+    for url in ("/gear/out/", f"/gear/out/{issue.pk}/", "/gear/events/new/"):
+        page = browser_of(role).get(url).content.decode()
+        named = role == Role.CUSTODIAN
+        assert (("Somebody Else" in page), ("a member of the team" in page)) == (named, not named), url
+    Account.objects.filter(role=role).update(person=taken_by)
+    assert "Somebody Else" in browser_of(role).get("/gear/out/").content.decode()

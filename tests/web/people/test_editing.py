@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from ropewright.web.access import Role
 from ropewright.web.meanwhile import newest
-from ropewright.web.people.forms import PersonForm, PrerequisiteForm, SkillForm
+from ropewright.web.people.forms import ChangedPersonForm, PersonForm, PrerequisiteForm, SkillForm
 from ropewright.web.people.models import Person, Prerequisite, SkillHeld
 from tests.web.people.things import make_person
 
@@ -60,6 +60,20 @@ def test_a_mass_that_nobody_has_is_refused_with_what_would_be_right(text: str) -
 )
 def test_what_makes_no_sense_is_told_at_its_field(field: str, text: str, told: str) -> None:
     assert errors(**{field: text}) == {field: [told]}
+
+
+def test_a_new_mass_does_not_keep_the_day_on_which_the_old_one_was_weighed() -> None:
+    person = Person.objects.create(name="Maren Achterberg", mass=91.0, weighed=date(2026, 10, 12))
+
+    def told(mass: str, weighed: str) -> dict[str, list[str]]:
+        sent = {"name": person.name, "mass": mass, "weighed": weighed, "base": newest(person)[0]}
+        found = ChangedPersonForm(sent, private=True, instance=Person.objects.get(pk=person.pk)).errors
+        return {name: [str(error) for error in errors] for name, errors in found.items()}
+
+    stale = "The mass is another than on 2026-10-12: write the day of the new one, or leave it out."
+    assert told("110 kg", "2026-10-12") == {"weighed": [stale]}
+    for mass, day in (("91 kg", "2026-10-12"), ("110 kg", ""), ("110 kg", str(timezone.localdate()))):
+        assert told(mass, day) == {}
 
 
 def test_a_day_to_come_and_a_day_without_its_figure_are_refused() -> None:

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from django.db import transaction
 
 from ropewright.web.accounts.models import Account
-from ropewright.web.gear.intervals import interval_for
+from ropewright.web.gear.intervals import age_of, interval_for
 from ropewright.web.gear.models import Finding, Inspection, Item
 from ropewright.web.gear.refusals import InspectionError
 from ropewright.web.gear.states import (
@@ -101,6 +101,7 @@ def what_is_wrong(item: Item, look: Look) -> Iterator[str]:
             yield f"to be watched at {_listed(watched)}: the verdict can't be better than fit, to be watched"
         yield from _unseen(item, look, not_seen)
         yield from _not_cleared(item, look)
+        yield from _of_no_known_age(item, look)
     elif not (bad or watched or look.note):
         yield "say in the note why it goes out of use: no point was found not fit"
     if item.state == _State.RETIRED:
@@ -141,6 +142,13 @@ def _not_cleared(item: Item, look: Look) -> Iterator[str]:
         )
     if look.day < hold.since:
         yield f"{item.mark} is quarantined since {hold.since}; an inspection of {look.day} can't clear it"
+
+
+def _of_no_known_age(item: Item, look: Look) -> Iterator[str]:
+    """A textile of which no day is known passes with a reason for who uses it, or not at all."""
+    age = age_of(item, look.day)
+    if age and age.ends is None and look.level in LEVELS_THAT_COUNT and not look.note:
+        yield f"{item.mark}: {age.words}; say in the note why it may be used all the same, or quarantine it"
 
 
 def _listed(points: Sequence[str]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils import timezone
 
 from ropewright.effort import load_roles
 from ropewright.effort.roster import LEAST_MASS, MOST_MASS
@@ -130,6 +131,18 @@ class ChangedPersonForm(PersonForm):
     """An entry as somebody opened it: ``base`` names the line of its history that they saw."""
 
     base = base_field()
+
+    def clean(self) -> dict[str, Any]:
+        """A figure that changed was taken on another day than the one before."""
+        given = super().clean()
+        today = timezone.localdate()
+        for day, figure, words in (("weighed", "mass", "mass"), ("pull_measured", "pull", "pull")):
+            old = given.get(day)
+            kept = figure in self.changed_data and day not in self.changed_data
+            if kept and old and old != today:
+                told = f"The {words} is another than on {old}: write the day of the new one, or leave it out."
+                self.add_error(day, told)
+        return given
 
 
 class PrerequisiteForm(forms.ModelForm):  # type: ignore[type-arg]
