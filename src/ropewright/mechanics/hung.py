@@ -72,8 +72,8 @@ def hang_rig(
     for _ in range(40):
         out, strands = problem.residual(x)
         if np.abs(out).max() <= CLOSE * scale:
-            return problem.described(x, strands)
-        jacobian = problem.jacobian(x, out)
+            return problem.described(x, strands.ends)
+        jacobian = problem.jacobian(x, out, strands)
         step, *_ = np.linalg.lstsq(jacobian, -out, rcond=1e-12)
         x = problem.step(x, np.asarray(step), float(np.linalg.norm(out)))
     worst = float(np.abs(problem.residual(x)[0]).max())
@@ -108,6 +108,19 @@ def hang_at_rest(system: System, rest: Rest, hands: bool = True) -> Hung | None:
     )
 
 
+Ends = tuple[Array, Array, float, float]
+"""Forces of one strand on the points at its ends, and its tensions there."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Strands:
+    """The strands at one guess: their chords (S, 3), laid lengths (S,), and what they do at their ends."""
+
+    chord: Array
+    laid: Array
+    ends: list[Ends]
+
+
 class _Hanging:
     def __init__(
         self, system: System, stance: Stance, grouped: Blocks, friction: Friction, height: float | None
@@ -129,7 +142,7 @@ class _Hanging:
                 laid[ids] *= self.grouped.laid[b] / laid[ids].sum()
         return np.concatenate([position[self.free].ravel(), laid, [hand]])
 
-    def strand(self, k: int, chord: Array, laid: float) -> tuple[Array, Array, float, float]:
+    def strand(self, k: int, chord: Array, laid: float) -> Ends:
         """Forces on both ends and tensions there of one strand; straight where its rope's weight is not
         counted.
         """
@@ -146,16 +159,15 @@ class _Hanging:
         along = chord / length if length > 0 else chord
         return pull * along, -pull * along, pull, pull
 
-    def residual(self, x: Array) -> tuple[Array, list[tuple[Array, Array, float, float]]]:
+    def residual(self, x: Array, near: _Strands | None = None) -> tuple[Array, _Strands]:
+        """What is left over of every equation, and the strands. ``near``: another guess, from which a strand
+        that is the very same there is taken.
+        """
         position = self.position(x)
         laid = x[self.m : self.m + self.s]
         s = self.system.strands
-        carried = []
-        for k in range(self.s):
-            if not s.real[k] or self.grouped.kind[self.grouped.member[k]] == "idle":
-                carried.append((np.zeros(3), np.zeros(3), 0.0, 0.0))
-            else:
-                carried.append(self.strand(k, position[s.end[k]] - position[s.start[k]], float(laid[k])))
+        chord = position[s.end] - position[s.start]
+        carried = self.carried(chord, laid, near)
         force = np.zeros((len(position), 3))
         for k, (on_start, on_end, _, _) in enumerate(carried):
             force[s.start[k]] += on_start
@@ -166,9 +178,24 @@ class _Hanging:
             rows.append(np.array([(position[self.system.load, 2] - self.height) * self.system.moved_weight]))
         else:
             rows.append(np.array([x[-1]]))
-        return np.concatenate(rows), carried
+        return np.concatenate(rows), _Strands(chord, laid, carried)
 
-    def _ropes(self, x: Array, laid: Array, carried: list[tuple[Array, Array, float, float]]) -> Array:
+    def carried(self, chord: Array, laid: Array, near: _Strands | None) -> list[Ends]:
+        """What each strand does at its ends; nothing where no rope is, or where it lies idle."""
+        same = np.zeros(self.s, bool)
+        if near is not None:
+            same = (chord == near.chord).all(axis=1) & (laid == near.laid)
+        out: list[Ends] = []
+        for k in range(self.s):
+            if near is not None and same[k]:
+                out.append(near.ends[k])
+            elif not self.system.strands.real[k] or self.grouped.kind[self.grouped.member[k]] == "idle":
+                out.append((np.zeros(3), np.zeros(3), 0.0, 0.0))
+            else:
+                out.append(self.strand(k, chord[k], float(laid[k])))
+        return out
+
+    def _ropes(self, x: Array, laid: Array, carried: list[Ends]) -> Array:
         """One equation a strand: its block's length, the hand's pull, or the ratio to the strand before
         it.
         """
@@ -201,13 +228,14 @@ class _Hanging:
         out[self.free] = x[: self.m].reshape(-1, 3)
         return out
 
-    def jacobian(self, x: Array, out: Array) -> Array:
+    def jacobian(self, x: Array, out: Array, strands: _Strands) -> Array:
+        """By finite differences: an unknown moves the strands at its point, or its own, and no other."""
         columns = np.zeros((len(out), len(x)))
         for k in range(len(x)):
             h = STEP * max(1.0, abs(float(x[k])))
             moved = x.copy()
             moved[k] += h
-            columns[:, k] = (self.residual(moved)[0] - out) / h
+            columns[:, k] = (self.residual(moved, strands)[0] - out) / h
         return columns
 
     def step(self, x: Array, step: Array, norm: float) -> Array:
@@ -223,7 +251,7 @@ class _Hanging:
             share *= 0.5
         return x + share * step
 
-    def described(self, x: Array, carried: list[tuple[Array, Array, float, float]]) -> Hung:
+    def described(self, x: Array, carried: list[Ends]) -> Hung:
         position = self.position(x)
         laid = x[self.m : self.m + self.s].copy()
         s = self.system.strands
