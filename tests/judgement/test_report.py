@@ -14,6 +14,7 @@ from ropewright import __version__
 from ropewright.judgement.moved import CannotMove
 from ropewright.judgement.report import report
 from ropewright.judgement.rules import Context
+from ropewright.judgement.sliding import slips
 from tests.judgement.texts import EDGE, HANG, HAUL, LEGS, LOWER, examined, swapped
 
 SELF_HAUL = """
@@ -253,3 +254,16 @@ def test_the_trace_agrees_with_the_figures() -> None:
     haul = reported(HAUL)["haul"]
     (line,) = [text for text in haul["trace"] if "counted" in text]
     assert f"ideal {haul['ideal']:.2f}, with friction {haul['actual']['likely']:.2f}" in line
+
+
+def test_a_failure_has_the_factor_in_its_catch_and_what_may_slip_in_it() -> None:
+    x = examined(LOWER)
+    rows = {r["fails"]: r for r in report(x)["holding"]["single_failures"]}
+    row = rows["main-device"]
+    caught, still = row["weakest_then"]["in_the_catch"], row["weakest_then"]["factor"]
+    assert row["lowest_m"] > row["drop_m"] > 0.1
+    failure = next(f for f in x.failures if f.component.label == "main-device")
+    assert caught == pytest.approx(still / failure.catch, rel=1e-3)
+    assert [slip["part"] for slip in row["may_slip"]] == [s.part for s in slips(failure)]
+    assert rows["second-device"]["weakest_then"]["in_the_catch"] is None
+    assert rows["second-device"]["may_slip"] == []

@@ -25,6 +25,7 @@ from .loads import borne, pulls
 from .moved import CannotMove, Moved, spread
 from .parts import PartLoad
 from .rules import LOADED, Context, Finding, hands_of, pull_of, touches
+from .sliding import slips
 from .strokes import strokes
 from .trace import render
 
@@ -301,9 +302,14 @@ def _failure(failure: Failure) -> Iterator[Data]:
             "line": part.line,
             **_outcome(outcome),
             "hands_gave_way": failure.after.hands_gave_way,
-            "weakest_then": {"part": weakest[0], "factor": _number(weakest[1])}
+            "weakest_then": {
+                "part": weakest[0],
+                "factor": _number(weakest[1]),
+                "in_the_catch": _number(weakest[1] / failure.catch) if failure.catch > 1.0 else None,
+            }
             if holds and weakest
             else None,
+            "may_slip": [{"part": slip.part, "from_N": _number(slip.slips_from)} for slip in slips(failure)],
         }
 
 

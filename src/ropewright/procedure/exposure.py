@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from math import inf
 
 from ropewright.judgement.components import Component, components, holding_nobody
-from ropewright.judgement.letting_go import Verdict, let_go
+from ropewright.judgement.examine import Failure
+from ropewright.judgement.letting_go import Aftermath, Outcome, Verdict, let_go
+from ropewright.judgement.sliding import slips
 from ropewright.quantity import show_length
 
 from .hanging import BEARS
@@ -21,7 +23,9 @@ __all__ = ["Exposure", "Hands", "exposure", "free_gear", "hands", "too_far"]
 @dataclass(frozen=True, slots=True)
 class Exposure:
     """The worst that one thing letting go does to a load now: what lets go, what becomes of the load, and how
-    far down [m] it comes, None where nobody knows; ``strikes``: the ground, before its ropes hold it.
+    far down [m] it comes to hang or lie, None where nobody knows; ``strikes``: the ground, before its ropes
+    hold it. ``lowest`` [m] is how far down the catch takes it, ``may_slip`` what may then slip, from which
+    force [N]: it then comes lower still.
     """
 
     load: str
@@ -29,6 +33,8 @@ class Exposure:
     outcome: Verdict
     drop: float | None
     strikes: bool = False
+    lowest: float | None = None
+    may_slip: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +74,25 @@ def _exposure(world: World, moment: Moment) -> dict[str, Exposure]:
         for outcome in after.outcomes:
             if outcome.load not in loads:
                 continue
-            found = Exposure(outcome.load, part.label, outcome.verdict, outcome.drop, outcome.strikes)
+            found = Exposure(
+                outcome.load,
+                part.label,
+                outcome.verdict,
+                outcome.drop,
+                outcome.strikes,
+                outcome.lowest,
+                _may_slip(part, after, outcome),
+            )
             if outcome.load not in out or _worse(found, out[outcome.load]):
                 out[outcome.load] = found
     return out
+
+
+def _may_slip(part: Component, after: Aftermath, outcome: Outcome) -> tuple[tuple[str, float], ...]:
+    """What may slip in the catch of a load that drops and is held."""
+    if outcome.verdict != "held" or outcome.peak is None:
+        return ()
+    return tuple((slip.part, slip.slips_from) for slip in slips(Failure(part, after, None)))
 
 
 def too_far(world: World, moment: Moment) -> list[Fault]:

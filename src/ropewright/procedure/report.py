@@ -48,7 +48,13 @@ def _step(world: World, proof: Proof, played: Played) -> dict[str, Any]:
         "because": _because(played.faults),
         "faults": [_fault(fault) for fault in played.faults],
         "worst": {
-            load: {"if_fails": x.part, "outcome": x.outcome, "drop_m": x.drop}
+            load: {
+                "if_fails": x.part,
+                "outcome": x.outcome,
+                "drop_m": x.drop,
+                "lowest_m": x.lowest,
+                "may_slip": [{"part": part, "from_N": force} for part, force in x.may_slip],
+            }
             for load, x in exposure(world, played.after).items()
         },
         "hands": {"full": busy.full, "there": busy.there},

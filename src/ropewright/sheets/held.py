@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome
 from ropewright.judgement.rules import Context, ratio
-from ropewright.quantity import in_units
+from ropewright.judgement.sliding import slips
 
+from .dropped import HARDLY, SMALL, in_the_catch, lower, slipping
 from .model import Line, Section
 from .words import MARK, labels, listed
 
-__all__ = ["drops", "held", "off_words", "outcome_words", "worst_drop"]
+__all__ = ["drops", "factors", "held", "off_words", "outcome_words", "worst_drop"]
 
-SMALL = 0.1
-"""Drop [m] up to which a load is said to stay about where it is."""
-HARDLY = 0.01
-"""Drop [m] that is not told: ropes and knots take up more as they stretch and set."""
-
-LITTLE = 0.01
-"""Distance [m] below which a movement is told as that alone: no rig is known more closely."""
-INCH = 0.0254
 STAYS = "stays"
 OTHERS = "a load that is not named above with what fails:"
 
@@ -54,26 +46,15 @@ def held(ctx: Context) -> Section | None:
 
 
 def outcome_words(ctx: Context, outcome: Outcome, small: bool = True) -> str:
-    """What becomes of a load: `is held, at most 40 mm down`, `FALLS 6 m: nothing holds it any more`."""
+    """What becomes of a load: `is held, hangs 40 mm lower`, `FALLS 6 m: nothing holds it any more`."""
     if outcome.verdict == "held":
         drop = outcome.drop or 0.0
         if abs(drop) < (HARDLY if small else SMALL):
             return "is held"
-        most = "at most " if LITTLE <= abs(drop) < SMALL else ""
-        return f"is held, {most}{movement(ctx, drop)} {'down' if drop > 0 else 'up'}"
+        said = f"{lower([drop], ctx.units)}{in_the_catch(drop, outcome.lowest, ctx.units)}"
+        return f"is held, {said}"
     far = "" if outcome.drop is None else f" {ctx.length(outcome.drop)}"
     return f"{outcome.verdict.upper()}{far}: {outcome.reason}"
-
-
-def movement(ctx: Context, metres: float) -> str:
-    """How far something moves, in digits that a rig is known to: up to the next centimetre below 0.1 m."""
-    far = abs(metres)
-    if far >= SMALL:
-        return ctx.length(far)
-    step = LITTLE * max(1, math.ceil(far / LITTLE - 1e-6))
-    less = "less than " if far < LITTLE else ""
-    metric, us = f"{1000 * step:.0f} mm", f"{math.ceil(10 * step / INCH) / 10:g} in"
-    return less + in_units(metric, us, ctx.units)
 
 
 def drops(ctx: Context) -> list[tuple[str, str]]:
@@ -88,8 +69,8 @@ def drops(ctx: Context) -> list[tuple[str, str]]:
 
 
 def worst_drop(ctx: Context) -> str:
-    """The greatest drop of all single failures that leave a person or a litter held, and onto what; at the
-    end of a lowering too, where that is more.
+    """The greatest drop of all single failures that leave a person or a litter held, onto what, how low the
+    catch takes it, and what may slip; at the end of a lowering too, where that is more.
     """
     now, later = _worst(ctx, ctx.x.failures), _worst(ctx, ctx.x.failures_later)
     if now is None and later is None:
@@ -116,10 +97,19 @@ def _worst(ctx: Context, failures: Iterable[Failure]) -> tuple[float, str] | Non
     drop, failure, outcome = max(found, key=lambda f: f[0] or 0.0, default=(None, None, None))
     if drop is None or failure is None or outcome is None:
         return None
-    peaks = [o.peak.high for _, _, o in found if o.peak is not None]
-    caught = f", caught with up to {ctx.force(max(peaks))}" if peaks else ""
     who = f"{outcome.load} " if len(people) > 1 else ""
-    return drop, f"{who}drops at most {movement(ctx, drop)}{_onto(ctx, failure, outcome.load)}{caught}"
+    onto = _onto(ctx, failure, outcome.load)
+    return drop, f"{who}{lower([drop], ctx.units)}{onto}{_caught(ctx, [(f, o) for _, f, o in found])}"
+
+
+def _caught(ctx: Context, found: _Group) -> str:
+    """With how much and how low at the worst the catches take a load, and what may slip in them."""
+    peaks = [o.peak.high for _, o in found if o.peak is not None]
+    drop = max(o.drop or 0.0 for _, o in found)
+    lowest = max((o.lowest for _, o in found if o.lowest is not None), default=None)
+    may_slip = [(slip.part, slip.slips_from) for f, _ in found for slip in slips(f)]
+    caught = f", caught with up to {ctx.force(max(peaks))}" if peaks else ""
+    return f"{caught}{in_the_catch(drop, lowest, ctx.units)}{slipping(may_slip, ctx.units)}"
 
 
 def _onto(ctx: Context, failure: Failure, load: str) -> str:
@@ -186,10 +176,10 @@ def _all_still(ctx: Context, still: _Group) -> Iterator[Line]:
         if id(failure) not in told and _kind(outcome)[0] == STAYS
     ]
     if still:
-        said = _held(ctx, still).replace("where it is", "where they are")
-        yield Line(_names(still), f"all are {said} if one fails:", _weakest(still))
+        said = _held(ctx, still, "if one fails").replace("where it is", "where they are")
+        yield Line(_names(still), f"all are {said.replace('hangs', 'hang')}:", _weakest(still))
     if others:
-        yield Line(_held(ctx, others).rstrip(","), OTHERS, _weakest(others))
+        yield Line(_held(ctx, others), OTHERS, _weakest(others))
 
 
 def _failures(ctx: Context, load: str, still: _Group | None) -> Iterator[Line]:
@@ -211,7 +201,7 @@ def _failures(ctx: Context, load: str, still: _Group | None) -> Iterator[Line]:
                 f"{_names(found)} ({found[0][1].reason})", f"{who}{verdict}{far} if one fails:", "", True
             )
         else:
-            yield Line(_names(found), f"{who}{_held(ctx, found)} if one fails:", _weakest(found))
+            yield Line(_names(found), f"{who}{_held(ctx, found, 'if one fails')}:", _weakest(found))
 
 
 def _later(ctx: Context, load: str) -> Iterator[Line]:
@@ -249,29 +239,29 @@ def _kind(o: Outcome) -> tuple[str, str]:
     return (STAYS, "") if drop < SMALL else ("held", f"{o.drop:.1g}")
 
 
-def _held(ctx: Context, found: _Group) -> str:
+def _held(ctx: Context, found: _Group, when: str = "") -> str:
+    """How loads are held after failures (``when``), where they hang then, and what the catches do."""
     ways = [0.0 if o.drop is None else o.drop for _, o in found]
-    far = max(map(abs, ways))
     swing = max(o.swing for _, o in found)
-    peaks = [o.peak.high for _, o in found if o.peak is not None]
-    if far < HARDLY:
-        text = "held where it is"
-    else:
-        way = " or ".join(
-            w for w, there in (("down", max(ways) >= 1e-3), ("up", min(ways) <= -1e-3)) if there
-        )
-        most = "" if far < LITTLE else "at most "
-        text = f"held, {way} by {most}{movement(ctx, far)},"
-    if swing >= SMALL:
-        text += f"{'' if text.endswith(',') else ','} swinging {ctx.length(swing)},"
-    if peaks:
-        text += f"{'' if text.endswith(',') else ','} caught with up to {ctx.force(max(peaks))},"
-    return text
+    stays = max(map(abs, ways)) < HARDLY
+    text = f"{'held where it is' if stays else 'held'}{f' {when}' if when else ''}"
+    text += "" if stays else f", {lower(ways, ctx.units)}"
+    text += f", swinging {ctx.length(swing)}" if swing >= SMALL else ""
+    return text + _caught(ctx, found)
 
 
 def _weakest(found: _Group) -> str:
-    weakest = min((f.weakest for f, _ in found if f.weakest), key=lambda w: w[1], default=None)
-    return f"least factor then: {weakest[0]}, {ratio(weakest[1])}" if weakest else ""
+    """The least factor after these failures, in the catch before the one once everything hangs still."""
+    known = [(f.weakest, f.catch) for f, _ in found if f.weakest]
+    if not known:
+        return ""
+    (part, still), catch = min(known, key=lambda k: k[0][1] / k[1])
+    return f"least factor then: {part}, {factors(still, catch)}"
+
+
+def factors(still: float, catch: float) -> str:
+    """A factor once everything hangs still, behind what is left of it in the catch where there is one."""
+    return ratio(still) if catch <= 1.0 else f"{ratio(still / catch)} in the catch, {ratio(still)} after it"
 
 
 def _chains(ctx: Context, index: int) -> Line:

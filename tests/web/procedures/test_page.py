@@ -43,7 +43,7 @@ def test_every_step_has_its_words_who_is_held_and_the_worst_failure(
     step = page.split('id="10"')[1].split("</article>")[0]
     assert "take chest off" in step
     assert "student held by</dt><dd>2 chains (working; second), 2 with hands off" in step
-    assert "if rope working fails, student drops" in step
+    assert "if rope working fails, student hangs" in step
     assert "<svg" in step
     looked = page.split('id="7"')[1].split("</article>")[0]
     assert "the picture stays as it was" in looked

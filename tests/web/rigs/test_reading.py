@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from ropewright.web.rigs.reading import failures_of, held_of
+from ropewright.web.rigs.templatetags.rig_words import came_down
 
 
 def _case(fails: str, factor: float = 5.0, outcome: str = "held") -> dict[str, Any]:
@@ -60,3 +61,19 @@ def test_a_fall_goes_before_everything() -> None:
     after = failures_of(_report([_case("rope", outcome="falls"), _case("sling")]))
     held = held_of(after, [{"level": "stop", "code": "breaks-in-catch"}])
     assert (held.words, held.cases) == ("drops a load", "in 1 of 2 cases")
+
+
+def _caught(**more: Any) -> dict[str, Any]:
+    slip = [{"part": "grab", "from_N": 2500.0}]
+    return {**_case("rope"), "drop_m": 0.54, "lowest_m": 0.85, "may_slip": slip, **more}
+
+
+@pytest.mark.django_db
+def test_a_drop_is_told_with_its_catch_and_with_what_may_slip() -> None:
+    assert came_down(_caught()) == (
+        "hangs 0.54 m (1.8 ft) lower, down to 0.85 m (2.8 ft) in the catch; "
+        "further if grab slips (from 2.50 kN (562 lbf))"
+    )
+    assert came_down(_caught(lowest_m=None, may_slip=[])) == "hangs 0.54 m (1.8 ft) lower"
+    assert came_down(_caught(outcome="falls", drop_m=6.0)) == "6 m (19.7 ft)"
+    assert came_down(_caught(drop_m=0.01)) == "none"

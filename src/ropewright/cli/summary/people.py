@@ -3,8 +3,11 @@
 from ropewright.cli.summary.text import heading, item, paragraph, table
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome
-from ropewright.judgement.rules import Context, ratio, stands_there
+from ropewright.judgement.rules import Context, stands_there
+from ropewright.judgement.sliding import slips
 from ropewright.quantity import show_range
+from ropewright.sheets.dropped import in_the_catch, lower, slipping
+from ropewright.sheets.held import factors
 
 __all__ = ["chains", "failures", "hands_off"]
 
@@ -25,9 +28,7 @@ def hands_off(ctx: Context) -> list[str]:
     lines = heading("Every hand off")
     for outcome in ctx.x.hands_off.outcomes:
         reason = f": {outcome.reason}" if outcome.reason else ""
-        drop = _drop(ctx, outcome)
-        far = f", {drop} {'up' if (outcome.drop or 0.0) < 0 else 'down'}" if drop not in ("0", "–") else ""
-        verdict = "stands on the ground" if stands_there(outcome) else f"{outcome.verdict}{far}{reason}"
+        verdict = "stands on the ground" if stands_there(outcome) else f"{_came(ctx, outcome)}{reason}"
         lines += paragraph(f"{outcome.load}: {verdict}")
     return lines
 
@@ -43,10 +44,11 @@ def failures(ctx: Context) -> list[str]:
     rows.sort(key=lambda row: row[2] == "held")
     lines = heading("One thing fails") if outcomes else []
     if rows:
-        head: tuple[str, ...] = ("fails", "load", "outcome", "drop", "caught with", "weakest then (factor)")
+        head: tuple[str, ...] = ("fails", "load", "outcome", "lower by", "caught with", "least factor then")
         if len(ctx.rig.loads) == 1:
             head, rows = _without_load(head), [_without_load(row) for row in rows]
         lines += table(head, rows, wrap_last=True)
+    lines += _further(ctx, [(f, o) for f, o in far if (o.drop or 0.0) >= FAR_DROP])
     for load in ctx.rig.loads:
         lines += _together(load, "held where it is", [(f, o) for f, o in little if o.load == load])
         lines += _together(load, "stands on the ground", [(f, o) for f, o in stands if o.load == load])
@@ -67,11 +69,13 @@ def _together(load: str, said: str, alike: list[tuple[Failure, Outcome]]) -> lis
     """One line for all failures that leave a load about where it is, with the part that is worst off then."""
     if not alike:
         return []
-    weakest = min((f.weakest for f, _ in alike if f.weakest is not None), key=lambda w: w[1], default=None)
+    known = [(f.weakest, f.catch) for f, _ in alike if f.weakest is not None]
+    worst = min(known, key=lambda k: k[0][1] / k[1], default=None)
     text = f"{load} {said} when {'one of these fails: ' if len(alike) > 1 else 'this fails: '}"
     text += ", ".join(f.component.label for f, _ in alike)
-    if weakest is not None and said.startswith("held"):
-        text += f"; weakest then: {weakest[0]} ({ratio(weakest[1])})"
+    if worst is not None and said.startswith("held"):
+        (part, still), catch = worst
+        text += f"; least factor then: {part}, {factors(still, catch)}"
     return paragraph(text)
 
 
@@ -83,8 +87,8 @@ def _row(ctx: Context, failure: Failure, o: Outcome) -> tuple[str, ...]:
     held = o.verdict == "held"
     said = [] if held else [o.reason]
     if held and failure.weakest is not None:
-        caught = f"; {ratio(failure.weakest[1] / failure.catch)} in the catch" if failure.catch > 1 else ""
-        said.append(f"{failure.weakest[0]} ({ratio(failure.weakest[1])}{caught})")
+        part, still = failure.weakest
+        said.append(f"{part}: {factors(still, failure.catch)}")
     if held and o.swing >= SWINGS:
         said.append(f"swings {ctx.length(o.swing)}")
     if failure.after.hands_gave_way and not held:
@@ -94,7 +98,29 @@ def _row(ctx: Context, failure: Failure, o: Outcome) -> tuple[str, ...]:
     drop = _drop(ctx, o)
     if (o.drop or 0.0) < 0 and drop != "0":
         drop = f"up {drop}"
-    return failure.component.label, o.load, verdict, drop, peak, "; ".join(said)
+    return failure.component.label, o.load, verdict, drop, peak, "; ".join(each for each in said if each)
+
+
+def _came(ctx: Context, o: Outcome) -> str:
+    """What becomes of a load with every hand off, and where it then hangs."""
+    if o.verdict != "held":
+        return o.verdict if o.drop is None else f"{o.verdict}, {ctx.length(o.drop)} down"
+    if abs(o.drop or 0.0) < SMALL:
+        return o.verdict
+    return (
+        f"{o.verdict}, {lower([o.drop or 0.0], ctx.units)}{in_the_catch(o.drop or 0.0, o.lowest, ctx.units)}"
+    )
+
+
+def _further(ctx: Context, caught: list[tuple[Failure, Outcome]]) -> list[str]:
+    """That a load goes lower than where it hangs at last: in the catch, and if something slips in it."""
+    if not caught:
+        return []
+    hangs = max(o.drop or 0.0 for _, o in caught)
+    lowest = max((o.lowest for _, o in caught if o.lowest is not None), default=None)
+    may_slip = [(slip.part, slip.slips_from) for f, _ in caught for slip in slips(f)]
+    text = f"lower by: where it hangs at last{in_the_catch(hangs, lowest, ctx.units)}"
+    return paragraph(f"{text}{slipping(may_slip, ctx.units)}")
 
 
 def _drop(ctx: Context, outcome: Outcome) -> str:

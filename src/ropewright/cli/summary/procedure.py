@@ -11,7 +11,7 @@ from ropewright.procedure import Held, Played, Proof, World
 from ropewright.procedure.exposure import Exposure, exposure
 from ropewright.procedure.mistakes import CONSEQUENCES, Mistake, Mistakes
 from ropewright.procedure.prove import told_cautions
-from ropewright.quantity import show_length
+from ropewright.sheets.dropped import became
 
 __all__ = ["mistakes_summary", "proof_brief", "proof_summary"]
 
@@ -85,12 +85,10 @@ def _held(held: dict[str, Held]) -> str:
 def _worst(found: dict[str, Exposure]) -> str:
     said = []
     for load, x in found.items():
-        far = "" if x.drop is None else f" {show_length(x.drop)}"
-        verb = {"held": "drops", "falls": "FALLS", "runs": "RUNS"}[x.outcome]
         if x.outcome == "held" and (x.drop or 0.0) < 0.005:
             said.append(f"{load} stays")
         else:
-            said.append(f"if {x.part} fails, {load} {verb}{far}")
+            said.append(f"if {x.part} fails, {load} {became(x, 'both')}")
     return "; ".join(said)
 
 

@@ -8,8 +8,9 @@ from typing import Any
 from ropewright.judgement.policy import Policy
 from ropewright.procedure import Fault, Held, Moment, Played, Proof, World
 from ropewright.procedure.exposure import Exposure, exposure, free_gear, hands
-from ropewright.quantity import Units, show_length
+from ropewright.quantity import Units
 from ropewright.rig import RigFileError
+from ropewright.sheets.dropped import became
 from ropewright.sheets.model import Line
 from ropewright.sheets.storyboard import grouped, state_lines
 from ropewright.sheets.telling import Story, held_words, said
@@ -149,9 +150,7 @@ def worst_words(x: Exposure, units: Units = "both") -> str:
     """What becomes of a load if the worst single thing lets go."""
     if x.outcome == "held" and (x.drop or 0.0) < STAYS:
         return f"whatever single thing fails, {x.load} stays where it is"
-    far = "" if x.drop is None else f" {show_length(x.drop, units)}"
-    verb = {"held": f"drops{far} and is held", "falls": f"FALLS{far}", "runs": f"RUNS DOWN{far}"}[x.outcome]
-    return f"if {x.part} fails, {x.load} {verb}"
+    return f"if {x.part} fails, {x.load} {became(x, units)}"
 
 
 def _besides(lines: Iterator[Line], held: Mapping[str, Held]) -> list[dict[str, Any]]:

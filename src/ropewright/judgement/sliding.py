@@ -1,0 +1,39 @@
+"""What may slip in the catch of a load that one failure drops: it then comes lower than its drop says."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ropewright.judgement.examine import Failure
+from ropewright.judgement.loads import grip_difference
+
+__all__ = ["Slip", "slips"]
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A grab or device that a catch asks for more [N] than what it slips from [N]."""
+
+    part: str
+    asked: float
+    slips_from: float
+
+
+def slips(failure: Failure) -> tuple[Slip, ...]:
+    """Each piece of gear that may slip in the catch after a failure, where it is asked most."""
+    after = failure.after
+    catch, pulls = failure.catch, after.pulls
+    if catch <= 1.0 or pulls is None:
+        return ()
+    out = dict[str, Slip]()
+    contacts = after.assembly.system.contacts
+    for flat, (wire, contact) in enumerate(zip(after.assembly.wires, contacts, strict=True)):
+        if contact.holds == "none" or math.isinf(contact.slips):
+            continue
+        asked = catch * abs(float(grip_difference(after.assembly, pulls, flat)[0]))
+        name = wire.contact.target or ""
+        known = out.get(name)
+        if asked > contact.slips and (known is None or asked > known.asked):
+            out[name] = Slip(name, asked, contact.slips)
+    return tuple(out.values())
