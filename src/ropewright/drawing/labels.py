@@ -13,6 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ropewright.patience import keep_time
+
 from .geometry import Box, hits
 from .words import Label, Wanted
 
@@ -57,6 +59,7 @@ class Board:
 
     def settle(self, wanted: Wanted) -> bool:
         """Find a place for one label; False where there is none near."""
+        keep_time()
         boxes, points, costs, tied = self._candidates(wanted)
         order = np.argsort(costs, kind="stable")
         best: tuple[float, int, bool] | None = None

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ropewright.patience import keep_time
+
 from .catenary import hang
 from .errors import MechanicsError, NoSolutionError
 from .model import GRAVITY, NEAR, Array, System, wraps
@@ -163,6 +165,7 @@ class _Hanging:
         """What is left over of every equation, and the strands. ``near``: another guess, from which a strand
         that is the very same there is taken.
         """
+        keep_time()
         position = self.position(x)
         laid = x[self.m : self.m + self.s]
         s = self.system.strands

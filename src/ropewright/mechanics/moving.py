@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ropewright.patience import keep_time
+
 from .model import GRAVITY, NEAR, Array, Flags, Ints, System
 from .segments import lets_in
 from .stiffness import straightening
@@ -270,6 +272,7 @@ def solve_moving(
     inverse: Array | None = None
     out, made = problem.residual(x, pull, friction)
     for _ in range(limit if samples == 1 else FROZEN_LIMIT):
+        keep_time()
         if np.abs(out).max() <= tolerance * scale:
             break
         if samples == 1:

@@ -15,6 +15,7 @@ import highspy
 import numpy as np
 from numpy.typing import NDArray
 
+from ropewright.patience import keep_time
 from ropewright.solver import QuietSolver
 
 from .errors import MechanicsError
@@ -267,6 +268,7 @@ def can_rest(
     ``most`` [N] bounds the tension of single strands, as a hand's grip does. ``guess`` (S,) [N] are tensions
     that may do it: they are tried first, and others sought only where they do not.
     """
+    keep_time()
     programme = Programme(system, position, hands=hands, band=band, dropped=dropped)
     for strand, force in (most or {}).items():
         programme.upper[strand] = min(programme.upper[strand], force / programme.scale)

@@ -14,6 +14,8 @@ from dataclasses import dataclass
 import clarabel
 import numpy as np
 
+from ropewright.patience import keep_time
+
 from .model import SLACK, Array, Flags, Ints, System
 from .nearby import CLOSE, NUDGE, Energy, grouped, near_rest
 from .reach import fed
@@ -243,6 +245,7 @@ def _polish(problem: _Convex, position: Array, pull: Array, passed: Array) -> tu
     best = (position, pull, np.inf)
     x = position
     for _ in range(6):
+        keep_time()
         now = energy.at(x)
         if now is None:
             return (position, pull, np.inf) if best[2] == np.inf else best

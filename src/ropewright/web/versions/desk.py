@@ -13,13 +13,18 @@ from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
 
+from ropewright.patience import patience
 from ropewright.rig.yamltext import MOST_BYTES
 from ropewright.web.access import signed_in
 from ropewright.web.versions.diff import changes
 from ropewright.web.versions.looking import stage_of
 from ropewright.web.versions.models import VersionedFile
+from ropewright.web.versions.newest import overtaken_by_a_newer
 from ropewright.web.versions.reading import NONE, number_or, version_of
 from ropewright.web.versions.saving import LONGEST_NOTE, Saved, SaveError, sentence
+
+LONGEST_LOOK = 4.0
+"""Seconds of the processor that one stage of a look may take."""
 
 __all__ = ["Desk", "beside_page", "editor_page", "live_answer", "onwards", "save_text"]
 
@@ -95,7 +100,9 @@ def live_answer(request: HttpRequest, desk: Desk) -> HttpResponse:
     `n` is given back as it came, so that the page can tell the newest answer from older ones.
     """
     stage, names = stage_of(request.POST.get("stage", "")), _names(desk)
-    seen = desk.look(request.POST.get("text", ""), stage)
+    page = request.POST.get("page", "")[:40]
+    with patience(LONGEST_LOOK, overtaken_by_a_newer(signed_in(request).pk, page)):
+        seen = desk.look(request.POST.get("text", ""), stage)
 
     def shown(word: str) -> str:
         return render_to_string(names[f"{word}_html"], {"look": seen}, request)

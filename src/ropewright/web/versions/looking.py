@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeVar, get_args
 
 from ropewright.errors import RopewrightError
+from ropewright.patience import OutOfPatienceError
 from ropewright.rig import Fault, RigFileError
 
 __all__ = ["Seen", "Stage", "looked_at", "stage_of"]
@@ -43,6 +44,11 @@ def looked_at(work: Callable[[], S], kind: type[S], noun: str) -> S:
         return work()
     except RigFileError as error:
         return kind(faults=error.faults)
+    except OutOfPatienceError:
+        return kind(
+            trouble=f"The text reads, but to work this {noun} out takes longer than may be while you write. "
+            "Save it, and its page shows the rest."
+        )
     except RopewrightError as error:
         return kind(trouble=f"This {noun} can't be worked out: {error}")
     except Exception:

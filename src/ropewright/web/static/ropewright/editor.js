@@ -33,7 +33,9 @@
     numbers.replaceChildren(...parts, plain);
   }
 
-  // The newest look wins: each has a number, and an older one that is still on its way is stopped.
+  // The newest look wins: each has a number, and an older one that is still on its way is stopped, here and,
+  // by the name of this page, at the server.
+  const page = form.elements.key.value;
   let newest = 0;
   let running = null;
   let timer = 0;
@@ -49,7 +51,7 @@
     }
     checked.textContent = "checking…";
     for (const stage of ["first", "picture", "whole"]) {
-      const found = await rigEditor.send(form.dataset.live, { text: text.value, n: mine, stage }, signal);
+      const found = await rigEditor.send(form.dataset.live, { text: text.value, n: mine, stage, page }, signal);
       if (mine !== newest || found.came === "stopped") return;
       if (found.came !== "ok") {
         checked.textContent = TROUBLE[found.came] || "The check failed. Your text is kept in this page.";
