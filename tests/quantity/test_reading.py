@@ -99,6 +99,21 @@ def test_a_range_is_read_with_its_likely_value(
         ),
         ("9 m", "share", "a length (9 m) where a plain number is wanted; write it without a unit, e.g. 0.9"),
         ("5 furlongs", "length", "unknown unit in '5 furlongs'; a length is given in m or ft, e.g. 9 m"),
+        (
+            "95 k g",
+            "mass",
+            "found a space inside the unit in '95 k g'; write it in one, as in 95 kg",
+        ),
+        (
+            "8..9 k N",
+            "force",
+            "found a space inside the unit in '8..9 k N'; write it in one, as in 9 kN",
+        ),
+        (
+            "4 lb/1 00ft",
+            "mass_per_length",
+            "found a space inside the unit in '4 lb/1 00ft'; write it in one, as in 4 lb/100ft",
+        ),
         ("-3", "mass", "found '-3'; a mass can't be negative here"),
         (-3, "force", "found -3; a force can't be negative here"),
         ("9..8 kN", "force", "a range runs from low to high; found '9..8 kN'"),
@@ -162,3 +177,8 @@ def test_the_error_is_a_ropewright_error_and_a_value_error() -> None:
 def test_a_range_can_not_be_made_disordered(ends: tuple[float, float, float]) -> None:
     with pytest.raises(QuantityError):
         Range(*ends)
+
+
+@pytest.mark.parametrize("written", ["4 lb/100ft", "4 lb/100 ft", "4 lb / 100 ft", "4lb/100ft"])
+def test_spaces_beside_the_stroke_of_a_unit_are_read(written: str) -> None:
+    assert read_quantity(written, "mass_per_length") == read_quantity("4 lb/100ft", "mass_per_length")

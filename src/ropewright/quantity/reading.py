@@ -24,6 +24,7 @@ _LONGEST = 100  # characters; nothing that is a figure needs more
 _NUMBER = re.compile(r"([+-]?)([0-9][0-9,]*)?(\.[0-9]*)?([eE][+-]?[0-9]+)?")
 _THOUSANDS = re.compile(r"[0-9]{1,3}(,[0-9]{3})+")
 _SPLIT = re.compile(r"\.\.|–")
+_PARTED = re.compile(r"(?<![/0-9]) (?!/)|(?<=[0-9]) (?=[0-9])")  # a space inside a unit, but for those of `lb / 100 ft`
 
 _BARE: dict[tuple[Kind, System], str] = {
     ("length", "metric"): "m", ("length", "us"): "ft",
@@ -129,7 +130,15 @@ def _number_and_unit(piece: str, whole: str, kind: Kind) -> tuple[float, str | N
             f"a point starts decimals (1.5)"
         )
     number = _finite(float(match[0].replace(",", "")), whole)
-    return number, piece[match.end() :].replace(" ", "") or None
+    return number, _unit(piece[match.end() :].strip(), match[0], whole)
+
+
+def _unit(text: str, number: str, whole: str) -> str | None:
+    """Return a unit without the spaces that may stand in it; a word that is written in two is none."""
+    unit = text.replace(" ", "")
+    if _PARTED.search(text) and (unit in UNITS or unit.lower() in ALIASES):
+        raise QuantityError(f"found a space inside the unit in {_found(whole)}; write it in one, as in {number} {unit}")
+    return unit or None
 
 
 def _factor(unit: str | None, number: float, whole: str, kind: Kind, bare: float) -> float:
