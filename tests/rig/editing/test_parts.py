@@ -285,10 +285,10 @@ def test_faults_of_meaning_are_no_hindrance() -> None:
     assert add_contact(text, "main", 0, "tail") == text.replace("[]", "[tail]")
 
 
-def test_a_name_that_is_a_type_under_assume_is_not_given_to_a_part() -> None:
-    text = HAUL + "  cam-grab: {slips: 6 kN}\n"
-    with pytest.raises(EditError, match="figures of the type `cam-grab` stand under assume, line 39"):
-        rename_part(text, "grab", "cam-grab")
+def test_a_name_that_has_figures_under_assume_is_not_given_to_a_part() -> None:
+    text = HAUL + "  no-such-grab: {slips: 6 kN}\n"
+    with pytest.raises(EditError, match="figures of a type `no-such-grab` are stated here already; take"):
+        rename_part(text, "grab", "no-such-grab")
 
 
 def test_figures_of_its_own_go_with_a_part() -> None:

@@ -72,5 +72,6 @@ CODES: Mapping[str, str] = {
     "rest-unbounded": "friction and tight ropes could hold any tension in a strand at rest",
     # figures
     "figure-guessed": "a figure is not known and a guess stands in for it",
+    "figure-shared": "a part is named as a type, and what is stated of it counts for others of that type too",
     "assumptions": "planning assumptions without a published source are used",
 }

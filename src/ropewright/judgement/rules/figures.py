@@ -1,4 +1,4 @@
-"""Figures that nobody knows, and figures that are planning assumptions."""
+"""Figures that nobody knows, that are planning assumptions, or that count for more than one may have meant."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from ropewright.judgement.drags import GUESS
 from ropewright.judgement.figures import Used
 from ropewright.judgement.rules.base import Context, Finding
+from ropewright.rig.faults import listed
+from ropewright.rig.stated_of import Shared, shared_figures
 
 __all__ = ["find"]
 
@@ -17,12 +19,16 @@ _UNNAMED_EDGE = ""
 
 
 def find(ctx: Context) -> Iterator[Finding]:
-    """One question for each figure that is not known, one note that lists the assumptions."""
+    """One question for each figure that is not known, one caution for each that is stated of a part and of a
+    type at once, one note that lists the assumptions.
+    """
     seen: set[str] = set()
     for used in ctx.x.figures:
         if used.value is None and used.name not in seen:
             seen.add(used.name)
             yield from _guess(ctx, used)
+    for shared in shared_figures(ctx.rig, ctx.catalogue):
+        yield _shared(shared)
     assumed = sorted({u.name for u in ctx.x.figures if u.confidence == "A" and u.value is not None})
     if assumed:
         text = f"planning assumptions without a published source: {', '.join(assumed)}"
@@ -42,3 +48,14 @@ def _guess(ctx: Context, used: Used) -> Iterator[Finding]:
     elif used.key == "mass" and used.by in ctx.catalogue:
         text = f"{used.name} is not known, and is left out of the weight"
         yield Finding("question", "figure-guessed", text, line, repair, used.by)
+
+
+def _shared(shared: Shared) -> Finding:
+    name, others = shared.name, shared.others
+    more = f" and {len(others) - 8} more" if len(others) > 8 else ""
+    text = (
+        f"{name} is a part and a type: what is stated under `assume: {name}` counts for {name} "
+        f"and for {listed(others[:8]) if not more else ', '.join(others[:8]) + more}"
+    )
+    repair = "give the part a name that no type has, and state under `assume` whom each figure is meant for"
+    return Finding("caution", "figure-shared", text, shared.line, repair, name)

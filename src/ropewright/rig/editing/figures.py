@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ropewright.catalogue import Catalogue, GearType
+from ropewright.catalogue import Catalogue, GearType, load_catalogue
 from ropewright.quantity import QuantityError
 from ropewright.rig.document import NOUNS
-from ropewright.rig.editing.names import names, part_at
+from ropewright.rig.editing.names import check_apart, names, part_at
 from ropewright.rig.editing.page import EditError, Page, open_page
 from ropewright.rig.editing.sections import add_section, without_trace
 from ropewright.rig.editing.splices import new_entry, new_value
@@ -56,6 +56,7 @@ def target_named(name: str, section: str | None, type_name: str | None, known: C
 def add_figure(text: str, name: str, key: str, figure: str, known: Catalogue) -> str:
     """State a figure of a part or a type that states none so far. Errors: EditError."""
     page = open_page(text)
+    _check_one(page, name, known)
     _check_target(page, name, key, known)
     if key in (_entries(page, name) or {}):
         line = page.line(("assume", name, key))
@@ -69,19 +70,23 @@ def change_figure(text: str, name: str, key: str, figure: str, known: Catalogue)
     _check_stated(page, name, key)
     if " ".join(figure.split()) == typed(page, ("assume", name, key)):
         return page.text
+    _check_one(page, name, known)
     _check_target(page, name, key, known)
     return _put(page, name, key, *_written(page, name, key, figure, known))
 
 
-def remove_figure(text: str, name: str, key: str) -> str:
+def remove_figure(text: str, name: str, key: str, known: Catalogue | None = None) -> str:
     """Take a figure out, so that the catalogue's counts again. Errors: EditError."""
     page = open_page(text)
     _check_stated(page, name, key)
+    _check_one(page, name, known or load_catalogue())
     return without_trace(page, ("assume", name, key))
 
 
 def state_figure(text: str, name: str, key: str, figure: str) -> str:
-    """Write a figure that is known to be right, be it new or in place of one. Errors: EditError."""
+    """Write a figure that is known to be right, be it new or in place of one, for whatever the name counts
+    for. Errors: EditError.
+    """
     return _put(open_page(text), name, key, figure, load_yaml(f"v: {figure}").value["v"])
 
 
@@ -89,6 +94,16 @@ def _target(page: Page, name: str, known: Catalogue) -> Target:
     section = names(page).get(name)
     kind = part_at(page, section, name).get("is") if section in ("gear", "ropes") else None
     return target_named(name, section, kind if isinstance(kind, str) else None, known)
+
+
+def _check_one(page: Page, name: str, known: Catalogue) -> None:
+    """Make sure that a name is a part's or a type's and not both, so that it is clear whom a figure is of."""
+    check_apart(page, name, known)
+    if name in names(page) and name in known:
+        right = "Give the part another name first"
+        raise EditError(
+            f"`{name}` is the name of a part and of a type, and a figure would count for both. {right}"
+        )
 
 
 def _check_target(page: Page, name: str, key: str, known: Catalogue) -> None:

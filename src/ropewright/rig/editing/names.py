@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from ropewright.catalogue import Catalogue
 from ropewright.rig.document import NOUNS, SECTIONS
 from ropewright.rig.editing.page import EditError, Page, Splice
 from ropewright.rig.editing.splices import new_key, new_value
@@ -16,7 +17,17 @@ from ropewright.rig.faults import shown
 from ropewright.rig.fields import is_name
 from ropewright.rig.yamltext import Path
 
-__all__ = ["Use", "check_free", "names", "part_at", "renamed", "section_of", "target_of", "uses"]
+__all__ = [
+    "Use",
+    "check_apart",
+    "check_free",
+    "names",
+    "part_at",
+    "renamed",
+    "section_of",
+    "target_of",
+    "uses",
+]
 
 Kind = Literal["contact", "clipped", "edge", "motion", "figures"]
 _TARGET = re.compile(r"(\s*(?:tie|grip|through|over|hand)\s+)([^\s.]+)")
@@ -107,23 +118,36 @@ def _in_motions(page: Page, name: str) -> Iterator[Use]:
             yield Use("motion", (word, "load"), line, f"`{word}` moves it, line {line}")
 
 
-def check_free(page: Page, name: str) -> None:
-    """Make sure that a new part may have a name. Errors: EditError."""
+def check_free(page: Page, name: str, known: Catalogue) -> None:
+    """Make sure that a new part may have a name, which no type of the catalogue has. Errors: EditError."""
     if not is_name(name):
         rule = "a name is one word of at most 60 letters, digits, - and _, as in `edge-line`"
         raise EditError(f"found {shown(name)} as a name; {rule}")
     section = names(page).get(name)
     if section is not None:
         raise EditError(f"`{name}` is {NOUNS[section]} already; names are told apart across the whole rig")
+    if name in known:
+        right = f"figures of the type would count for the part as well. Take another name, as in `{name}-1`"
+        raise EditError(f"`{name}` is a type of the catalogue; {right}")
     if name in _section(page, "assume"):
-        line = page.line(("assume", name))
-        raise EditError(f"figures of the type `{name}` stand under assume, line {line}; take another name")
+        raise EditError(f"figures of a type `{name}` are stated here already; take another name")
 
 
-def renamed(page: Page, name: str, new: str) -> str:
+def check_apart(page: Page, name: str, known: Catalogue) -> None:
+    """Make sure that the figures stated of a part are not those of a type as well. Errors: EditError."""
+    if name in names(page) and name in known and name in _section(page, "assume"):
+        right = "In the text, give the part another name and say under `assume` whom they are meant for"
+        raise EditError(
+            f"`{name}` is the name of a part and of a type of the catalogue, and the figures stated of it "
+            f"count for both, so nothing was changed. {right}"
+        )
+
+
+def renamed(page: Page, name: str, new: str, known: Catalogue) -> str:
     """The text with a part called otherwise, wherever it is named. Errors: EditError."""
     section = section_of(page, name)
-    check_free(page, new)
+    check_free(page, new, known)
+    check_apart(page, name, known)
     whole = copy.deepcopy(page.value)
     whole[section] = _with_key(whole[section], name, new)
     splices = [new_key(page, (section, name), in_words(new))]

@@ -6,9 +6,10 @@ import copy
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.quantity import System
 from ropewright.rig.draft import Found
-from ropewright.rig.editing.names import Use, check_free, part_at, renamed, section_of, uses
+from ropewright.rig.editing.names import Use, check_apart, check_free, part_at, renamed, section_of, uses
 from ropewright.rig.editing.page import INDENT, EditError, Page, open_page
 from ropewright.rig.editing.runs import contact_text
 from ropewright.rig.editing.sections import add_section
@@ -40,9 +41,9 @@ class InUseError(EditError):
         super().__init__(f"`{name}` is still used: {told}. Nothing was removed; {right}")
 
 
-def rename_part(text: str, name: str, new: str) -> str:
-    """Give a part another name, wherever it is named."""
-    return renamed(open_page(text), name, new.strip())
+def rename_part(text: str, name: str, new: str, known: Catalogue | None = None) -> str:
+    """Give a part another name, wherever it is named. `known`: the types; the shipped ones when left out."""
+    return renamed(open_page(text), name, new.strip(), known or load_catalogue())
 
 
 def change_part(text: str, name: str, values: Mapping[str, str]) -> str:
@@ -113,23 +114,27 @@ def set_title(text: str, title: str) -> str:
     return page.changed([splice], {**page.value, "rig": value})
 
 
-def add_part(text: str, section: str, name: str, values: Mapping[str, str]) -> str:
+def add_part(
+    text: str, section: str, name: str, values: Mapping[str, str], known: Catalogue | None = None
+) -> str:
     """Add a point, a load, a crew or a piece of gear at the end of its section."""
     page = open_page(text)
     name = name.strip()
     if section not in FIELDS or section == "ropes":
         raise EditError(f"nothing can be added under {section}")
-    check_free(page, name)
+    check_free(page, name, known or load_catalogue())
     flows, part = _fields(section, values)
     _refuse_faults(section, name, part, page.system)
     return _with_part(page, section, name, part, f"{{{', '.join(flows)}}}")
 
 
-def add_rope(text: str, name: str, values: Mapping[str, str], contacts: list[str]) -> str:
+def add_rope(
+    text: str, name: str, values: Mapping[str, str], contacts: list[str], known: Catalogue | None = None
+) -> str:
     """Add a rope that runs over these contacts."""
     page = open_page(text)
     name = name.strip()
-    check_free(page, name)
+    check_free(page, name, known or load_catalogue())
     flows, part = _fields("ropes", values)
     run = [contact_text(words, page.system) for words in contacts]
     about = [line for line in flows if line.startswith("about:")]
@@ -179,14 +184,16 @@ def _with_part(
     return page.changed([new_entry(page, (section,), in_words(name), flow, block)], whole)
 
 
-def remove_part(text: str, name: str, *, with_uses: bool = False) -> str:
-    """Take a part out. Errors: InUseError where something names it.
+def remove_part(text: str, name: str, known: Catalogue | None = None, *, with_uses: bool = False) -> str:
+    """Take a part out. Errors: InUseError where something names it, EditError where its figures are not its
+    own alone.
 
     with_uses: the contacts and the figures that name it go too; gear that is clipped to it, and a haul or
     lower that moves it, have to be changed first.
     """
     page = open_page(text)
     section = section_of(page, name)
+    check_apart(page, name, known or load_catalogue())
     found = uses(page, name)
     along = [use for use in found if use.kind in ("contact", "figures")]
     kept = [use for use in found if use not in along]

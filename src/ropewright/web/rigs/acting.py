@@ -12,6 +12,7 @@ from ropewright.rig.editing.rows import contact_words
 from ropewright.rig.editing.words import FIELDS, NOTHING
 from ropewright.web.rigs.acting_stated import ACTS_STATED
 from ropewright.web.rigs.done import Done
+from ropewright.web.workings.engine import catalogue
 
 __all__ = ["ACTS", "act"]
 
@@ -49,7 +50,7 @@ def _index(asked: QueryDict) -> int:
 
 def _add_part(text: str, asked: QueryDict) -> Done:
     section, name = asked.get("section", ""), asked.get("name", "").strip()
-    new = editing.add_part(text, section, name, _fields(section, asked))
+    new = editing.add_part(text, section, name, _fields(section, asked), catalogue())
     return Done(new, f"{name} is added.", f"part-{name}")
 
 
@@ -59,20 +60,21 @@ def _change_part(text: str, asked: QueryDict) -> Done:
     new = editing.change_part(text, name, _fields(section, asked))
     told = f"{name} is changed." if new != text else f"{name} is as it was."
     if new_name != name:
-        new = editing.rename_part(new, name, new_name)
+        new = editing.rename_part(new, name, new_name, catalogue())
         told = f"{name} is now {new_name}, wherever it is named."
     return Done(new, told, f"part-{new_name}")
 
 
 def _remove_part(text: str, asked: QueryDict) -> Done:
     name = asked.get("part", "")
-    new = editing.remove_part(text, name, with_uses=asked.get("along") == "yes")
+    new = editing.remove_part(text, name, catalogue(), with_uses=asked.get("along") == "yes")
     return Done(new, f"{name} is removed.")
 
 
 def _add_rope(text: str, asked: QueryDict) -> Done:
     name = asked.get("name", "").strip()
-    new = editing.add_rope(text, name, _fields("ropes", asked), [_contact(asked), "tail"])
+    run = [_contact(asked), "tail"]
+    new = editing.add_rope(text, name, _fields("ropes", asked), run, catalogue())
     return Done(new, f"{name} is added. Add what it meets, in order, before its end.", f"part-{name}")
 
 

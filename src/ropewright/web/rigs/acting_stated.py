@@ -60,7 +60,7 @@ def _change_figure(text: str, asked: QueryDict) -> Done:
 
 def _remove_figure(text: str, asked: QueryDict) -> Done:
     name, key, _ = _figure(asked)
-    return Done(editing.remove_figure(text, name, key), f"{key} of {name} is removed.")
+    return Done(editing.remove_figure(text, name, key, catalogue()), f"{key} of {name} is removed.")
 
 
 def _add_rule(text: str, asked: QueryDict) -> Done:

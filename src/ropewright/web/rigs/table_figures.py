@@ -42,8 +42,15 @@ def _figure(tables: Tables, row: StatedRow) -> Statement:
     meaning = f": {FIGURES[row.key].meaning}" if row.key in _KEYS else ""
     cell = Cell("value", f"{row.key}{meaning}", (value,), needed=True)
     own = {"of": row.of, "figure": row.key}
-    words = f"{'' if row.of in tables.names else 'every one: '}{row.key} {_figure_told(tables, row)}"
+    words = f"{_whose(tables, row.of)}{row.key} {_figure_told(tables, row)}"
     return Statement(key, row.of, words, row.line, "figure", own, (cell,))
+
+
+def _whose(tables: Tables, name: str) -> str:
+    """Whom a figure counts for, where that is not one part."""
+    if name not in tables.names:
+        return "every one: "
+    return "the part and every one of this type: " if name in catalogue() else ""
 
 
 def _figure_told(tables: Tables, row: StatedRow) -> str:
