@@ -36,6 +36,10 @@ Swap = tuple[str, str]
 LANE = lane(reserve="rope-reserve: 30 ft").replace("slack 0.3", "slack 9.2")
 
 POLICY = "assume:\n"
+NAMED_AS_A_TYPE = (
+    ("  change: {", "  cam-grab: {"), ("through change", "through cam-grab"),
+    (POLICY, f"{POLICY}  cam-grab: {{strength: 20 kN}}\n"),
+)  # fmt: skip
 
 
 def asks(text: str) -> Swap:
@@ -107,6 +111,7 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("too-many-haulers", "stop", HAUL, (asks("most-haulers: 2"),)),
     ("line-pulled-too-hard", "stop", HAUL, (asks("most-pull-on-line: 0.3 kN"),)),
     ("brake-hand-weak", "stop", LOWER, ((POLICY, f"{POLICY}  main-device: {{ratio: 5}}\n"),)),
+    ("figure-shared", "caution", HAUL, NAMED_AS_A_TYPE),
 ]  # fmt: skip
 ALWAYS = {"assumptions"}
 OF_THEIR_OWN = {
@@ -626,3 +631,13 @@ def test_where_the_rope_turns_is_asked_once_for_each_state_however_many_parts_th
     ctx = Context(x)
     assert sum(f.code == "part-over-strength" or f.code == "part-overloaded" for f in told) > 3
     assert len(asked) <= len(ctx.still) + len(ctx.moving)
+
+
+def test_a_figure_of_a_part_named_as_a_type_is_said_to_count_for_the_others_too() -> None:
+    first = next(f for f in found(HAUL, *NAMED_AS_A_TYPE) if f.code == "figure-shared")
+    assert (first.part, first.text) == (
+        "cam-grab",
+        "cam-grab is a part and a type: what is stated under `assume: cam-grab` counts for cam-grab "
+        "and for grab",
+    )
+    assert swapped(HAUL, *NAMED_AS_A_TYPE).splitlines()[first.line - 1].startswith("  cam-grab: {is:")

@@ -1,4 +1,4 @@
-"""Figures that nobody knows, that are planning assumptions, or that count for more than one may have meant."""
+"""Figures that nobody knows, planning assumptions, and figures that count for more than was meant."""
 
 from __future__ import annotations
 
