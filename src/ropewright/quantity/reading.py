@@ -24,7 +24,9 @@ _LONGEST = 100  # characters; nothing that is a figure needs more
 _NUMBER = re.compile(r"([+-]?)([0-9][0-9,]*)?(\.[0-9]*)?([eE][+-]?[0-9]+)?")
 _THOUSANDS = re.compile(r"[0-9]{1,3}(,[0-9]{3})+")
 _SPLIT = re.compile(r"\.\.|–")
-_PARTED = re.compile(r"(?<![/0-9]) (?!/)|(?<=[0-9]) (?=[0-9])")  # a space inside a unit, but for those of `lb / 100 ft`
+_PARTED = re.compile(
+    r"(?<![/0-9]) (?!/)|(?<=[0-9]) (?=[0-9])"
+)  # a space inside a unit, but for those of `lb / 100 ft`
 
 _BARE: dict[tuple[Kind, System], str] = {
     ("length", "metric"): "m", ("length", "us"): "ft",
@@ -137,7 +139,9 @@ def _unit(text: str, number: str, whole: str) -> str | None:
     """Return a unit without the spaces that may stand in it; a word that is written in two is none."""
     unit = text.replace(" ", "")
     if _PARTED.search(text) and (unit in UNITS or unit.lower() in ALIASES):
-        raise QuantityError(f"found a space inside the unit in {_found(whole)}; write it in one, as in {number} {unit}")
+        raise QuantityError(
+            f"found a space inside the unit in {_found(whole)}; write it in one, as in {number} {unit}"
+        )
     return unit or None
 
 

@@ -100,11 +100,15 @@ def test_a_file_with_such_a_name_loads_and_it_is_found_whom_its_figures_count_fo
     assert list(shared_figures(rig, KNOWN)) == [Shared("pulley-double", 7, ("twin",))]
     own = BOTH + "  twin: {efficiency: 0.9}\n"
     assert list(shared_figures(read_rig(own), KNOWN)) == []
-    assert list(shared_figures(read_rig(BOTH.replace("{is: pulley-double", "{is: pulley-single")), KNOWN)) == []
+    assert (
+        list(shared_figures(read_rig(BOTH.replace("{is: pulley-double", "{is: pulley-single")), KNOWN)) == []
+    )
 
 
 def test_joins_and_knots_are_among_them() -> None:
-    text = BOTH.replace("twin: {", "bowline: {").replace("twin.1", "bowline.1").replace("eight-bight", "eight")
+    text = (
+        BOTH.replace("twin: {", "bowline: {").replace("twin.1", "bowline.1").replace("eight-bight", "eight")
+    )
     text = text.replace("figure-eight", "bowline").replace("pulley-double: {is", "carabiner-locking: {is")
     text = text.replace("through pulley-double", "through carabiner-locking")
     text = text.replace("  pulley-double: {efficiency: 0.5}", "  carabiner-locking: {strength: 9 kN}")
