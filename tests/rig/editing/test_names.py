@@ -1,4 +1,4 @@
-"""Parts named as types of the catalogue: whom the figures under `assume` count for, and what the tables refuse."""
+"""Parts named as types: whom the figures under `assume` count for, and what the tables refuse."""
 
 from __future__ import annotations
 
