@@ -338,11 +338,12 @@ def test_what_falls_only_at_the_end_of_a_lowering_is_named() -> None:
 
 
 def test_a_limit_by_slip_is_not_taken_for_a_break() -> None:
-    """It stands under a table headed with the policy's factor, which is asked of breaks alone."""
+    """It stands under a table of the policy's factor, which is asked of breaks alone."""
     for name, slips in (("haul-5-1", True), ("anchor-two-legs", False)):
         section = card(name).section("parts")
         assert section is not None
-        assert section.title.endswith("(policy: 10 to breaking)")
+        (asked,) = [line for line in section.after if line.lead == "asked:"]
+        assert asked.text.startswith("10 to breaking with nothing failed")
         (line,) = [line for line in section.after if line.lead == "the whole rig:"]
         assert (": no break" in line.text) == slips
         assert ("it would break or open" in line.text) != slips
@@ -363,7 +364,7 @@ def test_the_back_up_is_not_shown_as_idle_and_its_catch_has_a_row() -> None:
     rows = {row[0]: row for row in section.table.rows}
     for part in ("right-beam", "right-release", "backup"):
         assert rows[part][1].startswith("0.9")
-        assert rows[part][4] == "a failure"
+        assert rows[part][5] == "a failure"
     _, load, bears, factor, when = rows["backup, catching"]
     rows_of = report(examined("tower-day-lane"))
     peaks = [r["caught_with_N"] for r in rows_of["holding"]["single_failures"] if r["caught_with_N"]]

@@ -8,6 +8,7 @@ from ropewright import __version__
 from ropewright.drawing import Picture
 from ropewright.judgement.examine import Examination
 from ropewright.judgement.findings import findings, within_policy
+from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.rules import Context, Finding, Level
 from ropewright.quantity import Units
 
@@ -61,7 +62,7 @@ def card_of(
         file=file,
         time=time,
         version=__version__,
-        told_first=tuple(told_first(ctx, found)),
+        told_first=tuple(s for s in (sentence(ctx.rig, units), *told_first(ctx, found)) if s),
     )
 
 

@@ -18,6 +18,8 @@ from .words import counted, listed
 
 __all__ = ["SLACK", "margins", "motions", "tensions"]
 
+FAILED, UNBROKEN = "a failure", "1"
+"""When a row's load comes after something failed, and the factor that is then asked: not to break."""
 SLACK = 0.5
 """Tension [N] below which a strand is called slack."""
 
@@ -149,7 +151,7 @@ def margins(ctx: Context) -> Section:
         if load < LOADED:
             continue
         factor = math.inf if part.strength is None else part.strength / load
-        when = _when(part.state) if now else "a failure"
+        when = _when(part.state) if now else FAILED
         kind = part.part.partition(" of ")[0].rstrip("0123456789 ") if part.kind == "join" else part.part
         groups.setdefault((kind, str(part.strength)), []).append((factor, -load, part, when))
     rows, strong = list[tuple[str, ...]](), list[int]()
@@ -157,12 +159,13 @@ def margins(ctx: Context) -> Section:
         factor, negative, part, when = min(found, key=lambda f: f[:2])
         if part.strength is None or factor < 1.0 or any(_below(ctx, p) for _, _, p, _ in found):
             strong.append(len(rows))
+        asked = f"{ctx.asked(part.part):g}" if when != FAILED else UNBROKEN
         name = kind if part.kind != "join" or len(found) == 1 else f"{len(found)} × {kind}"
         name = part.part if len(found) == 1 else name
         bears, said = "NOT KNOWN", "–"
         if part.strength is not None:
             bears, said = bare(ctx.force(part.strength)), ratio(factor)
-        rows.append((name, bare(ctx.force(-negative)), bears, said, when))
+        rows.append((name, bare(ctx.force(-negative)), bears, said, asked, when))
     limit = Line(limit_words(ctx), "the whole rig:", "", ctx.x.limit is None)
     if not rows:
         return Section("parts", "Margins", (limit,))
@@ -171,8 +174,18 @@ def margins(ctx: Context) -> Section:
         strength = catches.strength or 0.0
         if strength < force:
             strong.append(len(rows))
-        cells = (bare(ctx.force(force)), bare(ctx.force(strength)), ratio(strength / force))
+        cells = (bare(ctx.force(force)), bare(ctx.force(strength)), ratio(strength / force), UNBROKEN)
         rows.append((f"{catches.part}, catching", *cells, "a catch"))
-    head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "factor", "when")
-    title = f"Margins at the greatest load (policy: {ctx.factor:g} to breaking)"
-    return Section("parts", title, table=Table(head, tuple(rows), tuple(strong)), after=(limit,))
+    head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "factor", "asked", "when")
+    table = Table(head, tuple(rows), tuple(strong))
+    return Section("parts", "Margins at the greatest load", table=table, after=(_asked(ctx), limit))
+
+
+def _asked(ctx: Context) -> Line:
+    """What the factors are held against."""
+    own = {ctx.asked(name) for name in ctx.rig.gear} - {ctx.factor}
+    grabs = f", {' and '.join(f'{each:g}' for each in sorted(own))} of grabs" if own else ""
+    text = (
+        f"{ctx.factor:g} to breaking with nothing failed{grabs}; after a failure and in a catch not to break"
+    )
+    return Line(text, "asked:")

@@ -68,8 +68,9 @@ class Block:
 
 @dataclass(frozen=True)
 class Leaf:
-    """A sheet: ``kind`` is what it is called, ``verdict`` how the procedure was judged, in words; ``wrong``
-    is what the starting rig has wrong or open.
+    """A sheet: ``kind`` is what it is called, ``verdict`` how the procedure was judged, in words, empty where
+    nothing is said of that; ``own``: the rules of the file's own, each with what is asked otherwise, empty
+    where it has none; ``wrong`` is what the starting rig has wrong or open.
     """
 
     key: str
@@ -78,6 +79,7 @@ class Leaf:
     purpose: str
     verdict: str
     judged: str
+    own: str
     wrong: tuple[Line, ...]
     blocks: tuple[Block, ...]
     caution: str

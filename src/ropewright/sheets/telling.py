@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from ropewright import __version__
+from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.policy import Policy
 from ropewright.procedure import Fault, Held, Played, Procedure, Proof, World
 from ropewright.procedure.mistakes import MissingCheck
@@ -77,6 +78,7 @@ def leaf_of(story: Story, key: str, kind: str, blocks: tuple[Block | None, ...])
         purpose=p.about,
         verdict=proof.headline.upper() if proof.proved and not rig_faults else "NOT PROVED",
         judged=f"{judged}: {', '.join(counts)}." if counts else f"{judged}.",
+        own=sentence(p.rig, story.units),
         wrong=fault_lines(rig_faults),
         blocks=tuple(b for b in blocks if b is not None),
         caution=CAUTION,

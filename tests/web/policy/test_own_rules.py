@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from ropewright.judgement.own_rules import mark_of, own_rules, said_of, told
 from ropewright.rig import TeamPolicy
 from ropewright.web.demo.rigs import example_texts
 from ropewright.web.policy.now import TeamRules, shipped_rules
-from ropewright.web.policy.own_rules import mark_of, own_rules, said_of, told
 from ropewright.web.workings.engine import own_rules_told, read_for_team
 
 

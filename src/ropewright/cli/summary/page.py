@@ -7,6 +7,7 @@ from ropewright.cli.summary.people import chains, failures, hands_off
 from ropewright.cli.summary.text import heading, item, paragraph
 from ropewright.cli.terminal import clean
 from ropewright.judgement.findings import within_policy
+from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.rules import Context, Finding, Level
 
 __all__ = ["brief", "summary"]
@@ -21,6 +22,8 @@ def summary(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
     lines = [f"{clean(name)}: {clean(rig.rig)}"]
     lines += paragraph(rig.about) if rig.about else []
     lines += paragraph(f"{verdict(found)} ({ctx.policy.told}){_counts(found)}")
+    own = sentence(rig, ctx.units)
+    lines += paragraph(own) if own else []
     lines += _found("What was found", [f for f in found if f.level != "question"])
     lines += _found("Open questions", [f for f in found if f.level == "question"])
     for moved in (ctx.x.haul, ctx.x.lower):

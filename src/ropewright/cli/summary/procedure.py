@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from ropewright.cli.summary.text import heading, item, paragraph, table
 from ropewright.cli.terminal import clean
+from ropewright.judgement.own_rules import sentence
 from ropewright.procedure import Held, Played, Proof, World
 from ropewright.procedure.exposure import Exposure, exposure
 from ropewright.procedure.mistakes import CONSEQUENCES, Mistake, Mistakes
@@ -36,6 +37,8 @@ def _verdict(proof: Proof) -> str:
 def proof_summary(name: str, world: World, proof: Proof) -> str:
     """Every step, what holds everybody after it, the worst drop, and what is wrong."""
     lines = [clean(f"{name}: {proof.procedure.name}"), _verdict(proof)]
+    own = sentence(proof.procedure.rig)
+    lines += paragraph(own, 0) if own else []
     lines += heading("Steps")
     head = ("", "who", "does", "", "held by", "the worst single failure then")
     rows = [

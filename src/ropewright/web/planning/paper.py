@@ -34,6 +34,7 @@ def leaf_of(found: Answer, rules: TeamRules) -> Leaf:
         purpose=f"For {found.plan.day}. Tick what leaves the shelf, and again what is back.",
         verdict="CAN BE RIGGED" if found.can else "CAN'T BE RIGGED AS PLANNED",
         judged=f"Judged by {rules.for_engine.name}.",
+        own="",
         wrong=tuple(Line(said.text, strong=True) for said in why_not(found, rules.units)),
         blocks=tuple(_block(station) for station in stations_of(found, rules)),
         caution=CAUTION,

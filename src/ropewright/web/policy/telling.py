@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
-from ropewright.quantity import Kind, Units, show, show_length
+from ropewright.judgement.own_rules import NOT_ASKED, shown_value
+from ropewright.quantity import Units, show_length
 from ropewright.rig import POLICY_KEYS
 from ropewright.sheets.skill_sheet import GRADES
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.policy.shipped import GROUPS, INTERVALS, RATIOS, RECORDS, WORDS, Given, shipped_rules
 
 __all__ = ["NOT_ASKED", "Difference", "Line", "differences", "lines", "rule_words", "shown_value"]
-
-NOT_ASKED = "not asked"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,20 +46,6 @@ class Difference:
 def rule_words(key: str) -> str:
     """The name of a rule for people."""
     return key.replace("-", " ").capitalize()
-
-
-def shown_value(key: str, value: Any, units: Units = "both") -> str:
-    """A rule's value in words, figures in both systems."""
-    if value is None:
-        return NOT_ASKED
-    kind = POLICY_KEYS[key].kind
-    if kind == "yes-no":
-        return "yes" if value else "no"
-    if kind == "words":
-        return str(value)
-    if kind in ("count", "share"):
-        return f"{value:g}"
-    return show(float(value), cast(Kind, kind), units)
 
 
 def lines(rules: TeamRules, units: Units = "both") -> tuple[Line, ...]:

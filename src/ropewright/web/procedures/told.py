@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.policy import Policy
 from ropewright.procedure import Fault, Held, Moment, Played, Proof, World
 from ropewright.procedure.exposure import Exposure, exposure, free_gear, hands
@@ -63,6 +64,7 @@ def proof_told(story: Story) -> dict[str, Any]:
         "rig_file": p.rig_file,
         "rig_title": p.rig.rig,
         "policy": Policy(p.rig).name,
+        "own_rules": sentence(p.rig, story.units),
         "asked": {
             key.replace("-", "_"): world.policy.number(key)
             for key in ("chains", "hands-off-chains", "most-drop")

@@ -15,12 +15,12 @@ from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.geometry import Redirect
 from ropewright.judgement.moved import CannotMove, Moved
+from ropewright.judgement.own_rules import said_of
 from ropewright.judgement.rules import Context, hands_of, pull_of
 from ropewright.judgement.rules.holding import stands_there
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Rig
 from ropewright.web.policy.now import rules_now
-from ropewright.web.policy.own_rules import said_of
 from ropewright.web.workings.engine import catalogue
 
 __all__ = ["Found", "Glance", "Row", "glance_at", "quick_look", "side_by_side"]

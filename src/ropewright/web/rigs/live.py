@@ -18,11 +18,11 @@ from ropewright.judgement.board import board
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.moved import Moved
+from ropewright.judgement.own_rules import said_of
 from ropewright.judgement.rules import LEVELS, Finding, hands_of
 from ropewright.quantity import Units, show_range
 from ropewright.rig import Rig as ReadRig
 from ropewright.web.policy.now import TeamRules, rules_now
-from ropewright.web.policy.own_rules import said_of
 from ropewright.web.versions.looking import Seen, Stage, looked_at
 from ropewright.web.workings.engine import catalogue, read_for_team
 from ropewright.web.workings.results import digest

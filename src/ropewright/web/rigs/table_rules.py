@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ropewright.judgement.own_rules import OwnRule, own_rule, team_rule
 from ropewright.quantity import QuantityError, System
 from ropewright.rig import POLICY_KEYS
 from ropewright.rig.editing.rows import Tables
@@ -10,7 +11,6 @@ from ropewright.rig.editing.stated import StatedRow
 from ropewright.rig.model import PolicyValue
 from ropewright.rig.overrides import read_rule
 from ropewright.web.policy.now import rules_now
-from ropewright.web.policy.own_rules import OwnRule, own_rule, team_rule
 from ropewright.web.policy.shipped import GROUPS
 from ropewright.web.policy.telling import shown_value
 from ropewright.web.rigs.table_cells import Cell, Choice, Group, Statement, Statements

@@ -16,12 +16,12 @@ from ropewright.drawing import Picture, compose, finish, small_picture, subject_
 from ropewright.errors import RopewrightError
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
+from ropewright.judgement.own_rules import said_of
 from ropewright.judgement.report import report
 from ropewright.judgement.rules import Context, Finding
 from ropewright.rig import Crew, Load, Place, Rig, RigFileError, read_rig
 from ropewright.sheets.content import told_first
 from ropewright.web.policy.now import TeamRules, rules_now
-from ropewright.web.policy.own_rules import said_of
 from ropewright.web.workings.results import kept
 from ropewright.web.workings.waiting import leave_to_worker
 

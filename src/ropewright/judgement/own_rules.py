@@ -1,19 +1,31 @@
-"""The rules that a rig's own text states instead of the team's, and which way each of them leans."""
+"""The rules that a rig's own text states instead of the team's, or of the shipped ones, and how they lean."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, cast
 
 from ropewright.judgement.policy import Policy
-from ropewright.quantity import Units
+from ropewright.quantity import Kind, Units, show
 from ropewright.rig import POLICY_KEYS, Rig, TeamPolicy
-from ropewright.web.policy.telling import shown_value
 
-__all__ = ["OwnRule", "Way", "mark_of", "own_rule", "own_rules", "said_of", "team_rule", "told"]
+__all__ = [
+    "NOT_ASKED",
+    "OwnRule",
+    "Way",
+    "mark_of",
+    "own_rule",
+    "own_rules",
+    "said_of",
+    "sentence",
+    "shown_value",
+    "team_rule",
+    "told",
+]
 
+NOT_ASKED = "not asked"
 Way = Literal["looser", "stricter", ""]
 
 # What the team does with a rule, and whether a greater figure is the stricter one.
@@ -70,7 +82,8 @@ def own_rule(key: str, own: Any, rules: TeamPolicy | None, units: Units = "both"
     if _alike(own, theirs):
         return None
     way = _way(key, own, theirs)
-    said = f"{key} {shown_value(key, own, units)}, {_theirs(key, theirs, units)}{like}"
+    whose = "the team" if rules else "the shipped policy"
+    said = f"{key} {shown_value(key, own, units)}, {whose} {_theirs(key, theirs, units)}{like}"
     return OwnRule(key, f"{said} ({way})" if way else said, way)
 
 
@@ -87,6 +100,15 @@ def team_rule(key: str, rules: TeamPolicy | None) -> tuple[Any, str]:
 def told(found: Iterable[OwnRule]) -> str:
     """Rules in one line."""
     return "; ".join(rule.said for rule in found)
+
+
+def sentence(rig: Rig, units: Units = "both") -> str:
+    """What a sheet says beside its verdict: the rules of the file's own, each with what is asked otherwise;
+    empty where there are none.
+    """
+    found = [rule for rule in own_rules(rig, units) if rule.way]
+    looser = " (some looser)" if 0 < sum(rule.way == "looser" for rule in found) < len(found) else ""
+    return f"By rules of the file's own{looser}: {told(found)}." if found else ""
 
 
 def said_of(rig: Rig, units: Units = "both") -> dict[str, str]:
@@ -125,12 +147,24 @@ def _way(key: str, own: Any, theirs: Any) -> Way:
 
 def _theirs(key: str, theirs: Any, units: Units) -> str:
     if key not in _LEANS:
-        return (
-            f"the team {'has no such rule' if theirs is None else f'has {shown_value(key, theirs, units)}'}"
-        )
+        return "has no such rule" if theirs is None else f"has {shown_value(key, theirs, units)}"
     verb, _ = _LEANS[key]
     if theirs is None:
-        return "the team has no such rule"
+        return "has no such rule"
     if POLICY_KEYS[key].kind == "yes-no":
-        return f"the team {'asks for it' if theirs else 'does not ask for it'}"
-    return f"the team {verb} {shown_value(key, theirs, units)}"
+        return "asks for it" if theirs else "does not ask for it"
+    return f"{verb} {shown_value(key, theirs, units)}"
+
+
+def shown_value(key: str, value: Any, units: Units = "both") -> str:
+    """A rule's value in words, figures in both systems."""
+    if value is None:
+        return NOT_ASKED
+    kind = POLICY_KEYS[key].kind
+    if kind == "yes-no":
+        return "yes" if value else "no"
+    if kind == "words":
+        return str(value)
+    if kind in ("count", "share"):
+        return f"{value:g}"
+    return show(float(value), cast(Kind, kind), units)

@@ -1,0 +1,62 @@
+"""Looser rules of a file's own stand on every sheet with what is asked otherwise."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from ropewright.cli.summary.page import summary
+from ropewright.cli.summary.procedure import proof_summary
+from ropewright.judgement.findings import findings
+from ropewright.judgement.own_rules import sentence
+from ropewright.judgement.rules import Context
+from ropewright.rig import TeamPolicy
+from ropewright.sheets.content import card_of
+from ropewright.sheets.leaf_text import leaf_text
+from ropewright.sheets.procedure_sheets import SHEETS
+
+from .cards import card, examined
+from .stories import story
+
+SHIPPED = "grab-factor 4, the shipped policy asks 10 as of every part (looser)"
+
+
+@pytest.mark.parametrize("sheet", SHEETS)
+def test_every_sheet_of_a_procedure_tells_the_looser_rule(sheet: str) -> None:
+    leaf = SHEETS[sheet](story("ascent-to-descent"))
+    assert leaf.own == f"By rules of the file's own: {SHIPPED}."
+    assert leaf.own in " ".join(leaf_text(leaf).split())
+
+
+def test_the_card_and_the_command_line_tell_it_too() -> None:
+    x = examined("tower-day-ascent")
+    assert SHIPPED in card("tower-day-ascent").told_first[0]
+    assert SHIPPED in " ".join(summary("f", Context(x), findings(x)).split())
+    told = story("ascent-to-descent")
+    assert SHIPPED in " ".join(proof_summary("f", told.world, told.proof).split())
+
+
+def test_a_team_is_named_where_there_is_one() -> None:
+    x = examined("tower-day-ascent")
+    of_team = replace(x, rig=replace(x.rig, team=TeamPolicy("Tern Harbor")))
+    made = card_of(of_team, None, file="f", time="t")
+    assert "grab-factor 4, the team asks 10 as of every part (looser)" in made.told_first[0]
+    assert made.told_first[0].startswith("By rules of the file's own (some looser): ")
+
+
+def test_nothing_is_said_where_a_file_has_no_rules_of_its_own() -> None:
+    assert sentence(examined("haul-3-1").rig) == ""
+    assert not any("of the file's own" in said for said in card("haul-3-1").told_first)
+
+
+def test_each_margin_shows_what_it_is_held_against() -> None:
+    section = card("tower-day-ascent").section("parts")
+    assert section is not None
+    assert section.table is not None
+    assert section.table.head[-2:] == ("asked", "when")
+    asked = {row[0]: (row[-2], row[-1]) for row in section.table.rows}
+    assert "4" in {a for a, when in asked.values() if when == "rest"}
+    assert asked["working"][0] == "10"
+    assert {a for a, when in asked.values() if when in ("a failure", "a catch")} == {"1"}
+    assert "asked:" in [line.lead for line in section.after]
