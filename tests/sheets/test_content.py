@@ -365,7 +365,7 @@ def test_the_back_up_is_not_shown_as_idle_and_its_catch_has_a_row() -> None:
     for part in ("right-beam", "right-release", "backup"):
         assert rows[part][1].startswith("0.9")
         assert rows[part][5] == "a failure"
-    _, load, bears, factor, when = rows["backup, catching"]
+    _, load, bears, factor, _, when = rows["backup, catching"]
     rows_of = report(examined("tower-day-lane"))
     peaks = [r["caught_with_N"] for r in rows_of["holding"]["single_failures"] if r["caught_with_N"]]
     hardest = max(peak["high"] for peak in peaks)  # 3.7 kN, the back-up's own weight with it

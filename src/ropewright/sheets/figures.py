@@ -18,8 +18,8 @@ from .words import counted, listed
 
 __all__ = ["SLACK", "margins", "motions", "tensions"]
 
-FAILED, UNBROKEN = "a failure", "1"
-"""When a row's load comes after something failed, and the factor that is then asked: not to break."""
+UNBROKEN = "1"
+"""The factor that is asked in a catch: not to break."""
 SLACK = 0.5
 """Tension [N] below which a strand is called slack."""
 
@@ -151,7 +151,7 @@ def margins(ctx: Context) -> Section:
         if load < LOADED:
             continue
         factor = math.inf if part.strength is None else part.strength / load
-        when = _when(part.state) if now else FAILED
+        when = _when(part.state) if now else "a failure"
         kind = part.part.partition(" of ")[0].rstrip("0123456789 ") if part.kind == "join" else part.part
         groups.setdefault((kind, str(part.strength)), []).append((factor, -load, part, when))
     rows, strong = list[tuple[str, ...]](), list[int]()
@@ -159,7 +159,7 @@ def margins(ctx: Context) -> Section:
         factor, negative, part, when = min(found, key=lambda f: f[:2])
         if part.strength is None or factor < 1.0 or any(_below(ctx, p) for _, _, p, _ in found):
             strong.append(len(rows))
-        asked = f"{ctx.asked(part.part):g}" if when != FAILED else UNBROKEN
+        asked = f"{ctx.asked(part.part):g}"
         name = kind if part.kind != "join" or len(found) == 1 else f"{len(found)} × {kind}"
         name = part.part if len(found) == 1 else name
         bears, said = "NOT KNOWN", "–"
