@@ -21,7 +21,7 @@ from ropewright.web.planning.models import Plan, PlanExtra
 from ropewright.web.planning.repairs import repairs_told
 from ropewright.web.policy.models import PolicyVersion
 from ropewright.web.policy.now import forget_rules, rules_now, shipped_rules
-from tests.web.planning.things import LANE, lane_gear, make_plan, saturday
+from tests.web.planning.things import LANE, lane_gear, make_plan, saturday, somebody
 
 BrowserOf = Callable[[Role | None], Client]
 Team = dict[Role, Account]
@@ -163,11 +163,7 @@ def heavy(team: Team) -> Plan:
     lane_gear(1, (100, 100))
     plan = make_plan("Lane", team[Role.LEAD])
     plan.people.set(
-        [
-            Person.objects.create(name="Wilma Okafor", mass=146.0),
-            Person.objects.create(name="Per Lund", mass=95.0),
-            Person.objects.create(name="Jo Tan"),
-        ]
+        [somebody("Wilma Okafor", mass=146.0), somebody("Per Lund", mass=95.0), somebody("Jo Tan")]
     )
     return plan
 
@@ -212,7 +208,7 @@ def test_a_plan_for_one_person_tells_others_the_same_whatever_the_mass(
 ) -> None:
     pages = []
     for mass in (95.0, 146.0, None):
-        heavy.people.set([Person.objects.create(name="Alex Moe", mass=mass)])
+        heavy.people.set([somebody("Alex Moe", mass=mass)])
         text = before_the_form(page(browser_of, heavy, role))
         pages.append(text.split("<main")[1])
     assert pages[0] == pages[1] == pages[2]

@@ -9,11 +9,12 @@ from django.utils import timezone
 
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear.models import Item, Kit
+from ropewright.web.people.models import Person, Prerequisite
 from ropewright.web.planning.models import Plan, PlanLine
 from tests.web.rigs.things import make_rig
 from tests.web.things import Maker
 
-__all__ = ["LANE", "MAKERS", "SATURDAY", "lane_gear", "make_plan", "saturday"]
+__all__ = ["LANE", "MAKERS", "SATURDAY", "lane_gear", "make_plan", "saturday", "somebody"]
 
 SATURDAY = "Saturday"
 LANE = "tower-day-lane"
@@ -34,6 +35,13 @@ def make_plan(title: str, author: Account, *rigs: tuple[str, int, str], **known:
     for slug, count, station in rigs or ((LANE, 1, ""),):
         PlanLine.objects.create(plan=plan, rig=make_rig(slug, author), count=count, station=station)
     return plan
+
+
+def somebody(name: str, **known: Any) -> Person:
+    """Somebody of whom the roster has all that is asked."""
+    person = Person.objects.create(name=name, **known)
+    Prerequisite.objects.create(person=person, kind="medical")
+    return person
 
 
 def lane_gear(lanes: int, feet: tuple[float, ...], kit: str = "") -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from django.db.models import F
@@ -25,15 +25,20 @@ from ropewright.allotting import (
     worst_ratio,
 )
 from ropewright.web.people.models import Person
+from ropewright.web.planning.lots import Lot, lots_of
 from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
 from ropewright.web.planning.needs import RigNeeds, needs_of_rigs
 from ropewright.web.planning.sameday import SameDay, same_day
 from ropewright.web.planning.solved import Solved, solve
+from ropewright.web.planning.standing import may_not, on_rope_told
 from ropewright.web.planning.stock import Cache, cache_of
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.rigs.models import RigVersion
 
-__all__ = ["BESIDE", "Answer", "Asked", "RatioAsked", "answer", "ratio_of", "reserve_of"]
+__all__ = ["BESIDE", "Answer", "Asked", "RatioAsked", "answer", "everybody", "ratio_of", "reserve_of"]
+
+Reads = Callable[[Person], bool]
+"""Whether whoever asks may read a person's mass."""
 
 BESIDE = "Gear beside the rigs"
 
@@ -68,10 +73,12 @@ class RatioAsked:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What is asked, what is given, what is short, who is over a limit.
+    """What is asked, what is given, what is short, who is over a limit: as far as the reader may know it.
 
     ``beside``: the other plans of the day, where there are any. ``over`` holds the places in ``people`` as
-    names; ``unweighed`` are people without a mass on record.
+    names; ``unweighed`` are people without a mass on record. Nothing here, not even which items are given,
+    follows from the mass of the ``unread``, which the reader may not read. ``off_rope``: who may not go on
+    rope. ``doubts``: what else the roster has against people that day. ``lots``: what is out for the plan.
     """
 
     plan: Plan
@@ -83,6 +90,10 @@ class Answer:
     people: tuple[Person, ...]
     over: tuple[Over, ...]
     unweighed: tuple[Person, ...]
+    unread: tuple[Person, ...]
+    off_rope: tuple[Person, ...]
+    doubts: tuple[str, ...]
+    lots: tuple[Lot, ...]
     students: int
     instructors: int
     ratio: RatioAsked | None
@@ -95,34 +106,59 @@ class Answer:
 
     @property
     def outside(self) -> tuple[Asked, ...]:
-        """Rigs that are outside policy."""
+        """Rigs that are outside policy as they are written."""
         return tuple(one for one in self.asked if one.version and not one.rig.fault and not one.rig.within)
 
     @property
+    def beyond(self) -> tuple[Asked, ...]:
+        """Rigs that are within policy as they are written, and not with those who go on rope."""
+        return tuple(one for one in self.asked if one.rig.within and one.rig.beyond)
+
+    @property
     def barred(self) -> tuple[Asked, ...]:
-        """Rigs that can't be rigged as they are written, whatever gear there is."""
-        return tuple(one for one in self.asked if one in self.unusable or one in self.outside)
+        """Rigs that can't be rigged as they are written for those who go on rope, whatever gear there is."""
+        gone = (*self.unusable, *self.outside, *self.beyond)
+        return tuple(one for one in self.asked if one in gone)
 
     @property
     def can(self) -> bool:
-        """Whether all of it can be rigged: nothing is short, and every rig is within policy."""
-        return bool(self.asked) and not (self.solved.allotment.short or self.barred)
+        """Whether nothing that is known speaks against it: nothing is short, every rig is within policy also
+        with the heaviest and the lightest of those on rope, and all of them may go there.
+        """
+        return bool(self.asked) and not (self.solved.allotment.short or self.barred or self.off_rope)
+
+    @property
+    def places(self) -> int:
+        """How many people the rigs hold at once."""
+        return sum(len(one.units) * len(one.rig.people) for one in self.asked)
+
+    def at(self, mass: float) -> tuple[Person, ...]:
+        """Those on rope who have this very mass [kg], as far as it may be read."""
+        return tuple(person for person in self.people if person not in self.unread and person.mass == mass)
 
     def given(self, unit: Unit) -> tuple[Given, ...]:
         """What one rig is given."""
         return self.solved.allotment.of(unit)
 
 
-def answer(plan: Plan, rules: TeamRules) -> Answer:
-    """Work a plan out."""
-    asked, needs = _asked(plan, rules)
+def everybody(_person: Person) -> bool:
+    """Every mass may be read."""
+    return True
+
+
+def answer(plan: Plan, rules: TeamRules, reads: Reads = everybody) -> Answer:
+    """Work a plan out, at the masses that may be read."""
+    people = tuple(plan.people.prefetch_related("prerequisites"))
+    read = [reads(person) for person in people]
+    asked, needs = _asked(plan, rules, _ends(person for person, may in zip(people, read, strict=True) if may))
     reserve = reserve_of(rules)
     own = frozenset(plan.issues.values_list("pk", flat=True))
     types = {need.type for need in needs}
     cache = cache_of(types, plan.day, own)
     solved = solve(needs, cache.items, plan.day, reserve, lend=plan.lend)
-    people = tuple(plan.people.all())
-    weighed = [(str(k), person.mass) for k, person in enumerate(people) if person.mass is not None]
+    weighed = [
+        (str(k), person.mass) for k, person in enumerate(people) if read[k] and person.mass is not None
+    ]
     students = len(people) + plan.more_people
     instructors = plan.instructors.count() + plan.more_instructors
     groups = plan.groups or sum(one.line is not None for one in asked)
@@ -135,15 +171,31 @@ def answer(plan: Plan, rules: TeamRules) -> Answer:
         kept=reserve_kept([line for line in reserve if line.type in types], cache.items, plan.day),
         people=people,
         over=over_limits(weighed, _limits(asked, solved)),
-        unweighed=tuple(person for person in people if person.mass is None),
+        unweighed=tuple(one for one, may in zip(people, read, strict=True) if may and one.mass is None),
+        unread=tuple(one for one, may in zip(people, read, strict=True) if not may),
+        off_rope=tuple(filter(may_not, people)),
+        doubts=tuple(on_rope_told(people, plan.day)),
+        lots=lots_of(plan),
         students=students,
         instructors=instructors,
         ratio=ratio_of(plan.work, students, instructors, groups, rules),
-        beside=same_day(plan, needs, reserve, lambda other: _asked(other, rules)[1]),
+        beside=same_day(plan, needs, reserve, lambda other: _asked(other, rules, _masses(other, reads))[1]),
     )
 
 
-def _asked(plan: Plan, rules: TeamRules) -> tuple[tuple[Asked, ...], tuple[Need, ...]]:
+def _masses(plan: Plan, reads: Reads) -> tuple[float, ...]:
+    return _ends(filter(reads, plan.people.all()))
+
+
+def _ends(people: Iterable[Person]) -> tuple[float, ...]:
+    """The masses of the heaviest and the lightest; one where they are the same."""
+    masses = {person.mass for person in people if person.mass is not None}
+    return tuple(dict.fromkeys((max(masses), min(masses)))) if masses else ()
+
+
+def _asked(
+    plan: Plan, rules: TeamRules, masses: Sequence[float]
+) -> tuple[tuple[Asked, ...], tuple[Need, ...]]:
     """The lines with what each takes; gear beside the rigs stands with the station that it is for."""
     lines = list(plan.lines.select_related("rig"))
     versions = {
@@ -152,7 +204,7 @@ def _asked(plan: Plan, rules: TeamRules) -> tuple[tuple[Asked, ...], tuple[Need,
             file__in=[line.rig_id for line in lines], number=F("file__latest")
         )
     }
-    rigs = needs_of_rigs(list(versions.values()), rules)
+    rigs = needs_of_rigs(list(versions.values()), rules, masses)
     extras = list(plan.extras.all())
     names = _names(lines)
     asked, needs = list[Asked](), list[Need]()

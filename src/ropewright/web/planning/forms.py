@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.db.models import Q
@@ -18,6 +18,7 @@ from ropewright.web.gear.kinds import kinds
 from ropewright.web.meanwhile import base_field
 from ropewright.web.people.models import Person
 from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
+from ropewright.web.planning.standing import marked
 from ropewright.web.policy.now import rules_now
 from ropewright.web.quick import QuickSelect, QuickTicks
 from ropewright.web.rigs.models import Rig
@@ -29,7 +30,17 @@ FURTHEST = 366 * 3
 
 
 class _FromRoster(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
-    """People by their numbers; a number that no store can hold is nobody's, and refused like any other."""
+    """People by their numbers; a number that no store can hold is nobody's, and refused like any other.
+
+    ``day``: that of the plan, on which it is told beside each name what the roster has against it; None where
+    nothing is asked of them.
+    """
+
+    day: date | None = None
+
+    def label_from_instance(self, obj: Person) -> str:
+        """The name, with what speaks against going on rope."""
+        return marked(obj, self.day) if self.day else str(obj)
 
     def clean(self, value: Any) -> Any:
         """Refuse what the store can't even be asked for."""
@@ -64,7 +75,7 @@ class PlanForm(PlainModelForm):
             "day": {"required": "say on which day"},
         }
         help_texts = {
-            "people": "their masses are held against the limits of the gear",
+            "people": "the rigs are worked out at the masses of the heaviest and the lightest of them too",
             "groups": "left out: one for each station",
         }
         field_classes = {"people": _FromRoster, "instructors": _FromRoster}
@@ -83,6 +94,9 @@ class PlanForm(PlainModelForm):
         roster = Person.objects.filter(chosen).distinct()
         for name in ("people", "instructors"):
             self.fields[name].queryset = roster  # type: ignore[attr-defined]
+        on_rope = cast(_FromRoster, self.fields["people"])
+        on_rope.day = self.instance.day or timezone.localdate()
+        on_rope.queryset = roster.prefetch_related("prerequisites")
         ratios = rules_now().ratios
         words = [(key, f"{key}: {rule.get('students')} for one instructor") for key, rule in ratios.items()]
         if self.instance.work and self.instance.work not in ratios:

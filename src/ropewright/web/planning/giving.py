@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 
 from django.db import transaction
 
+from ropewright.web.access import sees_mass
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear.issues import Line, Purpose, give_out
 from ropewright.web.gear.models import Issue
@@ -38,13 +40,14 @@ def give(
 ) -> list[Issue]:
     """Give out what the plan's page showed, all or none. Errors: IssueError with every reason.
 
-    anyway: somebody said to give out what there is though the plan can't be rigged as it stands.
+    anyway: somebody said to give out what there is though something speaks against the plan as it stands, or
+    is not known of it.
     """
     plan = Plan.objects.select_for_update().get(pk=plan.pk)
-    found = answer(plan, rules)
+    found = answer(plan, rules, partial(sees_mass, by))
     if seal(found) != shown:
         raise IssueError("the store has changed since the page was opened; look at the items again")
-    if not found.can and not anyway:
+    if against(found) and not anyway:
         raise IssueError(f"{against(found)}; tick that what there is goes out all the same")
     made = []
     for one in found.asked:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +9,6 @@ from django.utils import timezone
 
 from ropewright.allotting import Given, Row, Unit
 from ropewright.quantity import show_force, show_length, show_mass
-from ropewright.web.people.models import Person
 from ropewright.web.planning import telling
 from ropewright.web.planning.answer import Answer, Asked
 from ropewright.web.planning.repairs import repairs_told
@@ -84,37 +82,36 @@ class RowShown:
         return len(self.row.out)
 
 
-def page_of(found: Answer, rules: TeamRules) -> dict[str, Any]:
-    """Everything that a plan's page shows but its people (`people_of`)."""
+def page_of(found: Answer, rules: TeamRules, *, public: bool = False) -> dict[str, Any]:
+    """Everything that a plan's page shows but its people (`people_of`). ``public``: no name and no mass."""
     units = rules.units
     stations = stations_of(found, rules)
     return {
         "plan": found.plan,
         "answer": found,
         "day_words": telling.day_words(found.plan.day, timezone.localdate()),
-        "why": list(telling.why_not(found, units)),
+        "verdict": telling.verdict(found),
+        "why": list(telling.why_not(found, units, public=public)),
         "cautions": list(telling.cautions(found, rules)),
         "repairs": repairs_told(found, rules),
         "rows": [_row(row, found, rules) for row in found.rows],
         "stations": stations,
         "stations_few": len(stations) < FEW,
         "left_to_give": any(not p.out for s in stations for p in s.picked),
-        "issues": list(found.plan.issues.all()),
+        "lots": found.lots,
     }
 
 
-def people_of(found: Answer, rules: TeamRules, reads: Callable[[Person], bool]) -> dict[str, Any]:
-    """What is said of the people of a plan against the limits of the gear: nothing, not even a count, of
-    those whose mass the reader may not read (``reads``).
+def people_of(found: Answer, rules: TeamRules) -> dict[str, Any]:
+    """What is said of the people of a plan: of their masses nothing, not even a count, beyond what the answer
+    was worked out with.
     """
-    read = [reads(person) for person in found.people]
-    over = [one for one in found.over if read[int(one.name)]]
     return {
-        "over": [telling.over_told(found, one, rules.units) for one in over],
-        "over_count": len({one.name for one in over}),
-        "unweighed": [person.name for person in found.unweighed if reads(person)],
-        "read_count": sum(read),
-        "unread_count": len(read) - sum(read),
+        "over": [telling.over_told(found, one, rules.units) for one in found.over],
+        "over_count": len({one.name for one in found.over}),
+        "unweighed": [person.name for person in found.unweighed],
+        "read_count": len(found.people) - len(found.unread),
+        "unread_count": len(found.unread),
     }
 
 

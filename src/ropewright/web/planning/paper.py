@@ -8,7 +8,7 @@ from ropewright.sheets.leaf_press import print_leaf
 from ropewright.sheets.model import Line
 from ropewright.web.planning.answer import Answer
 from ropewright.web.planning.page import Station, stations_of
-from ropewright.web.planning.telling import why_not
+from ropewright.web.planning.telling import cautions, verdict, why_not
 from ropewright.web.policy.now import TeamRules
 
 __all__ = ["leaf_of", "pick_list"]
@@ -26,16 +26,18 @@ def pick_list(found: Answer, rules: TeamRules) -> bytes:
 
 
 def leaf_of(found: Answer, rules: TeamRules) -> Leaf:
-    """The list in plain strings."""
+    """The list in plain strings, with nobody's name and mass: paper goes from hand to hand."""
+    wrong = [Line(said.text, strong=True) for said in why_not(found, rules.units, public=True)]
+    wrong += [Line(said.text, strong=said.level == "stop") for said in cautions(found, rules)]
     return Leaf(
         key="pick-list",
         kind="Pick list",
         title=found.plan.title,
         purpose=f"For {found.plan.day}. Tick what leaves the shelf, and again what is back.",
-        verdict="CAN BE RIGGED" if found.can else "CAN'T BE RIGGED AS PLANNED",
+        verdict=verdict(found).on_paper.upper(),
         judged=f"Judged by {rules.for_engine.name}.",
         own="",
-        wrong=tuple(Line(said.text, strong=True) for said in why_not(found, rules.units)),
+        wrong=tuple(wrong),
         blocks=tuple(_block(station) for station in stations_of(found, rules)),
         caution=CAUTION,
         file=f"plan {found.plan.pk}",

@@ -118,16 +118,23 @@ def _leaves(answer: Answer, left: Left) -> str:
         return "Leave out the gear that stands beside the rigs"
     rigged = left.of - left.count
     if rigged:
-        return f"Rig {one.name} {_times(rigged)} instead of {_times(left.of)}"
+        turns = " and take turns" if one.rig.people else ""
+        return f"Rig {one.name} {_times(rigged)} instead of {_times(left.of)}{turns}"
     why = ""
     if one in answer.barred:
-        why = ", whose text can't be used" if one.rig.fault else ", which is outside policy"
+        why = ", whose text can't be used" if one.rig.fault else f", which is outside policy{_with_whom(one)}"
     return f"Leave out {one.name}{why}{', with the gear that goes with it' if one.extras else ''}"
 
 
 def _why_barred(one: Asked) -> str:
+    if one.rig.within and one.rig.beyond:
+        return f"{one.name} is outside policy{_with_whom(one)}"
     what = "can't be used" if one.rig.fault else "is outside policy"
     return f"{one.name} {what} as it is written"
+
+
+def _with_whom(one: Asked) -> str:
+    return " with somebody whom the plan puts on rope" if one.rig.within and one.rig.beyond else ""
 
 
 def _ratio_after(answer: Answer, repair: Repair, rules: TeamRules) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from django.utils import timezone
 
@@ -18,19 +19,21 @@ _FIELDS = (
     "mark", "type", "length", "strength", "user_mass", "size", "kit__name", "next_due", "front_line",
     "kit__front_line", "state", "reason", "pk",
 )  # fmt: skip
+_RECORD = ("textile", "made", "bought", "first_used", "supplier", "serial")
 _STATE = StoredItem.State
 
 
 @dataclass(frozen=True, slots=True)
 class Cache:
     """The items, their keys in the store by mark, those that are out now and wanted back before the day (with
-    that date), and those that are out for the plan itself.
+    that date), and those that are out for the plan itself. ``records``: what their age and make are told by.
     """
 
     items: tuple[Item, ...]
     keys: dict[str, int]
     back: dict[str, date]
     here: frozenset[str]
+    records: dict[str, dict[str, Any]]
 
 
 def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> Cache:
@@ -39,11 +42,16 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
     What is out for the plan itself counts as at hand; what is out for another use counts if it is wanted back
     before the day and is not late already.
     """
-    rows = list(StoredItem.objects.filter(type__in=types).exclude(state=_STATE.RETIRED).values_list(*_FIELDS))
+    rows = list(
+        StoredItem.objects.filter(type__in=types)
+        .exclude(state=_STATE.RETIRED)
+        .values_list(*_FIELDS, *_RECORD)
+    )
     out = _out(types) if any(row[10] == _STATE.ISSUED for row in rows) else {}
     today = timezone.localdate()
     items, keys, back, here = list[Item](), dict[str, int](), dict[str, date](), set[str]()
-    for mark, kind, length, strength, mass, size, kit, due, front, kit_front, state, why, key in rows:
+    records = dict[str, dict[str, Any]]()
+    for mark, kind, length, strength, mass, size, kit, due, front, kit_front, state, why, key, *rest in rows:
         reason = ""
         if state == _STATE.QUARANTINED:
             reason = f"quarantined: {why}" if why else "quarantined"
@@ -59,8 +67,8 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
         items.append(
             Item(mark, kind, length, strength, mass, size, kit or "", due, bool(front or kit_front), reason)
         )
-        keys[mark] = key
-    return Cache(tuple(items), keys, back, frozenset(here))
+        keys[mark], records[mark] = key, dict(zip(_RECORD, rest, strict=True))
+    return Cache(tuple(items), keys, back, frozenset(here), records)
 
 
 def _out(types: Collection[str]) -> dict[int, tuple[int, str, date | None]]:

@@ -14,4 +14,4 @@ __all__ = ["needs"]
 def needs(asked: Mapping[str, Any], tell: Callable[..., None]) -> dict[str, Any]:
     """What a rig takes and how it is judged; its summary is kept besides, where it was not there."""
     tell(0, 0, "every force, and every part failing in turn")
-    return worked_out(asked["text"], rules_numbered(asked["rules"]))
+    return worked_out(asked["text"], rules_numbered(asked["rules"]), asked.get("mass"))

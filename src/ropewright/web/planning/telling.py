@@ -9,7 +9,10 @@ from typing import Literal
 
 from ropewright.allotting import Item, Need, Over, Row
 from ropewright.quantity import Units, show_length, show_mass
-from ropewright.web.planning.answer import Answer, RatioAsked
+from ropewright.web.planning.answer import Answer, Asked, RatioAsked
+from ropewright.web.planning.gaps import gaps_told
+from ropewright.web.planning.lots import Gone, Lot
+from ropewright.web.planning.needs import AtMass
 from ropewright.web.planning.sameday import SameDay
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.workings.engine import own_rules_told
@@ -17,12 +20,17 @@ from ropewright.web.workings.engine import own_rules_told
 __all__ = [
     "LENT",
     "Said",
+    "Verdict",
     "against",
     "cautions",
     "day_words",
+    "lot_told",
     "over_told",
     "ratio_told",
     "short_of",
+    "turns_told",
+    "unknowns",
+    "verdict",
     "what_is",
     "why_not",
 ]
@@ -50,8 +58,8 @@ def short_of(answer: Answer, unmet: Iterable[int], units: Units) -> str:
     return "; ".join(f"{count} × {what_is(row, units)}" for count, row in found if count)
 
 
-def why_not(answer: Answer, units: Units) -> Iterator[Said]:
-    """Why it can't be rigged, all reasons together."""
+def why_not(answer: Answer, units: Units, *, public: bool = False) -> Iterator[Said]:
+    """Why it can't be rigged, all reasons together. ``public``: without anybody's name or mass, for paper."""
     if not answer.asked:
         yield Said("stop", "The plan names no rig yet.")
     for one in answer.unusable:
@@ -63,17 +71,112 @@ def why_not(answer: Answer, units: Units) -> Iterator[Said]:
         yield Said(
             "stop", f"{one.name}: {one.version and one.version.file} is outside policy as it is written."
         )
+    for one in answer.beyond:
+        if public:
+            yield Said("stop", f"{_file(one)} is outside policy with somebody whom the plan puts on rope.")
+        else:
+            yield from (Said("stop", _beyond_told(answer, one, at, units)) for at in one.rig.beyond)
+    if answer.off_rope:
+        names = f": {', '.join(p.name for p in answer.off_rope)}"
+        count = "" if not public else f": {len(answer.off_rope)} of those whom the plan puts there"
+        yield Said("stop", f"May not go on rope by the roster{count or names}.", "people")
     found = answer.solved.allotment
     if found.short:
         yield Said("stop", f"Missing: {short_of(answer, found.unmet, units)}.", "demand")
 
 
+_MOST_WRONG = 3
+
+
+def _file(one: Asked) -> str:
+    return f"{one.name}: {one.version and one.version.file}"
+
+
+def _beyond_told(answer: Answer, one: Asked, at: AtMass, units: Units) -> str:
+    """At which mass a rig is outside policy, whose it is, and by which rules: for those who read the mass."""
+    names = ", ".join(person.name for person in answer.at(at.mass))
+    whose = f", the mass of {names}" if names else ""
+    wrong = " ".join(_ended(text) for text in at.wrong[:_MOST_WRONG])
+    more = len(at.wrong) - _MOST_WRONG
+    rest = f" And {more} more." if more > 0 else ""
+    return (
+        f"At {show_mass(at.mass, units)}{whose}, {_file(one)} is outside policy. {wrong}{rest} Another "
+        "duty for whoever it does not take, or a rig written for that mass."
+    )
+
+
+def _ended(text: str) -> str:
+    return text if text.endswith((".", "?", "!")) else f"{text}."
+
+
+def unknowns(answer: Answer) -> list[str]:
+    """What keeps a plan that nothing is known against from a plain yes, in a few words each."""
+    said = []
+    if answer.unweighed and answer.places:
+        said.append(f"{_people(len(answer.unweighed))} without a mass on record: not checked")
+    if answer.unread and answer.places:
+        said.append("what people weigh is not looked at for you")
+    if answer.over:
+        count = _people(len({one.name for one in answer.over}))
+        said.append(f"{count} over a limit of the gear, or a limit is not known")
+    if answer.doubts:
+        said.append(f"the roster has something against {_people(len(answer.doubts))} that day")
+    if answer.plan.more_people and answer.places:
+        said.append(f"{_people(answer.plan.more_people)} on no roster: not checked")
+    gone = sum(len(gone.marks) for lot in answer.lots for gone in lot.gone)
+    if gone:
+        said.append(f"{gone} of the items given out for it may no longer be used")
+    return said
+
+
+def _people(count: int) -> str:
+    return "1 person" if count == 1 else f"{count} people"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The first line of an answer: a mark's word, the words themselves, and how grave they are."""
+
+    mark: Literal["within policy", "outside policy", "caution"]
+    words: str
+    on_paper: str
+
+
+def verdict(answer: Answer) -> Verdict:
+    """Yes, no, or what is not known: what nobody weighed never passes."""
+    if not answer.can:
+        return Verdict("outside policy", "No: not as planned", "can't be rigged as planned")
+    open_ = "; ".join(unknowns(answer))
+    if not open_:
+        return Verdict("within policy", "Yes: it can be rigged", "can be rigged")
+    if answer.unweighed and answer.places:
+        return Verdict("caution", f"Not known: {open_}", "not known whether it can be rigged")
+    return Verdict(
+        "caution", f"The gear is there, but {open_}", "the gear is there, with open questions: see the plan"
+    )
+
+
+def lot_told(lot: Lot, gone: Gone) -> str:
+    """What of a lot may no longer be used, since when and by which event."""
+    count = len(gone.marks)
+    since = f" since {gone.since}" if gone.since else ""
+    why = f"by the event “{gone.event}”" if gone.event else f"for this reason: {gone.reason}"
+    are = " is" if count == 1 else "s are"
+    return (
+        f"{count} item{are} {gone.state} that went out for “{lot.issue}”,{since} {why}: "
+        f"{', '.join(gone.marks)}. Other items are proposed in their place as far as there are any."
+    )
+
+
 def against(answer: Answer) -> str:
-    """What whoever gives the items out all the same has to know; nothing where the plan can be rigged."""
+    """What whoever gives the items out all the same has to know; nothing where the answer is a plain yes."""
     if answer.can:
-        return ""
+        return "; ".join(unknowns(answer))
     said = [f"{one.name} can't be used as it is written" for one in answer.unusable]
     said += [f"{one.name} is outside policy as it is written" for one in answer.outside]
+    said += [f"{one.name} is outside policy with somebody on rope" for one in answer.beyond]
+    if answer.off_rope:
+        said.append(f"{_people(len(answer.off_rope))} may not go on rope")
     if answer.solved.allotment.short or not said:
         said.append("the plan can't be rigged as planned")
     return " and ".join(said)
@@ -81,9 +184,13 @@ def against(answer: Answer) -> str:
 
 def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
     """What else has to be known before anybody says yes."""
+    for lot in answer.lots:
+        yield from (Said("stop", lot_told(lot, gone), "lots") for gone in lot.gone)
     ratio = answer.ratio
     if ratio is not None and not ratio.within:
         yield Said("stop", f"Students and instructors: {ratio_told(ratio)}.", "people")
+    if 0 < answer.places < answer.students:
+        yield Said("caution", turns_told(answer), "people")
     for one in answer.asked:
         own = "" if one.version is None or one.rig.fault else own_rules_told(one.version.text, rules)
         if own:
@@ -109,18 +216,7 @@ def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
             "caution",
             f"Counted though they are out now, as they are wanted back before the day: {', '.join(back)}.",
         )
-    unstated = {
-        given.item.mark
-        for given in found.given
-        if found.needs[given.need].strength is not None and given.item.strength is None
-    }
-    if unstated:
-        yield Said(
-            "caution",
-            f"{len(unstated)} of the items given have no strength on record; the figure that the rig's check "
-            "took for their type stands in. Read what is marked on them.",
-            "items",
-        )
+    yield from (Said("caution", text, "items") for text in gaps_told(answer))
     if not found.proven:
         yield Said(
             "note",
@@ -129,6 +225,15 @@ def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
         )
     if answer.beside is not None:
         yield _beside(answer.beside, rules.units)
+
+
+def turns_told(answer: Answer) -> str:
+    """That more people are named than the rigs hold at once."""
+    places = f"{answer.places} place{'' if answer.places == 1 else 's'}"
+    return (
+        f"{_people(answer.students)} for {places}: they take turns; each needs a harness of their own or "
+        "changes in turn. What is worn or carried on the body is planned for the places, not for everybody."
+    )
 
 
 _HOLD = "Only what is given out is held: look again once the other has its gear."

@@ -20,7 +20,7 @@ from ropewright.web.access import may, sees_mass, signed_in
 from ropewright.web.gear.forms_issue import FURTHEST
 from ropewright.web.gear.refusals import GearError
 from ropewright.web.meanwhile import overtaken
-from ropewright.web.planning.answer import answer
+from ropewright.web.planning.answer import Answer, answer
 from ropewright.web.planning.forms import ExtraForms, IssueForm, LineForms, PlanForm, propose
 from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
@@ -104,11 +104,16 @@ def _back(plan: Plan) -> date | None:
     return plan.day if (plan.day - timezone.localdate()).days <= FURTHEST else None
 
 
+def _answered(request: HttpRequest, plan: Plan) -> Answer:
+    """The answer at the masses that whoever asks may read."""
+    return answer(plan, rules_now(), partial(sees_mass, signed_in(request)))
+
+
 def _opened(request: HttpRequest, plan: int, form: IssueForm | None) -> HttpResponse:
-    found = answer(get_object_or_404(Plan, pk=plan), rules_now())
+    found = _answered(request, get_object_or_404(Plan, pk=plan))
     initial = {"shown": seal(found), "until": _back(found.plan)}
     form = form or IssueForm(initial=initial, against=against(found))
-    people = people_of(found, rules_now(), partial(sees_mass, signed_in(request)))
+    people = people_of(found, rules_now())
     context = page_of(found, rules_now()) | people | {"form": form}
     return render(request, "planning/open.html", context, status=422 if form.errors else 200)
 
@@ -118,7 +123,7 @@ def _opened(request: HttpRequest, plan: int, form: IssueForm | None) -> HttpResp
 def give_items(request: HttpRequest, plan: int) -> HttpResponse:
     """Give the items out that the page showed."""
     found = get_object_or_404(Plan, pk=plan)
-    now = answer(found, rules_now())
+    now = _answered(request, found)
     seen = request.POST.get("shown") == seal(now)  # else it is told of what has changed first
     form = IssueForm(request.POST, against=against(now) if seen else "")
     if not form.is_valid():
@@ -146,15 +151,15 @@ def give_items(request: HttpRequest, plan: int) -> HttpResponse:
 @may("see plans")
 def pick_list_page(request: HttpRequest, plan: int) -> HttpResponse:
     """What is to be taken off the shelves, rig by rig, to be printed."""
-    found = answer(get_object_or_404(Plan, pk=plan), rules_now())
-    return render(request, "planning/pick_list.html", page_of(found, rules_now()))
+    found = _answered(request, get_object_or_404(Plan, pk=plan))
+    return render(request, "planning/pick_list.html", page_of(found, rules_now(), public=True))
 
 
 @require_safe
 @may("see plans")
 def pick_list_paper(request: HttpRequest, plan: int) -> HttpResponse:
     """The same as a PDF."""
-    found = answer(get_object_or_404(Plan, pk=plan), rules_now())
+    found = _answered(request, get_object_or_404(Plan, pk=plan))
     try:
         pdf = pick_list(found, rules_now())
     except PressError as error:

@@ -31,6 +31,7 @@ __all__ = [
     "catalogue",
     "check",
     "check_rig",
+    "judged",
     "own_rules_told",
     "read_for_team",
     "summary_of",
@@ -110,6 +111,13 @@ def check_rig(rig: Rig, rules: TeamRules, tell: Tell = untold) -> Checked:
     if _has_depth(rig):
         plan = finish(compose(subject, view="plan", units=rules.units), rules.units)
     return Checked(rig, examination, found, within_policy(found), picture, bare, small_picture(drawing), plan)
+
+
+def judged(rig: Rig, rules: TeamRules) -> tuple[tuple[Finding, ...], dict[str, Any]]:
+    """What is found of a rig that was read, and its report, without a picture. Errors: RopewrightError."""
+    examination = examine(rig, catalogue())
+    found = findings(examination, rules.units)
+    return found, report(examination, rules.units, found)
 
 
 def _has_depth(rig: Rig) -> bool:

@@ -1,0 +1,158 @@
+"""A plan is judged at the masses of those on rope too, and tells each reader no more than they may know."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from django.test import Client
+
+from ropewright.web.access import Role
+from ropewright.web.accounts.models import Account
+from ropewright.web.gear.refusals import IssueError
+from ropewright.web.planning.answer import answer
+from ropewright.web.planning.giving import give, seal
+from ropewright.web.planning.models import Plan
+from ropewright.web.planning.paper import leaf_of
+from ropewright.web.policy.now import rules_now
+from ropewright.web.workings.models import Working
+from tests.web.planning.things import lane_gear, make_plan, somebody
+
+BrowserOf = Callable[[Role | None], Client]
+Team = dict[Role, Account]
+TOO_HEAVY = 130.0
+
+
+@pytest.fixture
+def plan(team: Team) -> Plan:
+    """A lane written for 95 kg, and gear for it."""
+    lane_gear(1, (100, 100))
+    return make_plan("Lane", team[Role.LEAD])
+
+
+def page(browser_of: BrowserOf, plan: Plan, role: Role = Role.LEAD) -> str:
+    return browser_of(role).get(f"/plans/{plan.pk}/").content.decode().split("Give these items out")[0]
+
+
+def verdict_of(text: str) -> str:
+    return text.split('class="big">')[1].split("</p>")[0]
+
+
+def strengths(plan: Plan) -> dict[str, float]:
+    return {need.type: need.strength or 0.0 for need in answer(plan, rules_now()).solved.allotment.needs}
+
+
+def test_people_whom_the_rig_takes_leave_the_yes_as_it_is(browser_of: BrowserOf, plan: Plan) -> None:
+    plan.people.set([somebody("Ann", mass=60.0), somebody("Bo", mass=95.0)])
+    text = page(browser_of, plan)
+    assert "Yes: it can be rigged" in verdict_of(text)
+    assert "at the masses on record of those who go on rope" in text
+
+
+def test_the_heaviest_decides_and_the_rule_is_named(browser_of: BrowserOf, plan: Plan) -> None:
+    plan.people.set([somebody("Ann", mass=60.0), somebody("Bo", mass=TOO_HEAVY)])
+    found = answer(plan, rules_now())
+    (lane,) = found.asked
+    assert [one.mass for one in lane.rig.at] == [TOO_HEAVY, 60.0]
+    assert lane.rig.within
+    assert [one.mass for one in lane.rig.beyond] == [TOO_HEAVY]
+    text = page(browser_of, plan)
+    assert "No: not as planned" in verdict_of(text)
+    assert f"At {TOO_HEAVY:g} kg (" in text
+    assert ", the mass of Bo, tower-day-lane: " in text
+    assert "where the policy asks for" in text
+    assert "Ann" not in text
+
+
+def test_the_demand_is_sized_for_the_heaviest(plan: Plan) -> None:
+    before = strengths(plan)
+    plan.people.set([somebody("Bo", mass=105.0)])
+    after = strengths(plan)
+    assert after["rope-11-low-stretch"] > before["rope-11-low-stretch"] * 1.05
+    (harness,) = [n for n in answer(plan, rules_now()).solved.allotment.needs if n.type == "harness"]
+    assert harness.user_mass == 105.0
+
+
+def test_the_demand_is_never_less_than_what_is_written(plan: Plan) -> None:
+    before = strengths(plan)
+    plan.people.set([somebody("Ann", mass=50.0)])
+    assert strengths(plan) == before
+
+
+def test_a_mass_that_is_not_on_record_is_no_yes(browser_of: BrowserOf, plan: Plan) -> None:
+    plan.people.set([somebody("Ann", mass=60.0), somebody("Jo")])
+    first = verdict_of(page(browser_of, plan))
+    assert "Not known: 1 person without a mass on record: not checked" in first
+    assert "Yes" not in first
+
+
+def test_people_on_no_roster_are_not_checked(browser_of: BrowserOf, plan: Plan) -> None:
+    Plan.objects.update(more_people=3)
+    assert "The gear is there, but 3 people on no roster: not checked" in verdict_of(page(browser_of, plan))
+
+
+@pytest.mark.parametrize("role", [Role.CUSTODIAN, Role.AUDITOR])
+@pytest.mark.parametrize("address", ["", "pick-list/"])
+def test_others_read_the_same_whatever_the_masses(
+    browser_of: BrowserOf, plan: Plan, role: Role, address: str
+) -> None:
+    pages = []
+    for mass in (60.0, TOO_HEAVY, None):
+        plan.people.set([somebody("Alex Moe", mass=mass)])
+        text = browser_of(role).get(f"/plans/{plan.pk}/{address}").content.decode()
+        pages.append(text.split("<main")[1].split("Give these items out")[0])
+    assert pages[0] == pages[1] == pages[2]
+    assert "Yes" not in pages[0]
+
+
+def test_a_custodian_gives_out_only_with_a_tick_where_masses_are_not_shown(plan: Plan, team: Team) -> None:
+    plan.people.set([somebody("Ann", mass=60.0)])
+    custodian = team[Role.CUSTODIAN]
+    shown = seal(answer(plan, rules_now(), lambda _person: False))
+    with pytest.raises(IssueError, match="what people weigh is not looked at for you; tick"):
+        give(plan, rules_now(), custodian, shown, None, None)
+    assert give(plan, rules_now(), custodian, shown, None, None, anyway=True)
+    plan.issues.clear()
+
+
+def test_paper_has_nobodys_name_or_mass(plan: Plan) -> None:
+    plan.people.set([somebody("Bo Strand", mass=TOO_HEAVY)])
+    leaf = repr(leaf_of(answer(plan, rules_now()), rules_now()))
+    assert "is outside policy with somebody whom the plan puts on rope." in leaf
+    assert "Strand" not in leaf
+    assert "130 kg" not in leaf
+
+
+def test_what_is_kept_holds_no_name_and_answers_again(browser_of: BrowserOf, plan: Plan) -> None:
+    plan.people.set([somebody("Ann", mass=60.0), somebody("Bo", mass=95.0)])
+    page(browser_of, plan)
+    assert Working.objects.filter(kind="needs of a rig").count() == 3
+    assert not [row for row in Working.objects.all() if "Ann" in str(row.data)]
+    page(browser_of, plan)
+    assert Working.objects.filter(kind="needs of a rig").count() == 3
+
+
+def test_a_rig_that_holds_nobody_asks_for_no_masses(team: Team, browser_of: BrowserOf) -> None:
+    plan = make_plan("Haul", team[Role.LEAD], ("haul-3-1", 1, ""))
+    plan.people.set([somebody("Jo")])
+    page(browser_of, plan)
+    assert Working.objects.filter(kind="needs of a rig").count() == 1
+    assert "not checked" not in page(browser_of, plan)
+
+
+def test_leaving_fewer_copies_takes_turns(team: Team, browser_of: BrowserOf) -> None:
+    lane_gear(1, (100, 100))
+    plan = make_plan("Lanes", team[Role.LEAD], ("tower-day-lane", 2, "Lanes"), more_people=5)
+    text = page(browser_of, plan)
+    assert "5 people for 2 places: they take turns; each needs a harness of their own" in text
+    assert "Rig Lanes once instead of twice and take turns" in text
+
+
+def test_people_add_no_question_to_the_store_for_each_of_them(
+    browser_of: BrowserOf, plan: Plan, django_assert_max_num_queries: Callable[[int], object]
+) -> None:
+    plan.people.set([somebody(f"Student {k}", mass=60.0 + k) for k in range(30)])
+    client = browser_of(Role.LEAD)
+    assert client.get(f"/plans/{plan.pk}/").status_code == 200
+    with django_assert_max_num_queries(27):  # type: ignore[attr-defined]
+        client.get(f"/plans/{plan.pk}/")
