@@ -36,7 +36,7 @@ class Assembly:
     """A rig put together for the mechanics.
 
     ``node`` gives each part's point; ``wires`` runs parallel to ``system.contacts``; ``parent`` is what
-    each piece of gear is still joined to; ``inputs`` are the figures used.
+    each piece of gear is still joined to; ``loose`` are the ropes that nobody holds.
     """
 
     rig: Rig
@@ -46,6 +46,7 @@ class Assembly:
     parent: Mapping[str, str]
     figures: Figures
     gone: frozenset[Key] = field(default_factory=frozenset)
+    loose: frozenset[str] = field(default_factory=frozenset)
 
     def strand_ends(self, strand: int) -> tuple[Wire, Wire]:
         """The contacts at a strand's start and end."""
@@ -86,28 +87,32 @@ def assemble(
     *,
     figures: Figures | None = None,
     gone: Iterable[Component] = (),
-    hands_off: bool = False,
+    hands_off: bool | frozenset[str] = False,
     friction: FrictionEnd = "likely",
     braked: bool = False,
     stretch: RangeEnd = "likely",
     state: State | None = None,
     load: str = "",
+    kept: frozenset[str] = frozenset(),
 ) -> Assembly:
     """Put a rig together.
 
-    ``gone``: components that have failed; ``hands_off``: nobody holds a rope or a device open;
+    ``gone``: components that have failed; ``hands_off``: nobody holds a rope or a device open, or
+    nobody those ropes that are named;
     ``friction``: at which end of its range friction is taken; ``braked``: a hand on the rope keeps a
     braking device from running, as when nothing moves (whether the hand can is asked with friction);
     ``stretch``: at which end of its range ropes' stiffness is taken; ``state``: where things are, as drawn
-    if left out; ``load``: which load is to be moved, by default the one hauled, lowered, or the first.
+    if left out; ``load``: which load is to be moved, by default the one hauled, lowered, or the first;
+    ``kept``: ropes of which a hand keeps what it has, none passing.
     """
     lost = frozenset(c.key for c in gone)
     figures = figures or Figures(rig, catalogue)
+    loose = hands_off if isinstance(hands_off, frozenset) else frozenset(rig.ropes if hands_off else ())
     builder = _Builder(rig, figures, lost, stretch)
     parent = builder.joined()
     node, names = builder.nodes(parent)
     mass = builder.masses(node, len(names))
-    runs = Contacts(rig, catalogue, figures, lost, hands_off, friction, braked).runs(node, mass)
+    runs = Contacts(rig, catalogue, figures, lost, loose, kept, friction, braked).runs(node, mass)
     position = positions(rig, node, len(names), parent, state)
     lines = builder.lines(runs, position, state)
     asked = rig.haul or rig.lower
@@ -120,7 +125,9 @@ def assemble(
         tuple(lines),
         node[moved] if moved else -1,
     )
-    return Assembly(rig, system, node, tuple([w for run in runs for w in run.wires]), parent, figures, lost)
+    return Assembly(
+        rig, system, node, tuple([w for run in runs for w in run.wires]), parent, figures, lost, loose
+    )
 
 
 class _Builder:

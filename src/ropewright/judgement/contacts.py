@@ -123,7 +123,8 @@ def _idle(rope: Rope, kept: Sequence[Wire], touches: Sequence[Touch]) -> bool:
 
 class Contacts:
     """Makes the mechanics' contacts of every rope for one choice of what is gone and of how friction is
-    taken.
+    taken; ``loose`` are the ropes that nobody holds, nor any device on them open, ``steady`` those of which
+    a hand keeps what it has.
     """
 
     def __init__(
@@ -132,12 +133,13 @@ class Contacts:
         catalogue: Catalogue,
         figures: Figures,
         lost: frozenset[Key],
-        hands_off: bool,
+        loose: frozenset[str],
+        steady: frozenset[str],
         friction: FrictionEnd,
         braked: bool,
     ) -> None:
         self.rig, self.catalogue, self.figures, self.lost = rig, catalogue, figures, lost
-        self.hands_off, self.friction, self.braked = hands_off, friction, braked
+        self.loose, self.steady, self.friction, self.braked = loose, steady, friction, braked
 
     def runs(self, node: Mapping[str, int], mass: NDArray[np.float64]) -> list[Run]:
         """Every rope's contacts as the mechanics takes them; a rope that is gone is left out."""
@@ -154,7 +156,8 @@ class Contacts:
                     if c.verb == "grip"
                 ]
             )
-            key = (rope.name, self.hands_off, self.friction, self.braked, self._of(rope), at, rides)
+            off = (rope.name in self.loose, rope.name in self.steady)
+            key = (rope.name, off, self.friction, self.braked, self._of(rope), at, rides)
             if key not in made:
                 made[key] = self._run(rope, at, iter(rides))
             run = made[key]
@@ -188,7 +191,7 @@ class Contacts:
 
     def _taken(self, rope: Rope, k: int) -> bool:
         contact = rope.run[k]
-        if contact.verb == "hand" and self.hands_off:
+        if contact.verb == "hand" and rope.name in self.loose:
             return True
         return not self.lost.isdisjoint(taken_by(self.rig, rope.name, k, contact))
 
@@ -201,13 +204,15 @@ class Contacts:
         if loose:
             return Touch(where, end="tail"), none, none
         if contact.verb == "hand":
-            return Touch(where, end="hand"), none, none
+            return Touch(where, "both") if rope.name in self.steady else Touch(where, end="hand"), none, none
         if contact.verb == "tie":
             return Touch(where, "both"), none, none
         if contact.verb == "over":
             return self._over(contact, where)
-        released = let_go(rope, ("hand", rope.name, len(rope.run) - 1) in self.lost, self.hands_off)
-        return self._gear(contact, where, released, rope.run[-1].verb == "hand" and not released)
+        gone = ("hand", rope.name, len(rope.run) - 1) in self.lost
+        released = let_go(rope, gone, rope.name in self.loose)
+        tended = rope.run[-1].verb == "hand" and not released
+        return self._gear(contact, where, released, tended, rope.name in self.steady)
 
     def _over(self, contact: Contact, where: int) -> tuple[Touch, DragSource, DragSource]:
         place = self.rig.points.get(contact.target or "")
@@ -220,7 +225,7 @@ class Contacts:
         return Touch(where, "none", drag, drag), source, source
 
     def _gear(
-        self, contact: Contact, where: int, released: bool, tended: bool
+        self, contact: Contact, where: int, released: bool, tended: bool, steady: bool
     ) -> tuple[Touch, DragSource, DragSource]:
         item = self.rig.gear[contact.target or ""]
         kind = self.catalogue[item.type]
@@ -237,7 +242,7 @@ class Contacts:
                 backward = DragSource(
                     "ratio", self.figures.get(item.name, item.type, "ratio"), GUESS["ratio"]
                 )
-        holds = holds_at(self.rig, self.catalogue, contact, released, self.braked and tended)
+        holds = holds_at(self.rig, self.catalogue, contact, released, (self.braked or steady) and tended)
         slips = math.inf
         if holds != "none" and "slips" in kind.figures:
             slips = self._slips(item.name, item.type)

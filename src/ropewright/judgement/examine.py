@@ -37,40 +37,54 @@ from .components import Component, components, holding_nobody
 from .drags import RangeEnd
 from .figures import Figures, Used
 from .hands import OverAsked, fallen, hand_grips, over_asked
+from .lanes import Lane, lane_of, lanes
 from .letting_go import Aftermath, let_go
 from .loads import pulls
 from .moved import CannotMove, Moved, move_rig, spread
 from .parts import ALIKE, HAND, PartLoad, caps, part_loads, rest_pulls, strengths
 from .policy import Policy
 from .state import State
+from .together import rest_of_lane, rest_of_whole
 
 Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
 class Failure:
-    """A component and what follows when it alone fails; ``weakest`` is the part nearest its strength then,
-    with its factor.
+    """A component and what follows when it alone fails; ``weakest`` is, for each lane, the part nearest its
+    strength then, with its factor; ``lane`` the lane of every part that is in one.
     """
 
     component: Component
     after: Aftermath
-    weakest: tuple[str, float] | None
+    weakest: Mapping[int, tuple[str, float]]
+    lane: Mapping[str, int]
 
-    @property
-    def catch(self) -> float:
-        """Force in the catch, ropes at their stiffest, over the force once everything hangs still; 1 where
-        nothing is caught.
+    def concerns(self, part: str) -> bool:
+        """Whether what fails hangs together with a part or load: if not, nothing changes there."""
+        own = self.lane.get(self.component.part)
+        return own is None or self.lane.get(part, own) == own
+
+    def weakest_for(self, load: str) -> tuple[str, float] | None:
+        """The part nearest its strength then among those that hang together with a load, with its factor."""
+        return self.weakest.get(self.lane[load])
+
+    def catch_on(self, part: str) -> float:
+        """Force on a part in the catch, ropes at their stiffest, over the force once everything hangs still:
+        1 where nothing is caught that hangs together with it (docs/theory/catches.md).
         """
-        system, node = self.after.assembly.system, self.after.assembly.node
-        return max(
-            (
-                o.peak.high / max(1.0, float(system.weight[node[o.load]]))
-                for o in self.after.outcomes
-                if o.verdict == "held" and o.peak is not None
-            ),
-            default=1.0,
-        )
+        return self._catches.get(self.lane.get(part, -1), 1.0)
+
+    @cached_property
+    def _catches(self) -> dict[int, float]:
+        """The ratio for each lane in which something is caught, that of the hardest catch in it."""
+        system, node, out = self.after.assembly.system, self.after.assembly.node, dict[int, float]()
+        for o in self.after.outcomes:
+            if o.verdict == "held" and o.peak is not None:
+                ratio = o.peak.high / max(1.0, float(system.weight[node[o.load]]))
+                lane = self.lane[o.load]
+                out[lane] = max(out.get(lane, 1.0), ratio)
+        return out
 
 
 @dataclass(frozen=True)
@@ -254,16 +268,25 @@ def _over_asked(
     grip: Mapping[str, float],
 ) -> OverAsked | None:
     """Whether the hands can keep the rig where it stands, at the central figures and with friction at its
-    least. Not asked where everything is held without them.
+    least, lane by lane. Not asked where everything is held without them.
     """
     if standing is None or all(o.verdict == "held" for o in hands_off.outcomes):
         return None
-    found = over_asked(plain, standing, grip)
-    if found:
-        return OverAsked(found, "likely")
-    light = assemble(plain.rig, catalogue, figures=plain.figures, state=state, friction="light")
-    found = over_asked(light, standing, grip)
-    return OverAsked(found, "light") if found else None
+    apart, _ = _apart(plain)
+    friction: tuple[Literal["likely", "light"], ...] = ("likely", "light")
+    for taken in friction:
+        found: list[tuple[str, float, float]] = []
+        for lane in apart if len(apart) > 1 else ():
+            left = assemble(lane.rig, catalogue, figures=lane.figures, state=state, friction=taken)
+            found += over_asked(left, rest_of_lane(left, plain, standing), grip)
+        if len(apart) < 2:
+            whole = plain
+            if taken == "light":
+                whole = assemble(plain.rig, catalogue, figures=plain.figures, state=state, friction="light")
+            found += over_asked(whole, standing, grip)
+        if found:
+            return OverAsked(tuple(found), taken)
+    return None
 
 
 def _motion(
@@ -289,7 +312,7 @@ def _standing(
             tension = moved.motion.real.tension[:, 0]
             passed = np.zeros(len(plain.system.contacts))
             rest = Rest(now.position, tension, now.strands.laid, passed, 0.0, True)
-            return rest, plain.state(now)
+            return _others_settled(plain, plain.state(now), moved.load, rest)
     system = braked.system
     keeps = held(system)
     if not all(keeps[plain.node[name]] for name in plain.rig.loads):
@@ -298,6 +321,30 @@ def _standing(
     if not rest.settled:
         return None, None
     return rest, plain.state(system.with_state(rest.position, rest.laid))
+
+
+def _others_settled(plain: Assembly, state: State, load: str, rest: Rest) -> tuple[Rest, State]:
+    """The halted rig, every lane that shares nothing with the load that was moved settled as if alone."""
+    apart, at = _apart(plain)
+    found: list[tuple[Assembly, Rest | None]] = []
+    for lane in apart if len(apart) > 1 else ():
+        own = assemble(lane.rig, plain.figures.catalogue, figures=lane.figures, braked=True)
+        keeps = held(own.system)
+        movable = np.flatnonzero(keeps & ~own.system.fixed)
+        alone = None if lane.number == at[load] else settle(own.system, movable=movable)
+        hangs = alone is not None and alone.settled and all(keeps[own.node[name]] for name in lane.rig.loads)
+        found.append((own, alone if hangs else rest_of_lane(own, plain, rest)))
+    settled = rest_of_whole(plain, found)
+    if settled is None:
+        return rest, state
+    return settled, plain.state(plain.system.with_state(settled.position, settled.laid))
+
+
+def _apart(plain: Assembly) -> tuple[tuple[Lane, ...], Mapping[str, int]]:
+    """The lanes of a rig, and the lane of each part."""
+    rig, figures = plain.rig, plain.figures
+    apart = figures.kept(rig, "lanes", lambda: lanes(rig, figures))
+    return apart, figures.kept(rig, "lane of", lambda: lane_of(rig))
 
 
 def _failure(
@@ -311,7 +358,8 @@ def _failure(
 ) -> Failure:
     gone = dict.fromkeys((part, *never))
     after = let_go(rig, catalogue, state, figures=figures, gone=gone, grip=grip)
-    return Failure(part, after, weakest(after))
+    lane = figures.kept(rig, "lane of", lambda: lane_of(rig))
+    return Failure(part, after, weakest(after, lane), lane)
 
 
 def _failures_later(
@@ -337,20 +385,20 @@ def _failures_later(
     )
 
 
-def weakest(after: Aftermath) -> tuple[str, float] | None:
-    """The part with the least strength over load once everything hangs still again, the first of those alike;
-    None if no known strength is loaded.
+def weakest(after: Aftermath, lane: Mapping[str, int]) -> dict[int, tuple[str, float]]:
+    """For each lane the part with the least strength over load once everything hangs still again, the first
+    of those alike; nothing for a lane where no known strength is loaded.
     """
+    best: dict[int, tuple[str, float]] = {}
     if after.rest is None or not after.rest.settled:
-        return None
-    best: tuple[str, float] | None = None
+        return best
     for item in strengths(after.assembly):
         load = float(after.loads[item.part][0]) if item.part in after.loads else 0.0
         if item.value is None or load <= 1.0:
             continue
-        factor = item.value.low / load
-        if best is None or factor < best[1] * (1 - ALIKE):
-            best = (item.part, factor)
+        factor, of = item.value.low / load, lane.get(item.bearer, -1)
+        if of not in best or factor < best[of][1] * (1 - ALIKE):
+            best[of] = (item.part, factor)
     return best
 
 
@@ -422,6 +470,9 @@ def _worst(
     hands_off: Aftermath,
 ) -> tuple[PartLoad, ...]:
     states: list[tuple[str, dict[str, Array], dict[str, Array]]] = []
+    _, at = _apart(plain)
+    moves = {at[m.load] for m in (haul, lower) if isinstance(m, Moved)}
+    stay = moves and any(number not in moves for number in at.values())
     for name, moved in (("hauling", haul), ("lowering", lower)):
         if isinstance(moved, Moved):
             likely = part_loads(moved.assembly, moved.pulls, moved.borne)
@@ -432,7 +483,7 @@ def _worst(
             if moved.later is not None:
                 further = part_loads(moved.assembly, moved.later.pulls)
                 states.append((f"{name}, near the end of a stroke", further, further))
-    if not states and standing is not None:
+    if (stay or not states) and standing is not None:
         found = part_loads(plain, rest_pulls(plain, standing, hung))
         ends = [_at_stretch(plain, figures, catalogue, end) for end in ("low", "high")]
         ranged = {
@@ -446,8 +497,11 @@ def _worst(
     out = []
     for item in strengths(plain):
         best: tuple[Range, str] = (Range.exactly(0.0), states[0][0] if states else "")
+        moved_here = not moves or at.get(item.bearer, next(iter(moves))) in moves
         for name, likely, sampled in states:
-            if item.part not in likely:
+            if item.part not in likely or (
+                stay and name != "hands off" and (name == "at rest") == moved_here
+            ):
                 continue
             likeliest = float(likely[item.part][0])
             few = sampled[item.part].shape[0] < 10  # ends of a range, not samples of it

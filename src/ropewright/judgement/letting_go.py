@@ -18,9 +18,11 @@ from ropewright.rig import Rig
 from .assemble import Assembly, assemble
 from .components import Component
 from .figures import Figures
+from .lanes import lane_of, lanes
 from .loads import Pulls
 from .parts import part_loads, rest_pulls
 from .state import State
+from .together import rest_of_whole
 
 Verdict = Literal["held", "falls", "runs"]
 HARDLY = 0.05
@@ -55,13 +57,21 @@ class Outcome:
 class Aftermath:
     """Everything after something let go.
 
-    ``rest`` is None where nothing is left to settle; ``assembly`` is what is left.
+    ``rest`` is None where nothing is left to settle; ``assembly`` is what is left; ``gave_way`` are the loads
+    on whose ropes hands were asked for more than they can hold, ``hands_let_go`` those of them that then
+    let go alone.
     """
 
     outcomes: tuple[Outcome, ...]
     assembly: Assembly
     rest: Rest | None
-    hands_gave_way: bool
+    gave_way: frozenset[str] = frozenset()
+    hands_let_go: tuple[Component, ...] = ()
+
+    @property
+    def hands_gave_way(self) -> bool:
+        """Whether any hand was asked for more than it can hold."""
+        return bool(self.gave_way)
 
     def verdict(self, load: str) -> Verdict:
         """The verdict for one load."""
@@ -118,9 +128,48 @@ def let_go(
 
     ``grip``: what the hands at each place can hold [N]; hands asked for more let go too. ``braked``: a hand
     keeps rope from running through a device even before its own slack is out. A load is held only if
-    connection, settling and the linear programme all say so.
+    connection, settling and the linear programme all say so. Lanes that share nothing are asked one by one.
     """
     gone = tuple(gone)
+    figures = figures or Figures(rig, catalogue)
+    known: Figures = figures
+    apart = figures.kept(rig, "lanes", lambda: lanes(rig, known))
+    if len(apart) < 2:
+        return _in_one(rig, catalogue, state, figures, gone, hands_off, grip or {}, braked)
+    at = figures.kept(rig, "lane of", lambda: lane_of(rig))
+    found = [
+        _in_one(lane.rig, catalogue, state, lane.figures, lane.own(gone, at), hands_off, grip or {}, braked)
+        for lane in apart
+    ]
+    left = assemble(
+        rig,
+        catalogue,
+        figures=figures,
+        gone=(*gone, *(part for after in found for part in after.hands_let_go)),
+        hands_off=frozenset[str]().union(*(after.assembly.loose for after in found)),
+        state=state,
+        braked=braked and not hands_off,
+    )
+    of = {outcome.load: outcome for after in found for outcome in after.outcomes}
+    return Aftermath(
+        tuple(of[name] for name in rig.loads),
+        left,
+        rest_of_whole(left, ((after.assembly, after.rest) for after in found)),
+        frozenset[str]().union(*(after.gave_way for after in found)),
+    )
+
+
+def _in_one(
+    rig: Rig,
+    catalogue: Catalogue,
+    state: State,
+    figures: Figures,
+    gone: tuple[Component, ...],
+    hands_off: bool,
+    grip: Mapping[str, float],
+    braked: bool,
+) -> Aftermath:
+    """The same where everything hangs together."""
     left = assemble(
         rig,
         catalogue,
@@ -135,15 +184,15 @@ def let_go(
         return after
     light = assemble(rig, catalogue, figures=figures, gone=gone, state=state, friction="light")
     rests = all(outcome.verdict == "held" for outcome in after.outcomes)
-    if _hands_hold(light, after.rest, grip or {}, rests):
+    if _hands_hold(light, after.rest, grip, rests):
         return after
-    weak = _overasked(light, after.rest, grip or {})
+    gave = frozenset(rig.loads or ("",))
+    weak = _overasked(light, after.rest, grip)
     if weak and len(weak) < sum(w.contact.verb == "hand" for w in light.wires):  # the others still hold
-        still = [*gone, *weak]
-        left_on = let_go(rig, catalogue, state, figures=figures, gone=still, grip=grip, braked=braked)
-        return replace(left_on, hands_gave_way=True)
+        left_on = _in_one(rig, catalogue, state, figures, (*gone, *weak), False, grip, braked)
+        return replace(left_on, gave_way=gave, hands_let_go=(*weak, *left_on.hands_let_go))
     left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=True, state=state)
-    return replace(_judge(rig, left, state), hands_gave_way=True)
+    return replace(_judge(rig, left, state), gave_way=gave)
 
 
 def _overasked(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> list[Component]:
@@ -220,7 +269,7 @@ def _judge(rig: Rig, left: Assembly, state: State) -> Aftermath:
         )
     )
     outcomes = tuple(_outcome(rig, left, state, name, keeps, rest, rests) for name in rig.loads)
-    return Aftermath(outcomes, left, rest, False)
+    return Aftermath(outcomes, left, rest)
 
 
 def _outcome(

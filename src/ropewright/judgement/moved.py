@@ -34,6 +34,7 @@ from .assemble import Assembly, assemble
 from .components import joins_of
 from .drags import DragSource
 from .figures import Figures
+from .lanes import lane_of
 from .loads import Pulls, borne, pulls
 
 Array = NDArray[np.float64]
@@ -141,8 +142,13 @@ def move_rig(
     *,
     to_the_end: bool = True,
 ) -> Moved | CannotMove:
-    """Haul (+1) or lower (−1) ``load`` by ``goal`` [m]. ``to_the_end``: look near the end of a stroke too."""
-    assembly = assemble(rig, catalogue, figures=figures, load=load)
+    """Haul (+1) or lower (−1) ``load`` by ``goal`` [m]. ``to_the_end``: look near the end of a stroke too.
+
+    Hands on ropes that share nothing with the load keep what they have meanwhile.
+    """
+    lane = figures.kept(rig, "lane of", lambda: lane_of(rig))
+    others = frozenset(name for name in rig.ropes if lane[name] != lane[load])
+    assembly = assemble(rig, catalogue, figures=figures, load=load, kept=others)
     try:
         motion, begun = _under_way(assembly, direction, goal)
     except StuckError as error:
@@ -304,17 +310,21 @@ def room(assembly: Assembly) -> Array:
 
 
 def sample_inputs(assembly: Assembly, motion: Motion, count: int) -> tuple[list[str], Array, Friction, Array]:
-    """Draw the ranges of friction and mass: their names, samples (K, N), friction (C, N) and masses (n,
-    N).
+    """Draw the ranges of friction and mass of all that hangs together with the load: their names, samples
+    (K, N), friction (C, N) and masses (n, N).
     """
     ranges: dict[str, Range] = {}
+    rig, figures = assembly.rig, assembly.figures
+    lane = figures.kept(rig, "lane of", lambda: lane_of(rig))
+    own = {lane[part] for part, n in assembly.node.items() if n == motion.system.load and part in lane}
+    loads = [load for load in rig.loads.values() if lane[load.name] in own]
     for wire, slip, keeps in zip(assembly.wires, motion.stance.slip, motion.stance.held, strict=True):
         source = wire.forward if slip > 0 else wire.backward
         if slip and not keeps and source.figure is not None and source.figure.value is not None:
             ranges[source.figure.name] = source.figure.value
-    for load in assembly.rig.loads.values():
+    for load in loads:
         ranges[f"mass of {load.name}"] = load.mass
-    masses = _gear_masses(assembly)
+    masses = [(n, name, value) for part, n, name, value in _gear_masses(assembly) if lane.get(part) in own]
     for _, name, value in masses:
         ranges.setdefault(name, value)
     names = list(ranges)
@@ -323,20 +333,20 @@ def sample_inputs(assembly: Assembly, motion: Motion, count: int) -> tuple[list[
     row = {name: drawn[k] for k, name in enumerate(names)}
     friction = _sampled_friction(assembly, motion, row, count)
     mass = np.repeat(motion.system.mass[:, None], count, axis=1)
-    for load in assembly.rig.loads.values():
+    for load in loads:
         mass[assembly.node[load.name]] += row[f"mass of {load.name}"] - load.mass.likely
     for n, name, value in masses:
         mass[n] += row[name] - value.likely
     return names, drawn, friction, np.maximum(mass, 0.0)
 
 
-def _gear_masses(assembly: Assembly) -> list[tuple[int, str, Range]]:
+def _gear_masses(assembly: Assembly) -> list[tuple[str, int, str, Range]]:
     out = []
     for item in assembly.rig.gear.values():
         for part, kind in ((item.name, item.type), *((j, j) for j in joins_of(assembly.rig, item.name))):
             used = assembly.figures.get(part, kind, "mass")
             if used.value is not None:
-                out.append((assembly.node[item.name], used.name, used.value))
+                out.append((item.name, assembly.node[item.name], used.name, used.value))
     return out
 
 

@@ -293,23 +293,27 @@ def _holding(x: Examination) -> Data:
 
 
 def _failure(failure: Failure) -> Iterator[Data]:
-    part, weakest = failure.component, failure.weakest
+    part = failure.component
     for outcome in failure.after.outcomes:
+        weakest, catch = failure.weakest_for(outcome.load), failure.catch_on(outcome.load)
         holds = outcome.verdict == "held" and weakest is not None
         yield {
             "fails": part.label,
             "kind": part.kind,
             "line": part.line,
             **_outcome(outcome),
-            "hands_gave_way": failure.after.hands_gave_way,
+            "hands_gave_way": outcome.load in failure.after.gave_way,
             "weakest_then": {
                 "part": weakest[0],
                 "factor": _number(weakest[1]),
-                "in_the_catch": _number(weakest[1] / failure.catch) if failure.catch > 1.0 else None,
+                "in_the_catch": _number(weakest[1] / catch) if catch > 1.0 else None,
             }
             if holds and weakest
             else None,
-            "may_slip": [{"part": slip.part, "from_N": _number(slip.slips_from)} for slip in slips(failure)],
+            "may_slip": [
+                {"part": slip.part, "from_N": _number(slip.slips_from)}
+                for slip in slips(failure, outcome.load)
+            ],
         }
 
 

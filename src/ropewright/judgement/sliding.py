@@ -20,16 +20,21 @@ class Slip:
     slips_from: float
 
 
-def slips(failure: Failure) -> tuple[Slip, ...]:
-    """Each piece of gear that may slip in the catch after a failure, where it is asked most."""
+def slips(failure: Failure, load: str = "") -> tuple[Slip, ...]:
+    """Each piece of gear that may slip in the catch after a failure, where it is asked most; with a
+    ``load`` of what hangs together with that alone.
+    """
     after = failure.after
-    catch, pulls = failure.catch, after.pulls
-    if catch <= 1.0 or pulls is None:
+    pulls = after.pulls
+    if pulls is None:
         return ()
     out = dict[str, Slip]()
     contacts = after.assembly.system.contacts
     for flat, (wire, contact) in enumerate(zip(after.assembly.wires, contacts, strict=True)):
-        if contact.holds == "none" or math.isinf(contact.slips):
+        catch = failure.catch_on(wire.rope)
+        if load and failure.lane.get(wire.rope) != failure.lane[load]:
+            continue
+        if catch <= 1.0 or contact.holds == "none" or math.isinf(contact.slips):
             continue
         asked = catch * abs(float(grip_difference(after.assembly, pulls, flat)[0]))
         name = wire.contact.target or ""

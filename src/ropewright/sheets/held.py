@@ -107,7 +107,7 @@ def _caught(ctx: Context, found: _Group) -> str:
     peaks = [o.peak.high for _, o in found if o.peak is not None]
     drop = max(o.drop or 0.0 for _, o in found)
     lowest = max((o.lowest for _, o in found if o.lowest is not None), default=None)
-    may_slip = [(slip.part, slip.slips_from) for f, _ in found for slip in slips(f)]
+    may_slip = [(slip.part, slip.slips_from) for f, o in found for slip in slips(f, o.load)]
     caught = f", caught with up to {ctx.force(max(peaks))}" if peaks else ""
     return f"{caught}{in_the_catch(drop, lowest, ctx.units)}{slipping(may_slip, ctx.units)}"
 
@@ -228,7 +228,7 @@ def falls_later(ctx: Context) -> list[tuple[Failure, Outcome]]:
 
 
 def _names(found: _Group) -> str:
-    return labels(f"{f.component.label}{MARK if f.after.hands_gave_way else ''}" for f, _ in found)
+    return labels(f"{f.component.label}{MARK if o.load in f.after.gave_way else ''}" for f, o in found)
 
 
 def _kind(o: Outcome) -> tuple[str, str]:
@@ -252,7 +252,7 @@ def _held(ctx: Context, found: _Group, when: str = "") -> str:
 
 def _weakest(found: _Group) -> str:
     """The least factor after these failures, in the catch before the one once everything hangs still."""
-    known = [(f.weakest, f.catch) for f, _ in found if f.weakest]
+    known = [(w, f.catch_on(o.load)) for f, o in found if (w := f.weakest_for(o.load)) is not None]
     if not known:
         return ""
     (part, still), catch = min(known, key=lambda k: k[0][1] / k[1])

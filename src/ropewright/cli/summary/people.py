@@ -69,7 +69,7 @@ def _together(load: str, said: str, alike: list[tuple[Failure, Outcome]]) -> lis
     """One line for all failures that leave a load about where it is, with the part that is worst off then."""
     if not alike:
         return []
-    known = [(f.weakest, f.catch) for f, _ in alike if f.weakest is not None]
+    known = [(w, f.catch_on(load)) for f, _ in alike if (w := f.weakest_for(load)) is not None]
     worst = min(known, key=lambda k: k[0][1] / k[1], default=None)
     text = f"{load} {said} when {'one of these fails: ' if len(alike) > 1 else 'this fails: '}"
     text += ", ".join(f.component.label for f, _ in alike)
@@ -86,12 +86,13 @@ def _without_load(row: tuple[str, ...]) -> tuple[str, ...]:
 def _row(ctx: Context, failure: Failure, o: Outcome) -> tuple[str, ...]:
     held = o.verdict == "held"
     said = [] if held else [o.reason]
-    if held and failure.weakest is not None:
-        part, still = failure.weakest
-        said.append(f"{part}: {factors(still, failure.catch)}")
+    weakest = failure.weakest_for(o.load)
+    if held and weakest is not None:
+        part, still = weakest
+        said.append(f"{part}: {factors(still, failure.catch_on(o.load))}")
     if held and o.swing >= SWINGS:
         said.append(f"swings {ctx.length(o.swing)}")
-    if failure.after.hands_gave_way and not held:
+    if o.load in failure.after.gave_way and not held:
         said.append("hands give way")
     verdict = o.verdict if held else o.verdict.upper()
     peak = "–" if o.peak is None else show_range(o.peak, "force", ctx.units)
@@ -118,7 +119,7 @@ def _further(ctx: Context, caught: list[tuple[Failure, Outcome]]) -> list[str]:
         return []
     hangs = max(o.drop or 0.0 for _, o in caught)
     lowest = max((o.lowest for _, o in caught if o.lowest is not None), default=None)
-    may_slip = [(slip.part, slip.slips_from) for f, _ in caught for slip in slips(f)]
+    may_slip = [(slip.part, slip.slips_from) for f, o in caught for slip in slips(f, o.load)]
     text = f"lower by: where it hangs at last{in_the_catch(hangs, lowest, ctx.units)}"
     return paragraph(f"{text}{slipping(may_slip, ctx.units)}")
 

@@ -14,9 +14,10 @@ from ropewright.judgement.assemble import Assembly
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.examine import Examination, Failure
 from ropewright.judgement.geometry import Legs, Redirect, legs, redirects
+from ropewright.judgement.lanes import lane_of
 from ropewright.judgement.loads import Pulls
 from ropewright.judgement.moved import Moved
-from ropewright.judgement.parts import ALIKE, PartLoad, rest_pulls
+from ropewright.judgement.parts import ALIKE, PartLoad, rest_pulls, strengths
 from ropewright.judgement.rules.codes import CODES
 from ropewright.judgement.spare import Spare, spares
 from ropewright.mechanics import Rest
@@ -139,6 +140,12 @@ class Context:
         """The loads that are persons or litters; the others are test weights."""
         return tuple(load for load in self.rig.loads.values() if load.kind in ("person", "litter"))
 
+    def loads_with(self, part: str) -> tuple[Load, ...]:
+        """The loads that hang together with a part; all of them for what is in no lane."""
+        lane = self.x.assembly.figures.kept(self.rig, "lane of", lambda: lane_of(self.rig))
+        own = lane.get(part)
+        return tuple(load for load in self.rig.loads.values() if own is None or lane[load.name] == own)
+
     def force(self, newtons: float) -> str:
         """A force [N] in words."""
         return show_force(newtons, self.units)
@@ -193,15 +200,19 @@ class Context:
 
     @cached_property
     def _held_after(self) -> tuple[Failure, ...]:
-        """The single failures that leave some load held, everything hanging still then. One that comes down
-        on the ground first counts as if it were higher up: what would catch it there has to bear it.
+        """The single failures that leave some load held that they concern, everything hanging still then. One
+        that comes down on the ground first counts as if it were higher up: what would catch it there has to
+        bear it.
         """
         return tuple(
             f
             for f in self.failures
             if f.after.rest is not None
             and f.after.rest.settled
-            and any((o.verdict == "held" and o.reason == "") or o.strikes for o in f.after.outcomes)
+            and any(
+                ((o.verdict == "held" and o.reason == "") or o.strikes) and f.concerns(o.load)
+                for o in f.after.outcomes
+            )
         )
 
     @cached_property
@@ -212,7 +223,8 @@ class Context:
         out: dict[str, tuple[float, str]] = {}
         for f in self._held_after:
             for part, load in f.after.loads.items():
-                if float(load[0]) > out.get(part, (0.0, ""))[0] * (1 + ALIKE):
+                more = float(load[0]) > out.get(part, (0.0, ""))[0] * (1 + ALIKE)
+                if more and f.concerns(self.bearer.get(part, part)):
                     out[part] = (float(load[0]), f"once {f.component.label} has failed")
         return out
 
@@ -226,18 +238,27 @@ class Context:
         return part.load.likely, part.state, True
 
     @cached_property
+    def bearer(self) -> dict[str, str]:
+        """For everything that has a strength the part of the rig file whose load it bears."""
+        return {item.part: item.bearer for item in strengths(self.x.assembly)}
+
+    @cached_property
     def caught(self) -> dict[str, tuple[float, str]]:
         """For each part the greatest force [N] of a catch on it, ropes at their stiffest, and which failure
         it is the catch of. Catches that load nothing more than what then hangs there are left out.
         """
         out: dict[str, tuple[float, str]] = {}
         for f in self.failures:
-            catch = f.catch
-            if catch <= 1.0 or f.after.rest is None:
+            if f.after.rest is None or not any(o.peak is not None for o in f.after.outcomes):
                 continue
             for part, load in f.after.loads.items():
-                force = catch * float(load[0])
-                if force >= LOADED and force > out.get(part, (0.0, ""))[0] * (1 + SAME):
+                bearer = self.bearer.get(part, part)
+                force = f.catch_on(bearer) * float(load[0])
+                if (
+                    f.catch_on(bearer) > 1.0
+                    and force >= LOADED
+                    and force > out.get(part, (0.0, ""))[0] * (1 + SAME)
+                ):
                     out[part] = (force, f.component.label)
         return out
 

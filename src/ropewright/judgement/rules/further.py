@@ -53,7 +53,12 @@ def _falls_later(ctx: Context) -> Iterator[Finding]:
     for failure in ctx.failures_later:
         part = failure.component
         for o in failure.after.outcomes:
-            if o.load not in people or o.verdict == "held" or before.get((part.key, o.load)) != "held":
+            if (
+                o.load not in people
+                or not failure.concerns(o.load)
+                or o.verdict == "held"
+                or before.get((part.key, o.load)) != "held"
+            ):
                 continue
             becomes = o.verdict if o.drop is None else f"{o.verdict} {ctx.length(o.drop)}"
             text = f"{late}, if {part.label} fails, {o.load} {becomes}: {o.reason}"

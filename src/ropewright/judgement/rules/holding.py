@@ -149,6 +149,8 @@ def _falls(ctx: Context, failure: Failure, chains: dict[str, Holding]) -> Iterat
         holding = chains.get(outcome.load)
         if outcome.load not in people or outcome.verdict == "held" or stands_there(outcome):
             continue
+        if not failure.concerns(outcome.load):
+            continue
         if holding is not None and not holding.chains:
             continue  # it falls with nothing failing, and that is said
         repair = _SECOND
@@ -158,7 +160,7 @@ def _falls(ctx: Context, failure: Failure, chains: dict[str, Holding]) -> Iterat
             repair = "put each in one chain only: the other has to hold without it"
         elif holding is not None and len(holding.chains) > 1:
             repair = "see that what is left then holds, by itself and without a hand"
-        yield _Fall(part, outcome, failure.after.hands_gave_way, repair)
+        yield _Fall(part, outcome, outcome.load in failure.after.gave_way, repair)
 
 
 def _one_cause(ctx: Context, alike: list[_Fall]) -> Finding:
@@ -217,7 +219,7 @@ def _caught(ctx: Context, load: Load) -> Iterator[_Caught]:
     for failure in ctx.failures:
         after = failure.after
         o = next(o for o in after.outcomes if o.load == load.name)
-        if o.verdict != "held" or o.drop is None or after.rest is None:
+        if o.verdict != "held" or o.drop is None or after.rest is None or not failure.concerns(load.name):
             continue
         start = float(after.rest.position[after.assembly.node[load.name], 2]) + o.drop
         hangs = after.rest.position[after.assembly.node[load.name]]

@@ -48,11 +48,26 @@ def _cannot(ctx: Context, moved: CannotMove) -> Finding:
     if moved.at and moved.at not in moved.text:
         text += f" (at {moved.at})"
     repair = _MEND.get(moved.kind, "").format(at=moved.at or moved.load)
+    if moved.kind in ("loose", "falls") and moved.at in ctx.rig.loads and moved.at != moved.load:
+        repair = _other_load(ctx, moved.at)
     in_the_way = _in_the_way(ctx, moved) if moved.kind in ("stuck", "loose") else None
     if in_the_way is not None:
         text, repair = f"{text}; {in_the_way[0]}", in_the_way[1]
     code = "cannot-haul" if moved.direction > 0 else "cannot-lower"
     return Finding("stop", code, text, moved.line, repair, moved.at)
+
+
+def _other_load(ctx: Context, name: str) -> str:
+    """What would keep a load in place that hangs together with the one that is moved."""
+    node = ctx.x.assembly.node
+    for rope in ctx.rig.ropes.values():
+        last = rope.run[-1]
+        if last.verb == "hand" and any(c.target and node[c.target] == node[name] for c in rope.run[:-1]):
+            return (
+                f"{name} hangs on {rope.name} in the hand of {last.target}, which this motion does not keep "
+                f"still: before it, lock off what holds {rope.name}, and say so: `state: locked-off`"
+            )
+    return f"look at {name}: give it something that holds it while the hands move rope"
 
 
 def _in_the_way(ctx: Context, moved: CannotMove) -> tuple[str, str] | None:

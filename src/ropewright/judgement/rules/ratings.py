@@ -45,7 +45,7 @@ def _device(ctx: Context, name: str, kind: str, line: int) -> Iterator[Finding]:
         return
     limit = ctx.x.assembly.figures.get(name, kind, "user-mass").value
     if limit is not None:
-        heaviest = max((load.mass.high / load.mass.likely for load in ctx.rig.loads.values()), default=1.0)
+        heaviest = max((load.mass.high / load.mass.likely for load in ctx.loads_with(name)), default=1.0)
         yield from _over(ctx, name, limit.low, hangs, hangs * heaviest, line)
     elif ctx.people:
         yield _unknown(ctx, name, kind, hangs, line)
@@ -53,12 +53,12 @@ def _device(ctx: Context, name: str, kind: str, line: int) -> Iterator[Finding]:
 
 def _hanging(ctx: Context, name: str) -> float:
     """The kilograms that hang on a device: its greatest pull at rest, now or after a failure, over g, and
-    never more than all loads together.
+    never more than all loads together that hang together with it.
     """
     greatest = max(
         (float(greatest_on(c.assembly, c.found, name)[0]) for c in (*ctx.still, *ctx.failed)), default=0.0
     )
-    return min(greatest / GRAVITY, sum(load.mass.likely for load in ctx.rig.loads.values()))
+    return min(greatest / GRAVITY, sum(load.mass.likely for load in ctx.loads_with(name)))
 
 
 def _over(ctx: Context, what: str, limit: float, likely: float, high: float, line: int) -> Iterator[Finding]:

@@ -51,19 +51,14 @@ def _in_a_catch(ctx: Context) -> Iterator[Finding]:
     worst: dict[str, tuple[float, float, str, int]] = {}
     for failure in ctx.failures:
         after = failure.after
-        peaks = [o for o in after.outcomes if o.verdict == "held" and o.peak is not None]
         found = after.pulls
-        if found is None or not peaks:
+        if found is None or not any(o.verdict == "held" and o.peak is not None for o in after.outcomes):
             continue
-        hardest = max(
-            o.peak.high / max(1.0, float(after.assembly.system.weight[after.assembly.node[o.load]]))
-            for o in peaks
-            if o.peak is not None
-        )
         for flat, (wire, contact) in enumerate(
             zip(after.assembly.wires, after.assembly.system.contacts, strict=True)
         ):
-            if contact.holds == "none" or math.isinf(contact.slips):
+            hardest = failure.catch_on(wire.rope)
+            if hardest <= 1.0 or contact.holds == "none" or math.isinf(contact.slips):
                 continue
             asked = hardest * abs(float(grip_difference(after.assembly, found, flat)[0]))
             name = wire.contact.target or ""
@@ -118,7 +113,12 @@ def _asked(case: Case) -> Iterator[tuple[tuple[str, int], float, float]]:
     for flat, (wire, contact) in enumerate(
         zip(case.assembly.wires, case.assembly.system.contacts, strict=True)
     ):
-        if not case.holds[flat] or contact.holds == "none" or contact.end or wire.contact.verb == "tie":
+        if (
+            not case.holds[flat]
+            or contact.holds == "none"
+            or contact.end
+            or wire.contact.verb in ("tie", "hand")
+        ):
             continue
         difference = float(grip_difference(case.assembly, case.found, flat)[0])
         asked = {"backward": difference, "forward": -difference}.get(contact.holds, abs(difference))

@@ -135,15 +135,16 @@ def _in_the_catch(ctx: Context) -> Iterator[Finding]:
 
 
 def _after_failure(ctx: Context) -> Iterator[Finding]:
-    """The part that each failure leaves nearest its strength, its worst case only."""
+    """The part that each failure leaves nearest its strength among those that hang together, its worst case
+    only.
+    """
     worst: dict[str, tuple[float, str, int]] = {}
     for failure in ctx.failures:
-        holds = any((o.verdict == "held" and not o.reason) or o.strikes for o in failure.after.outcomes)
-        if failure.weakest is None or not holds:
-            continue
-        part, factor = failure.weakest
-        if factor < worst.get(part, (math.inf, "", 0))[0] * (1 - ALIKE):
-            worst[part] = (factor, failure.component.label, failure.component.line)
+        hold = [o for o in failure.after.outcomes if (o.verdict == "held" and not o.reason) or o.strikes]
+        weak = [failure.weakest_for(o.load) for o in hold if failure.concerns(o.load)]
+        for part, factor in dict.fromkeys(w for w in weak if w is not None):
+            if factor < worst.get(part, (math.inf, "", 0))[0] * (1 - ALIKE):
+                worst[part] = (factor, failure.component.label, failure.component.line)
     already = {p.part for p in ctx.x.parts if p.factor is not None and p.factor < ctx.asked(p.part)}
     for part, (factor, label, line) in worst.items():
         if factor < 1.0:
