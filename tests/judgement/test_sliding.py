@@ -16,5 +16,5 @@ def test_what_a_catch_asks_for_more_than_it_slips_from_is_named_for_each_failure
     for failure in x.failures:
         for slip in slips(failure):
             assert slip.asked > slip.slips_from == 2500.0
-            assert failure.catch > 1.0
+            assert failure.catch_on(slip.part) > 1.0
     assert any(not each for each in found.values())

@@ -99,8 +99,12 @@ def test_the_factor_in_the_catch_is_told_first() -> None:
     assert factors(11.3, 5.36) == "2.11 in the catch, 11.3 after it"
     assert factors(11.3, 1.0) == "11.3"
     ctx = Context(examined("tower-day-lane"))
-    known = [(f.weakest, f.catch) for f in ctx.x.failures if f.weakest and f.catch > 1.0]
-    (part, still), catch = min(known, key=lambda k: k[0][1] / k[1])
+    known = [
+        (f.weakest_for("student"), f.catch_on("student"))
+        for f in ctx.x.failures
+        if f.weakest and f.catch_on("student") > 1.0
+    ]
+    (part, still), catch = min(((w, c) for w, c in known if w), key=lambda k: k[0][1] / k[1])
     said = f"{part}, {factors(still, catch)}"
     held = card("tower-day-lane").section("held")
     assert held is not None

@@ -7,6 +7,7 @@ from math import inf
 
 from ropewright.judgement.components import Component, components, holding_nobody
 from ropewright.judgement.examine import Failure
+from ropewright.judgement.lanes import lane_of
 from ropewright.judgement.letting_go import Aftermath, Outcome, Verdict, let_go
 from ropewright.judgement.sliding import slips
 from ropewright.quantity import show_length
@@ -92,7 +93,8 @@ def _may_slip(part: Component, after: Aftermath, outcome: Outcome) -> tuple[tupl
     """What may slip in the catch of a load that drops and is held."""
     if outcome.verdict != "held" or outcome.peak is None:
         return ()
-    return tuple((slip.part, slip.slips_from) for slip in slips(Failure(part, after, None)))
+    failure = Failure(part, after, {}, lane_of(after.assembly.rig))
+    return tuple((slip.part, slip.slips_from) for slip in slips(failure, outcome.load))
 
 
 def too_far(world: World, moment: Moment) -> list[Fault]:
