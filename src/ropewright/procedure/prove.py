@@ -13,7 +13,7 @@ from .exposure import too_far
 from .hanging import BEARS
 from .model import Procedure, Step
 from .moment import Moment
-from .rules import Fault, amiss, judged, people
+from .rules import Fault, amiss, judged, people, still
 from .world import World, beginning
 
 __all__ = ["Held", "Played", "Proof", "Verdict", "play", "prove", "run"]
@@ -102,7 +102,7 @@ def prove(
         known = {fault.about for fault in begun if fault.kind in _HELD}
         fails = [fault for fault in too_far(world, start) if fault.about not in known]
         begun += tuple(fails)
-        steps = _with_failures(world, steps, {fault.about for fault in fails})
+        steps = _with_failures(world, steps, {fault.about: 0 for fault in fails})
     return Proof(procedure, start, begun, held_by(world, start), tuple(steps))
 
 
@@ -115,15 +115,15 @@ _HELD = ("too-few-chains", "too-few-hands-off", "falls", "runs")
 """Kinds that say already that somebody would fall."""
 
 
-def _with_failures(world: World, steps: list[Played], since: set[str]) -> list[Played]:
-    """The steps with what a single failure would do after each, told where it begins."""
+def _with_failures(world: World, steps: list[Played], since: dict[str, int]) -> list[Played]:
+    """The steps with what a single failure would do after each, and since which step (``since``)."""
     out = []
     for played in steps:
         said = {f.about for f in amiss(world, played.after).values() if f.kind in _HELD}
         now = {f.about: f for f in too_far(world, played.after) if f.about not in said}
-        fresh = tuple(f for about, f in now.items() if about not in since)
-        out.append(replace(played, faults=(*played.faults, *fresh)) if fresh else played)
-        since = set(now)
+        told = tuple(still(f, since[about]) if about in since else f for about, f in now.items())
+        out.append(replace(played, faults=(*played.faults, *told)) if told else played)
+        since = {about: since.get(about, played.n) for about in now}
     return out
 
 

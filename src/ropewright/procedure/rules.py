@@ -26,7 +26,7 @@ from .standby import chains_rated, ropes_long_enough
 from .tightness import too_short
 from .world import World
 
-__all__ = ["KINDS", "UNPLANNED", "Fault", "Level", "amiss", "judged", "people"]
+__all__ = ["KINDS", "UNPLANNED", "Fault", "Level", "amiss", "judged", "people", "still"]
 
 Level = Literal["refused", "caution"]
 _TIGHT = 0.01
@@ -269,7 +269,7 @@ def _hands_give_way(world: World, moment: Moment, hung: Hanging) -> Iterator[Fau
 def judged(
     world: World, step: Step, before: Moment, change: Change, after: Moment, since: dict[tuple[str, str], int]
 ) -> list[Fault]:
-    """What is wrong with a step: refused where it makes something wrong, caution where something still is.
+    """What is wrong with a step: what it makes wrong, and what still is, no less grave than when it began.
 
     ``since`` keeps the step at which each thing went wrong; it is brought up to date by the caller.
     """
@@ -293,16 +293,25 @@ def judged(
     for key, fault in now.items():
         if _worse(was.get(key), fault):
             out.append(_left_on(world, step, before, fault))
-        elif key in since:
-            when = f"step {since[key]}" if since[key] else "the start"
-            text = f"{fault.about or 'the rig'}: {KINDS[fault.kind]}, still so since {when}"
-            out.append(Fault("still", fault.about, "caution", text))
+        else:
+            out.append(still(fault, since.get(key, 0), was.get(key)))
     out += [f for f in _hand_left(world, step, before) if (f.kind, f.about) not in now]
     out += _dropped(world, before, change, after)
     out += _tested(world, before, change, after)
     out += _pull(world, step, before, change)
     out += _went_where(world, step, before, after)
     return out
+
+
+def still(fault: Fault, since: int, was: Fault | None = None) -> Fault:
+    """Something wrong that was so before a step and is after it: the state stays as grave as it is.
+
+    ``since``: the step at which it went wrong, 0 the start; ``was``: how wrong it was before this step.
+    """
+    better = was is not None and (fault.count or 0) > (was.count or 0)
+    said = "better, and still not right since" if better else "still so since"
+    text = f"{said} {f'step {since}' if since else 'the start'}: {fault.text}"
+    return replace(fault, kind="still", text=text)
 
 
 def _right(text: str) -> str:
