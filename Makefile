@@ -20,7 +20,7 @@ export UV_PYTHON_DOWNLOADS := never
 export VIRTUAL_ENV := $(CURDIR)/.venv
 LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
 
-.PHONY: run examples test test-long test-postgres test-programs check bench pages lock set-up dev-set-up clean
+.PHONY: run examples test tests test-long test-postgres test-programs check bench pages lock set-up dev-set-up clean
 .DEFAULT_GOAL := run
 
 run: set-up
@@ -36,10 +36,12 @@ examples: set-up
 	@echo "Briefs, storyboards, skill sheets and checks (PDF) of $(words $(PROCEDURES)) procedures are in out/"
 	@echo "Pictures (SVG, PNG), cards (PDF) and full results (JSON) of $(words $(EXAMPLES)) rigs are in out/"
 
-# Three runs, each of which fails where no test ran: everything; what the store decides against a real PostgreSQL
-# server; the web app in a real browser.
-test:
-	@$(MAKE) --no-print-directory --output-sync=target -j 2 check test-programs
+# The checks beside the tests. Three runs of tests, each of which fails where no test ran: everything; what the store
+# decides against a real PostgreSQL server; the web app in a real browser.
+test: dev-set-up
+	@$(MAKE) --no-print-directory -j 2 check tests
+
+tests: test-programs
 	@$(BIN)/pytest -n 2 --dist worksteal
 	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal $(STORE_TESTS)
 	@$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder tests/browser
