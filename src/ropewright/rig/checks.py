@@ -49,7 +49,8 @@ def check_loads(draft: Draft) -> Iterator[Found]:
                 yield Found(("loads", name, "wears"), wrong)
         if name not in touched and draft.all_read:
             text = f"no rope touches `{name}`, nor gear clipped to it"
-            yield Found(("loads", name), f"{text}; tie it in, clip a device to it or remove it", key=True)
+            right = "tie it in, clip a device to it or remove it"
+            yield Found(("loads", name), f"{text}; {right}", key=True, mends="more")
 
 
 def check_gear(draft: Draft) -> Iterator[Found]:
@@ -68,7 +69,7 @@ def check_gear(draft: Draft) -> Iterator[Found]:
             text = (
                 f"`{name}` rides on no rope and is clipped to nothing; name what it is clipped to under `at`"
             )
-            yield Found(("gear", name), text, key=True)
+            yield Found(("gear", name), text, key=True, mends="more")
     yield from _states(draft)
 
 

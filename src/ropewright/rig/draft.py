@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from ropewright.catalogue import Catalogue, GearType
 from ropewright.quantity import System
@@ -16,11 +16,16 @@ __all__ = ["Draft", "Found", "is_unread"]
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A fault on its way to its place; `key` puts it at the key instead of the value."""
+    """A fault on its way to its place; `key` puts it at the key instead of the value.
+
+    mends: what else may mend it than what stands there: something that is still to be added elsewhere
+        (`more`), or the other contacts of a run (`run`).
+    """
 
     path: Path
     text: str
     key: bool = False
+    mends: Literal["itself", "more", "run"] = "itself"
 
 
 def is_unread(contact: Contact) -> bool:

@@ -1,7 +1,7 @@
 """Reading a rig file: everything wrong with it is told at once, each thing with its line and column."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -25,9 +25,25 @@ from ropewright.rig.shape import read_shape
 from ropewright.rig.textfile import read_text
 from ropewright.rig.yamltext import Tree, load_yaml
 
-__all__ = ["read_rig"]
+__all__ = ["Reading", "read_rig", "read_so_far"]
 
 _CHECKS = (check_places, check_loads, check_gear, check_runs, check_motions)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A text as far as it reads. `found`: what is wrong beside the tree's own faults; `rig`: what is right
+    of it, None where nothing is.
+    """
+
+    tree: Tree
+    found: tuple[Found, ...] = ()
+    rig: Rig | None = None
+
+    @property
+    def usable(self) -> bool:
+        """Whether the text is a rig that can be worked out."""
+        return self.rig is not None and not self.found and not self.tree.faults
 
 
 def read_rig(source: FilePath | str | bytes, catalogue: Catalogue | None = None) -> Rig:
@@ -37,18 +53,25 @@ def read_rig(source: FilePath | str | bytes, catalogue: Catalogue | None = None)
     Errors: RigFileError, whose `faults` hold everything that is wrong, in the order of the file.
     """
     name = str(source) if isinstance(source, FilePath) else "rig file"
-    tree = load_yaml(read_text(source, name, "a rig file", "lower.rig.yaml"), name)
-    faults = list(tree.faults)
-    if not isinstance(tree.value, dict):
-        if not faults:
-            faults.append(tree.fault((), _nothing_in_it(tree.value)))
+    reading = read_so_far(source, catalogue, name)
+    faults = [*reading.tree.faults]
+    faults += [reading.tree.fault(each.path, each.text, key=each.key) for each in reading.found]
+    if reading.rig is None or faults:
         raise RigFileError(faults, name)
+    return reading.rig
+
+
+def read_so_far(
+    source: FilePath | str | bytes, catalogue: Catalogue | None = None, name: str = "rig file"
+) -> Reading:
+    """Read what can be read of a rig, with everything that is wrong with it."""
+    tree = load_yaml(read_text(source, name, "a rig file", "lower.rig.yaml"), name)
+    if not isinstance(tree.value, dict):
+        nothing = () if tree.faults else (Found((), _nothing_in_it(tree.value)),)
+        return Reading(tree, nothing)
     found: list[Found] = []
     rig = _rig(tree, tree.value, catalogue or load_catalogue(), found)
-    faults += [tree.fault(each.path, each.text, key=each.key) for each in found]
-    if faults:
-        raise RigFileError(faults, name)
-    return rig
+    return Reading(tree, tuple(found), rig)
 
 
 def _rig(tree: Tree, value: dict[str, Any], catalogue: Catalogue, found: list[Found]) -> Rig:

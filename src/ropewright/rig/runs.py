@@ -37,7 +37,9 @@ def _ends(rope: Rope) -> Iterator[Found]:
     if len(rope.run) < 2:
         found = f"{len(rope.run)} contact{'s' * (len(rope.run) != 1)}"
         yield Found(
-            path, f"found {found}; a run has at least two, from the end made fast to the hand or the tail"
+            path,
+            f"found {found}; a run has at least two, from the end made fast to the hand or the tail",
+            mends="run",
         )
         return
     first, last = rope.run[0], rope.run[-1]
@@ -45,6 +47,7 @@ def _ends(rope: Rope) -> Iterator[Found]:
         yield Found(
             (*path, 0),
             f"the run starts at `{first.verb}`; it starts where the rope is made fast: `tie` or `grip`",
+            mends="run",
         )
     if first.slack:
         yield Found(
@@ -53,11 +56,12 @@ def _ends(rope: Rope) -> Iterator[Found]:
     for index, contact in enumerate(rope.run[:-1]):
         if contact.verb in ENDS and not is_unread(contact):
             text = f"`{contact.verb}` ends a run, but {_more(len(rope.run) - 1 - index)} behind it"
-            yield Found((*path, index), f"{text}; move it to the end")
+            yield Found((*path, index), f"{text}; move it to the end", mends="run")
     if last.verb not in CLOSES:
         yield Found(
             (*path, len(rope.run) - 1),
             f"the run ends nowhere, at `{last.verb}`; end it with `hand X`, `tail`, `tie X` or `grip G`",
+            mends="run",
         )
 
 
@@ -178,16 +182,18 @@ def _strands(draft: Draft, rope: Rope) -> Iterator[Found]:
         path: Path = ("ropes", rope.name, "run", index)
         way = f"from `{before.target}` to `{here.target}`"
         if draft.root(before.target) == draft.root(here.target):
-            yield Found(path, f"{way}: both are at one place, with no rope between")
+            yield Found(path, f"{way}: both are at one place, with no rope between", mends="run")
         elif _gap(draft, before.target, here.target) < NEAR:
-            yield Found(path, f"{way} is no distance; move one of them")
+            yield Found(path, f"{way} is no distance; move one of them", mends="run")
         elif (
             index > 1
             and before.verb == here.verb == "grip"
             and _crossed(draft, rope.run[index - 2 : index + 1])
         ):
             order = f"along the rope `{before.target}` comes first, in space `{here.target}` does"
-            yield Found(path, f"the grips cross: {order}; swap them in the run or in their places")
+            yield Found(
+                path, f"the grips cross: {order}; swap them in the run or in their places", mends="run"
+            )
 
 
 def _gap(draft: Draft, one: str, other: str) -> float:

@@ -40,9 +40,8 @@ def read_shape(value: dict[str, Any], system: System, refused: set[Path]) -> tup
     whole = {key: part for key, part in value.items() if part is not None or key not in Document.model_fields}
     faults: list[Found] = []
     if not whole.get("ropes") and not refused:  # what was refused may be where the ropes stand
-        faults.append(
-            Found(("ropes",) if "ropes" in value else (), "a rig has at least one rope under `ropes`")
-        )
+        path: Path = ("ropes",) if "ropes" in value else ()
+        faults.append(Found(path, "a rig has at least one rope under `ropes`", mends="more"))
     for path in refused:
         _leave_out(whole, path)
     try:

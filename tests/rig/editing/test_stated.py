@@ -283,7 +283,7 @@ def test_ten_thousand_characters_are_refused_in_a_short_sentence(act: Callable[[
     [
         (
             lambda t: add_motion(t, "haul", {"load": "weight", "up": "2"}),
-            "`haul` is stated already, line 35; change it there",
+            "`haul` is stated already; change it there",
         ),
         (
             lambda t: add_motion(t, "lower", {"load": "beam", "down": "2"}),
@@ -300,7 +300,7 @@ def test_ten_thousand_characters_are_refused_in_a_short_sentence(act: Callable[[
         (lambda t: change_motion(t, "lower", {}), "no `lower` with a load and a way stands here"),
         (
             lambda t: add_figure(t, "device", "user-mass", "3", KNOWN),
-            "`user-mass` of `device` is stated already, line 38",
+            "`user-mass` of `device` is stated already, among the figures; change it there",
         ),
         (
             lambda t: add_figure(t, "grab", "ratio", "3", KNOWN),

@@ -261,7 +261,7 @@ def test_what_is_used_goes_only_with_what_names_it_when_told(browser_of: Browser
     client = browser_of(Role.LEAD)
     status, found = act(client, HAUL, "remove part", part="change")
     assert (status, found["along"]) == (422, True)
-    assert "`through change` of `main`, line 32. Nothing was removed" in found["wrong"]
+    assert "main, contact 5: `through change`. Nothing was removed" in found["wrong"]
     status, found = act(client, HAUL, "remove part", part="change", along="yes")
     assert status == 200
     assert "change" not in found["text"].replace("does not change the count", "")

@@ -6,6 +6,7 @@ of meaning, as a rope that nothing ends, are no hindrance: the tables are where 
 """
 
 from ropewright.rig.editing.figures import add_figure, change_figure, remove_figure
+from ropewright.rig.editing.meaning import Meant, check_meaning
 from ropewright.rig.editing.motions import add_motion, change_motion, remove_motion
 from ropewright.rig.editing.names import Use
 from ropewright.rig.editing.page import EditError, UnreadableError
@@ -24,6 +25,7 @@ from ropewright.rig.editing.runs import add_contact, change_contact, move_contac
 __all__ = [
     "EditError",
     "InUseError",
+    "Meant",
     "UnreadableError",
     "Use",
     "add_contact",
@@ -37,6 +39,7 @@ __all__ = [
     "change_motion",
     "change_part",
     "change_rule",
+    "check_meaning",
     "move_contact",
     "remove_contact",
     "remove_figure",

@@ -59,8 +59,7 @@ def add_figure(text: str, name: str, key: str, figure: str, known: Catalogue) ->
     _check_one(page, name, known)
     _check_target(page, name, key, known)
     if key in (_entries(page, name) or {}):
-        line = page.line(("assume", name, key))
-        raise EditError(f"`{key}` of `{name}` is stated already, line {line}; change it there")
+        raise EditError(f"`{key}` of `{name}` is stated already, among the figures; change it there")
     return _put(page, name, key, *_written(page, name, key, figure, known))
 
 

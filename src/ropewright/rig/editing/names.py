@@ -35,11 +35,10 @@ _TARGET = re.compile(r"(\s*(?:tie|grip|through|over|hand)\s+)([^\s.]+)")
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """A place that names a part: how, where, on which line, and in words for people."""
+    """A place that names a part: how, where, and in words for people who look at the tables."""
 
     kind: Kind
     path: Path
-    line: int
     text: str
 
 
@@ -79,8 +78,7 @@ def uses(page: Page, name: str) -> list[Use]:
     """Every place that names a part, in the order of the file."""
     found = [*_in_gear(page, name), *_in_runs(page, name), *_in_motions(page, name)]
     if name in _section(page, "assume"):
-        line = page.line(("assume", name))
-        found.append(Use("figures", ("assume", name), line, f"figures of its own on line {line}"))
+        found.append(Use("figures", ("assume", name), f"figures of its own: {name}"))
     return found
 
 
@@ -88,15 +86,13 @@ def _in_gear(page: Page, name: str) -> Iterator[Use]:
     for gear, part in _section(page, "gear").items():
         if not isinstance(part, dict):
             continue
-        line = page.line(("gear", gear))
         at = part.get("at")
         if isinstance(at, str | int) and not isinstance(at, bool) and str(at) == name:
-            yield Use("clipped", ("gear", gear, "at"), line, f"`{gear}` is clipped to it, line {line}")
+            yield Use("clipped", ("gear", gear, "at"), f"`{gear}` is clipped to it")
         over = part.get("over")
         for index, edge in enumerate(over if isinstance(over, list) else ()):
             if edge == name:
-                text = f"what joins `{gear}` lies over it, line {line}"
-                yield Use("edge", ("gear", gear, "over", index), line, text)
+                yield Use("edge", ("gear", gear, "over", index), f"what joins `{gear}` lies over it")
 
 
 def _in_runs(page: Page, name: str) -> Iterator[Use]:
@@ -105,8 +101,8 @@ def _in_runs(page: Page, name: str) -> Iterator[Use]:
         for index, words in enumerate(run if isinstance(run, list) else ()):
             if target_of(words) == name:
                 path: Path = ("ropes", rope, "run", index)
-                line = page.line(path)
-                yield Use("contact", path, line, f"`{' '.join(words.split())}` of `{rope}`, line {line}")
+                text = f"{rope}, contact {index + 1}: `{' '.join(words.split())}`"
+                yield Use("contact", path, text)
 
 
 def _in_motions(page: Page, name: str) -> Iterator[Use]:
@@ -114,8 +110,7 @@ def _in_motions(page: Page, name: str) -> Iterator[Use]:
         motion = page.value.get(word)
         load = motion.get("load") if isinstance(motion, dict) else None
         if isinstance(load, str | int) and not isinstance(load, bool) and str(load) == name:
-            line = page.line((word, "load"))
-            yield Use("motion", (word, "load"), line, f"`{word}` moves it, line {line}")
+            yield Use("motion", (word, "load"), f"`{word}` moves it")
 
 
 def check_free(page: Page, name: str, known: Catalogue) -> None:

@@ -23,7 +23,7 @@ def add_rule(text: str, key: str, rule: str) -> str:
     """State a rule that the rig states none of so far. Errors: EditError."""
     page = open_page(text)
     if key in _rules(page):
-        raise EditError(f"`{key}` is stated already, line {page.line(('policy', key))}; change it there")
+        raise EditError(f"`{key}` is stated already, among the rules; change it there")
     flow, value = _written(page, key, rule)
     whole = {**page.value, "policy": {**_rules(page), key: value}}
     if "policy" not in page.value:

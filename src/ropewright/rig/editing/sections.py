@@ -27,7 +27,7 @@ def add_section(page: Page, key: str, value: Any, flow: str, block: str | None =
     """
     if key in page.value:
         if page.value[key] is not None:
-            raise EditError(f"`{key}` is stated already, line {page.line((key,))}; change it there")
+            raise EditError(f"`{key}` is stated already; change it there")
         return page.changed([new_value(page, (key,), flow)], {**page.value, key: value})
     before = [each for each in page.value if each in _ORDER[: _ORDER.index(key)]]
     if not before or page.root.flow_style:

@@ -10,6 +10,7 @@ from ropewright.rig import editing
 from ropewright.rig.editing import EditError
 from ropewright.rig.editing.rows import contact_words
 from ropewright.rig.editing.words import FIELDS, NOTHING
+from ropewright.web.rigs.acting_checked import checked
 from ropewright.web.rigs.acting_stated import ACTS_STATED
 from ropewright.web.rigs.done import Done
 from ropewright.web.workings.engine import catalogue
@@ -22,7 +23,7 @@ def act(text: str, asked: QueryDict) -> Done:
     name = asked.get("act", "")
     if name not in ACTS:
         raise EditError("that is nothing that the tables can do; open the page anew")
-    return ACTS[name](text, asked)
+    return checked(text, ACTS[name](text, asked), asked.dict())
 
 
 def _fields(section: str, asked: QueryDict) -> dict[str, str]:

@@ -12,6 +12,7 @@ from ropewright.rig.editing import EditError, InUseError, UnreadableError
 from ropewright.rig.editing.rows import tables
 from ropewright.web.access import may
 from ropewright.web.rigs.acting import act
+from ropewright.web.rigs.acting_checked import UnusableError
 from ropewright.web.rigs.done import Done
 from ropewright.web.rigs.saving import SaveError, plain
 from ropewright.web.rigs.table_forms import laid_out
@@ -33,6 +34,8 @@ def table(request: HttpRequest) -> HttpResponse:
         return JsonResponse({"html": page})
     except InUseError as error:
         return JsonResponse({"wrong": _sentence(error), "along": not error.kept}, status=422)
+    except UnusableError as error:
+        return JsonResponse({"wrong": _sentence(error), "along": False, "field": error.field}, status=422)
     except (EditError, SaveError) as error:
         return JsonResponse({"wrong": _sentence(error), "along": False}, status=422)
     return JsonResponse({"text": done.text, "told": done.told, "row": done.row, "html": html})

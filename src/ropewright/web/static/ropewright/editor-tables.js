@@ -68,6 +68,16 @@
       box.textContent = words;
       box.hidden = false;
     } else told.textContent = words;
+    for (const each of row.querySelectorAll("[aria-invalid]")) {
+      each.removeAttribute("aria-invalid");
+      each.closest(".field").classList.remove("field-wrong");
+    }
+    const field = found.data?.field && row.querySelector(`[name="${CSS.escape(found.data.field)}"]`);
+    if (field) {
+      field.setAttribute("aria-invalid", "true");
+      field.closest(".field").classList.add("field-wrong");
+      field.focus();
+    }
     const also = row.querySelector("[data-along]");
     if (also) also.hidden = !found.data?.along;
   }
