@@ -23,7 +23,7 @@ def act(text: str, asked: QueryDict) -> Done:
     name = asked.get("act", "")
     if name not in ACTS:
         raise EditError("that is nothing that the tables can do; open the page anew")
-    return checked(text, ACTS[name](text, asked), asked.dict())
+    return checked(text, ACTS[name](text, asked), {key: asked.get(key, "") for key in asked})
 
 
 def _fields(section: str, asked: QueryDict) -> dict[str, str]:
