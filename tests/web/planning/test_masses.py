@@ -14,6 +14,7 @@ from ropewright.web.planning.answer import answer
 from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
 from ropewright.web.planning.paper import leaf_of
+from ropewright.web.planning.without import without_people
 from ropewright.web.policy.now import rules_now
 from ropewright.web.workings.models import Working
 from tests.web.planning.things import lane_gear, make_plan, somebody
@@ -156,3 +157,31 @@ def test_people_add_no_question_to_the_store_for_each_of_them(
     assert client.get(f"/plans/{plan.pk}/").status_code == 200
     with django_assert_max_num_queries(27):  # type: ignore[attr-defined]
         client.get(f"/plans/{plan.pk}/")
+
+
+def test_taking_the_heaviest_off_the_rope_is_a_repair_that_holds(browser_of: BrowserOf, plan: Plan) -> None:
+    heavy = somebody("Bo", mass=TOO_HEAVY)
+    plan.people.set([somebody("Ann", mass=60.0), heavy, somebody("Cy", mass=TOO_HEAVY - 1)])
+    text = page(browser_of, plan)
+    assert "Another duty, off the rope: Bo, Cy" in text
+    assert "No piece is then missing, and every rig is within policy at the masses on record." in text
+    address = f"/plans/{plan.pk}/change/?off-{heavy.pk}=yes"
+    assert address in text.replace("&amp;", "&")
+    form = browser_of(Role.LEAD).get(address).content.decode().split("Who teaches, from the roster")[0]
+    assert form.count(" checked") == 2
+    assert "Nothing is changed before you press the button." in form
+    plan.people.set(plan.people.filter(name="Ann"))
+    assert "Yes: it can be rigged" in verdict_of(page(browser_of, plan))
+
+
+def test_nobody_is_taken_off_where_nobody_would_be_left(plan: Plan) -> None:
+    plan.people.set([somebody("Bo", mass=TOO_HEAVY)])
+    assert without_people(answer(plan, rules_now()), rules_now()) is None
+
+
+def test_who_may_not_go_on_rope_is_taken_off(plan: Plan) -> None:
+    plan.people.set([somebody("Ann", mass=60.0), somebody("Tove", mass=68.0, on_rope=False)])
+    found = without_people(answer(plan, rules_now()), rules_now())
+    assert found is not None
+    assert [person.name for person in found.off] == ["Tove"]
+    assert found.missing == ()

@@ -81,7 +81,7 @@ def test_of_whom_nothing_is_entered_is_told(browser_of: BrowserOf, plan: Plan) -
 def test_who_left_the_team_or_stands_elsewhere_by_duty_is_told() -> None:
     assert doubts_of(somebody("Jo", active=False), saturday()) == ["no longer active on the roster"]
     assert doubts_of(somebody("Bea", duty="rope operator"), saturday()) == [
-        "on duty as rope operator, who is not put on the rope elsewhere"
+        "by duty rope operator, whom no rig counts on rope"
     ]
 
 

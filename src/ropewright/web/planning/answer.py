@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-
-from django.db.models import F
 
 from ropewright.allotting import (
     Given,
     Kept,
     Limit,
-    Need,
     Over,
     Ratio,
     Reserve,
@@ -21,40 +18,22 @@ from ropewright.allotting import (
     over_limits,
     reserve_kept,
     rows_of,
-    times,
     worst_ratio,
 )
 from ropewright.web.people.models import Person
+from ropewright.web.planning.asked import Asked, asked_of, ends_of
 from ropewright.web.planning.lots import Lot, lots_of
-from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
-from ropewright.web.planning.needs import RigNeeds, needs_of_rigs
+from ropewright.web.planning.models import Plan
 from ropewright.web.planning.sameday import SameDay, same_day
 from ropewright.web.planning.solved import Solved, solve
 from ropewright.web.planning.standing import may_not, on_rope_told
 from ropewright.web.planning.stock import Cache, cache_of
 from ropewright.web.policy.now import TeamRules
-from ropewright.web.rigs.models import RigVersion
 
-__all__ = ["BESIDE", "Answer", "Asked", "RatioAsked", "answer", "everybody", "ratio_of", "reserve_of"]
+__all__ = ["Answer", "RatioAsked", "answer", "everybody", "ratio_of", "reserve_of"]
 
 Reads = Callable[[Person], bool]
 """Whether whoever asks may read a person's mass."""
-
-BESIDE = "Gear beside the rigs"
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """A line of the plan: its rig as it stands now, or None for gear beside the rigs; its copies, and the
-    gear that the plan takes with each of them.
-    """
-
-    name: str
-    line: PlanLine | None
-    version: RigVersion | None
-    rig: RigNeeds
-    units: tuple[Unit, ...]
-    extras: tuple[PlanExtra, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +129,9 @@ def answer(plan: Plan, rules: TeamRules, reads: Reads = everybody) -> Answer:
     """Work a plan out, at the masses that may be read."""
     people = tuple(plan.people.prefetch_related("prerequisites"))
     read = [reads(person) for person in people]
-    asked, needs = _asked(plan, rules, _ends(person for person, may in zip(people, read, strict=True) if may))
+    asked, needs = asked_of(
+        plan, rules, ends_of(person for person, may in zip(people, read, strict=True) if may)
+    )
     reserve = reserve_of(rules)
     own = frozenset(plan.issues.values_list("pk", flat=True))
     types = {need.type for need in needs}
@@ -179,70 +160,12 @@ def answer(plan: Plan, rules: TeamRules, reads: Reads = everybody) -> Answer:
         students=students,
         instructors=instructors,
         ratio=ratio_of(plan.work, students, instructors, groups, rules),
-        beside=same_day(plan, needs, reserve, lambda other: _asked(other, rules, _masses(other, reads))[1]),
+        beside=same_day(plan, needs, reserve, lambda other: asked_of(other, rules, _masses(other, reads))[1]),
     )
 
 
 def _masses(plan: Plan, reads: Reads) -> tuple[float, ...]:
-    return _ends(filter(reads, plan.people.all()))
-
-
-def _ends(people: Iterable[Person]) -> tuple[float, ...]:
-    """The masses of the heaviest and the lightest; one where they are the same."""
-    masses = {person.mass for person in people if person.mass is not None}
-    return tuple(dict.fromkeys((max(masses), min(masses)))) if masses else ()
-
-
-def _asked(
-    plan: Plan, rules: TeamRules, masses: Sequence[float]
-) -> tuple[tuple[Asked, ...], tuple[Need, ...]]:
-    """The lines with what each takes; gear beside the rigs stands with the station that it is for."""
-    lines = list(plan.lines.select_related("rig"))
-    versions = {
-        version.file_id: version
-        for version in RigVersion.objects.filter(
-            file__in=[line.rig_id for line in lines], number=F("file__latest")
-        )
-    }
-    rigs = needs_of_rigs(list(versions.values()), rules, masses)
-    extras = list(plan.extras.all())
-    names = _names(lines)
-    asked, needs = list[Asked](), list[Need]()
-    for number, (line, name) in enumerate(zip(lines, names, strict=True)):
-        version = versions[line.rig_id]
-        rig = rigs[version.pk]
-        mine = [extra for extra in extras if extra.station == line.station != ""]
-        extras = [extra for extra in extras if extra not in mine]
-        whole = times([*rig.needs, *map(_need, mine)], number, name, line.count)
-        units = _units(number, name, line.count)
-        asked.append(Asked(name, line, version, rig, units, tuple(mine)))
-        needs += whole
-    if extras:
-        whole = times(map(_need, extras), len(lines), BESIDE, 1)
-        units = _units(len(lines), BESIDE, 1)
-        asked.append(Asked(BESIDE, None, None, RigNeeds(within=True), units, tuple(extras)))
-        needs += whole
-    return tuple(asked), tuple(needs)
-
-
-def _names(lines: Sequence[PlanLine]) -> list[str]:
-    """What each line is called: its station, or its rig; told apart where two would be called alike."""
-    names = list[str]()
-    for line in lines:
-        name, number = line.station or str(line.rig), 2
-        while name in names:
-            name, number = f"{line.station or line.rig} ({number})", number + 1
-        names.append(name)
-    return names
-
-
-def _units(number: int, name: str, count: int) -> tuple[Unit, ...]:
-    """The copies of a line, as `times` calls them."""
-    return tuple(need.unit for need in times([Need(Unit(0), "")], number, name, count))
-
-
-def _need(extra: PlanExtra) -> Need:
-    return Need(Unit(0), extra.type, extra.count, (), extra.length, size=extra.size)
+    return ends_of(filter(reads, plan.people.all()))
 
 
 def reserve_of(rules: TeamRules) -> tuple[Reserve, ...]:

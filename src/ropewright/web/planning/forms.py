@@ -240,7 +240,8 @@ def propose(
 ) -> bool:
     """Fill a plan's form in as an address asks, row by row; whether anything differs from the plan then.
 
-    A count of 0 ticks that the row is taken out. What is no count is passed over: the form decides again.
+    A count of 0 ticks that the row is taken out; `off-7=yes` takes somebody off the rope.
+    What is no count is passed over: the form decides again.
     """
     changed = False
     rows = [*(("rig", row) for row in rigs), *(("extra", row) for row in extras)]
@@ -250,6 +251,10 @@ def propose(
             continue
         changed = changed or int(count) != row.instance.count
         row.initial["DELETE" if count == "0" else "count"] = int(count) or True
+    off = {person.pk for person in form.initial.get("people", ()) if asked.get(f"off-{person.pk}") == "yes"}
+    if off:
+        form.initial["people"] = [one for one in form.initial["people"] if one.pk not in off]
+        changed = True
     if asked.get("lend") == "yes" and not form.instance.lend:
         form.initial["lend"] = changed = True
     return changed

@@ -15,7 +15,7 @@ from ropewright.web.gear.refusals import IssueError
 from ropewright.web.people.models import Person
 from ropewright.web.planning.answer import Answer, answer
 from ropewright.web.planning.models import Plan
-from ropewright.web.planning.telling import against
+from ropewright.web.planning.verdict import against
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.workings.results import digest
 

@@ -10,8 +10,10 @@ from django.utils import timezone
 from ropewright.allotting import Given, Row, Unit
 from ropewright.quantity import show_force, show_length, show_mass
 from ropewright.web.planning import telling
-from ropewright.web.planning.answer import Answer, Asked
+from ropewright.web.planning.answer import Answer
+from ropewright.web.planning.asked import Asked
 from ropewright.web.planning.repairs import repairs_told
+from ropewright.web.planning.verdict import verdict
 from ropewright.web.policy.now import TeamRules
 
 __all__ = ["Picked", "Station", "page_of", "people_of", "stations_of"]
@@ -90,7 +92,7 @@ def page_of(found: Answer, rules: TeamRules, *, public: bool = False) -> dict[st
         "plan": found.plan,
         "answer": found,
         "day_words": telling.day_words(found.plan.day, timezone.localdate()),
-        "verdict": telling.verdict(found),
+        "verdict": verdict(found),
         "why": list(telling.why_not(found, units, public=public)),
         "cautions": list(telling.cautions(found, rules)),
         "repairs": repairs_told(found, rules),

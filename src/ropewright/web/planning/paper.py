@@ -8,7 +8,8 @@ from ropewright.sheets.leaf_press import print_leaf
 from ropewright.sheets.model import Line
 from ropewright.web.planning.answer import Answer
 from ropewright.web.planning.page import Station, stations_of
-from ropewright.web.planning.telling import cautions, verdict, why_not
+from ropewright.web.planning.telling import cautions, why_not
+from ropewright.web.planning.verdict import verdict
 from ropewright.web.policy.now import TeamRules
 
 __all__ = ["leaf_of", "pick_list"]

@@ -10,9 +10,11 @@ from django.urls import reverse
 
 from ropewright.allotting import Fetch, Item, Left, Repair
 from ropewright.quantity import Units, show_force, show_length, show_mass
-from ropewright.web.planning.answer import Answer, Asked, ratio_of, reserve_of
+from ropewright.web.planning.answer import Answer, ratio_of, reserve_of
+from ropewright.web.planning.asked import Asked
 from ropewright.web.planning.solved import missing
-from ropewright.web.planning.telling import LENT, ratio_told, short_of
+from ropewright.web.planning.telling import LENT, ratio_told, short_of, what_is
+from ropewright.web.planning.without import without_people
 from ropewright.web.policy.now import TeamRules
 
 __all__ = ["RepairsTold", "Told", "repairs_told"]
@@ -37,7 +39,8 @@ class Told:
 @dataclass(frozen=True, slots=True)
 class RepairsTold:
     """``ways``: nothing is in the way after them. ``pieces``: no piece is missing after them, but a rig can't
-    be rigged as it is written. ``without``: leaving such rigs out, where others stay.
+    be rigged as it is written. ``without``: leaving such rigs out, where others stay. ``lighter``: leaving
+    the rigs, and taking off the rope whom they don't take.
     """
 
     ways: tuple[Told, ...]
@@ -45,9 +48,10 @@ class RepairsTold:
     steps: tuple[Told, ...]
     fetch: tuple[str, ...]
     without: Told | None
+    lighter: Told | None
 
     def __bool__(self) -> bool:
-        return bool(self.ways or self.pieces or self.steps or self.fetch or self.without)
+        return bool(self.ways or self.pieces or self.steps or self.fetch or self.without or self.lighter)
 
 
 def repairs_told(answer: Answer, rules: TeamRules) -> RepairsTold:
@@ -62,7 +66,29 @@ def repairs_told(answer: Answer, rules: TeamRules) -> RepairsTold:
         tuple(_told(answer, step, rules) for step in repairs.steps if step != without),
         tuple(_fetch(one, rules.units) for one in repairs.fetch),
         _told(answer, without, rules) if without else None,
+        _lighter(answer, rules),
     )
+
+
+def _lighter(answer: Answer, rules: TeamRules) -> Told | None:
+    """The plan with those off the rope who may not go there, or whom its rigs don't take."""
+    found = without_people(answer, rules)
+    if found is None:
+        return None
+    names = ", ".join(person.name for person in found.off)
+    still = [
+        one.name for one in found.asked if one.rig.fault or (one.version is not None and not one.rig.within)
+    ]
+    if found.missing:
+        short = "; ".join(f"{count} × {what_is(need, rules.units)}" for count, need in found.missing)
+        then = f"Still missing: {short}."
+    else:
+        then = "No piece is then missing"
+        then += "." if still else ", and every rig is within policy at the masses on record."
+    mind = tuple(f"{name} can't be rigged as it is written." for name in still)
+    asked = urlencode([(f"off-{person.pk}", "yes") for person in found.off])
+    url = f"{reverse('planning:change', args=[answer.plan.pk])}?{asked}"
+    return Told((f"Another duty, off the rope: {names}",), then, mind, change_url=url)
 
 
 def _without(answer: Answer, rules: TeamRules) -> Repair | None:
@@ -104,11 +130,13 @@ def _told(answer: Answer, repair: Repair, rules: TeamRules) -> Told:
     barred = [one for k, one in enumerate(answer.asked) if one in answer.barred and k not in gone]
     if not left_over:
         mind += [f"{_why_barred(one)}: it has to be mended or left out first." for one in barred]
-    then = f"Still missing: {left_over}." if left_over else _covered(repair, barred)
+        mind += ["Who may not go on rope has to be taken off it first."] if answer.off_rope else []
+    in_the_way = bool(barred or answer.off_rope)
+    then = f"Still missing: {left_over}." if left_over else _covered(repair, in_the_way)
     keys = [("item", answer.cache.keys[item.mark]) for item in repair.inspect]
     url = f"{reverse('gear:inspect')}?{urlencode(keys)}" if keys else ""
     change = _change_url(answer, repair)
-    return Told(tuple(does), then, tuple(mind), repair.inspect, url, change, bool(barred))
+    return Told(tuple(does), then, tuple(mind), repair.inspect, url, change, in_the_way)
 
 
 def _leaves(answer: Answer, left: Left) -> str:
@@ -163,8 +191,8 @@ def _change_url(answer: Answer, repair: Repair) -> str:
     return f"{address}?{urlencode(asked)}" if asked else ""
 
 
-def _covered(repair: Repair, barred: Collection[Asked]) -> str:
-    if barred:
+def _covered(repair: Repair, in_the_way: bool) -> str:
+    if in_the_way:
         return "No piece is then missing, but that is not all that is in the way."
     return "All the rest can be rigged." if repair.leave else "All of it can be rigged."
 

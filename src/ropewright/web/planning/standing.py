@@ -12,6 +12,7 @@ from ropewright.web.people.roster import role_of
 __all__ = ["doubts_of", "marked", "may_not", "on_rope_told"]
 
 NOTHING = "nothing entered: medical, certificates and what else must be there before somebody trains"
+_SHORT = {NOTHING: "nothing entered"}
 
 
 def may_not(person: Person) -> bool:
@@ -32,7 +33,7 @@ def doubts_of(person: Person, day: date) -> list[str]:
     if not person.active:
         found.append("no longer active on the roster")
     if person.on_rope and not role_of(person).rope:
-        found.append(f"on duty as {role_of(person).name}, who is not put on the rope elsewhere")
+        found.append(f"by duty {role_of(person).name}, whom no rig counts on rope")
     return found
 
 
@@ -47,5 +48,5 @@ def on_rope_told(people: Iterable[Person], day: date) -> Iterator[str]:
 def marked(person: Person, day: date) -> str:
     """Somebody's name where they are chosen, with what speaks against it."""
     against = ["may not go on rope"] if may_not(person) else []
-    against += ["nothing entered" if doubt == NOTHING else doubt for doubt in doubts_of(person, day)]
+    against += [_SHORT.get(doubt, doubt) for doubt in doubts_of(person, day)]
     return f"{person.name} ({'; '.join(against)})" if against else person.name

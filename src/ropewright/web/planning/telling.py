@@ -9,19 +9,19 @@ from typing import Literal
 
 from ropewright.allotting import Item, Need, Over, Row
 from ropewright.quantity import Units, show_length, show_mass
-from ropewright.web.planning.answer import Answer, Asked, RatioAsked
+from ropewright.web.planning.answer import Answer, RatioAsked
+from ropewright.web.planning.asked import Asked
 from ropewright.web.planning.gaps import gaps_told
 from ropewright.web.planning.lots import Gone, Lot
 from ropewright.web.planning.needs import AtMass
 from ropewright.web.planning.sameday import SameDay
+from ropewright.web.planning.verdict import people_told
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.workings.engine import own_rules_told
 
 __all__ = [
     "LENT",
     "Said",
-    "Verdict",
-    "against",
     "cautions",
     "day_words",
     "lot_told",
@@ -29,8 +29,6 @@ __all__ = [
     "ratio_told",
     "short_of",
     "turns_told",
-    "unknowns",
-    "verdict",
     "what_is",
     "why_not",
 ]
@@ -109,53 +107,6 @@ def _ended(text: str) -> str:
     return text if text.endswith((".", "?", "!")) else f"{text}."
 
 
-def unknowns(answer: Answer) -> list[str]:
-    """What keeps a plan that nothing is known against from a plain yes, in a few words each."""
-    said = []
-    if answer.unweighed and answer.places:
-        said.append(f"{_people(len(answer.unweighed))} without a mass on record: not checked")
-    if answer.unread and answer.places:
-        said.append("what people weigh is not looked at for you")
-    if answer.over:
-        count = _people(len({one.name for one in answer.over}))
-        said.append(f"{count} over a limit of the gear, or a limit is not known")
-    if answer.doubts:
-        said.append(f"the roster has something against {_people(len(answer.doubts))} that day")
-    if answer.plan.more_people and answer.places:
-        said.append(f"{_people(answer.plan.more_people)} on no roster: not checked")
-    gone = sum(len(gone.marks) for lot in answer.lots for gone in lot.gone)
-    if gone:
-        said.append(f"{gone} of the items given out for it may no longer be used")
-    return said
-
-
-def _people(count: int) -> str:
-    return "1 person" if count == 1 else f"{count} people"
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """The first line of an answer: a mark's word, the words themselves, and how grave they are."""
-
-    mark: Literal["within policy", "outside policy", "caution"]
-    words: str
-    on_paper: str
-
-
-def verdict(answer: Answer) -> Verdict:
-    """Yes, no, or what is not known: what nobody weighed never passes."""
-    if not answer.can:
-        return Verdict("outside policy", "No: not as planned", "can't be rigged as planned")
-    open_ = "; ".join(unknowns(answer))
-    if not open_:
-        return Verdict("within policy", "Yes: it can be rigged", "can be rigged")
-    if answer.unweighed and answer.places:
-        return Verdict("caution", f"Not known: {open_}", "not known whether it can be rigged")
-    return Verdict(
-        "caution", f"The gear is there, but {open_}", "the gear is there, with open questions: see the plan"
-    )
-
-
 def lot_told(lot: Lot, gone: Gone) -> str:
     """What of a lot may no longer be used, since when and by which event."""
     count = len(gone.marks)
@@ -166,20 +117,6 @@ def lot_told(lot: Lot, gone: Gone) -> str:
         f"{count} item{are} {gone.state} that went out for “{lot.issue}”,{since} {why}: "
         f"{', '.join(gone.marks)}. Other items are proposed in their place as far as there are any."
     )
-
-
-def against(answer: Answer) -> str:
-    """What whoever gives the items out all the same has to know; nothing where the answer is a plain yes."""
-    if answer.can:
-        return "; ".join(unknowns(answer))
-    said = [f"{one.name} can't be used as it is written" for one in answer.unusable]
-    said += [f"{one.name} is outside policy as it is written" for one in answer.outside]
-    said += [f"{one.name} is outside policy with somebody on rope" for one in answer.beyond]
-    if answer.off_rope:
-        said.append(f"{_people(len(answer.off_rope))} may not go on rope")
-    if answer.solved.allotment.short or not said:
-        said.append("the plan can't be rigged as planned")
-    return " and ".join(said)
 
 
 def cautions(answer: Answer, rules: TeamRules) -> Iterator[Said]:
@@ -231,7 +168,7 @@ def turns_told(answer: Answer) -> str:
     """That more people are named than the rigs hold at once."""
     places = f"{answer.places} place{'' if answer.places == 1 else 's'}"
     return (
-        f"{_people(answer.students)} for {places}: they take turns; each needs a harness of their own or "
+        f"{people_told(answer.students)} for {places}: they take turns; each needs a harness of their own or "
         "changes in turn. What is worn or carried on the body is planned for the places, not for everybody."
     )
 

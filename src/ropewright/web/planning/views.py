@@ -26,7 +26,7 @@ from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
 from ropewright.web.planning.page import page_of, people_of
 from ropewright.web.planning.paper import pick_list
-from ropewright.web.planning.telling import against
+from ropewright.web.planning.verdict import against
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
 
