@@ -12,6 +12,7 @@ from pathlib import Path
 from ropewright.catalogue import load_catalogue
 from ropewright.procedure import Procedure, World, read_procedure
 from ropewright.procedure.mistakes import Mistakes, mistakes
+from ropewright.procedure.prove import as_entered, told_missing
 from ropewright.sheets.leaf_press import leaf_png, print_leaf
 from ropewright.sheets.procedure_sheets import SHEETS, Story
 
@@ -33,9 +34,10 @@ somebody exposed, with the reason that the model gave. This page is made by `too
 def entry(name: str, procedure: Procedure, found: Mistakes) -> str:
     """One procedure on the page."""
     verdict = found.proof.headline if found.proof.proved else "NOT PROVED"
+    verdict += f" {as_entered(procedure)}{told_missing(len(found.missing))}"
     lines = [f"## {procedure.name}", "", f"{procedure.about}", ""]
     lines += [f"![First page of the storyboard of {procedure.name}](storyboards/{name}.png)", ""]
-    lines += [f"{len(procedure.steps)} steps, {verdict}; {len(found.all)} mistakes tried."]
+    lines += [f"{len(procedure.steps)} steps, {verdict}. {len(found.all)} mistakes tried."]
     lines += [f"File: [{name}{ENDING}](../examples/procedures/{name}{ENDING})", ""]
     for n, step in enumerate(procedure.steps, 1):
         critical = f" **Critical:** {found.critical[n]}" if n in found.critical else ""

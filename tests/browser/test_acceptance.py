@@ -125,20 +125,20 @@ def writes_the_change_over(page: Page) -> None:
     expect(page.get_by_label("It starts from the rig")).to_have_value(RIG)
     page.get_by_label("Title").fill("Ascent to descent at the tower")
     page.get_by_role("button", name="Begin it").click()
-    expect(page.locator("#verdict")).to_contain_text("every step proved", timeout=SLOW)
+    expect(page.locator("#verdict")).to_contain_text("no step refused", timeout=SLOW)
     head = page.locator("#text").input_value().partition("words:")[0] + PEOPLE
     page.locator("#text").fill(with_steps(head, [f"climber: {each}" for each in HASTY]))
     expect(page.locator("#verdict")).to_contain_text("refused at step 2", timeout=SLOW)
     expect(page.locator("#said")).to_contain_text("lock off device first, or keep a hand on its rope")
     untested = [step for step in CAREFUL if "inch-test" not in step]
     page.locator("#text").fill(with_steps(head, untested))
-    expect(page.locator("#verdict")).to_contain_text("every step proved, 2 cautions", timeout=SLOW)
+    expect(page.locator("#verdict")).to_contain_text("no step refused, 2 cautions", timeout=SLOW)
     page.locator("#text").fill(with_steps(head, CAREFUL))
     expect(page.locator("#verdict")).not_to_contain_text("caution", timeout=SLOW)
-    expect(page.locator("#verdict")).to_contain_text("every step proved", timeout=SLOW)
+    expect(page.locator("#verdict")).to_contain_text("no step refused", timeout=SLOW)
     saves(page, "Kept as version 2.", "locked off and tested before anything comes off")
     page.goto("/procedures/ascent-to-descent-at-the-tower/proof/")
-    expect(page.locator("main")).to_contain_text("every step proved", timeout=SLOW)
+    expect(page.locator("main")).to_contain_text("no step refused", timeout=SLOW)
     expect(page.get_by_role("row", name="lower climber down 1 m")).to_contain_text("climber 2 (2 hands-off)")
 
 

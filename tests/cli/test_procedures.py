@@ -81,7 +81,8 @@ def test_several_files_are_told_one_line_each_and_one_bad_one_keeps_no_other_bac
     status, out, err = ran(capsys, "prove", "--brief", str(tmp_path / "none"), str(ASCENT))
     assert status == 2
     assert "there is no such file" in err
-    assert "ascent-to-descent.procedure.yaml: PROVED, 18 steps: every step proved\n" in out
+    assert "ascent-to-descent.procedure.yaml: NO STEP REFUSED, 18 steps, by the model, as entered (" in out
+    assert "(student 95 kg (209 lb))\n" in out
 
 
 @pytest.mark.parametrize("brief", [(), ("--brief",)])
@@ -93,7 +94,7 @@ def test_cautions_stand_beside_the_verdict_and_leave_the_exit_status_at_nought(
     path.write_text(text.replace("from: ", f"from: {FOLDER}/").replace("  - climber: inch-test device\n", ""))
     status, out, _ = ran(capsys, "prove", str(path), *brief)
     assert status == 0
-    assert "PROVED, 16 steps: every step proved, 4 cautions" in out
+    assert "NO STEP REFUSED, 4 cautions, 16 steps, by the model, as entered" in out
 
 
 def test_a_rig_file_in_place_of_a_procedure_is_one_fault(capsys: pytest.CaptureFixture[str]) -> None:
@@ -125,7 +126,7 @@ def test_find_prints_the_way_and_writes_it(capsys: pytest.CaptureFixture[str], t
     rigs = [str(FOLDER / f"{name}.rig.yaml") for name in ("self-haul-on-tower", "self-haul-stripped")]
     status, out, err = ran(capsys, "find", *rigs, "-o", str(way))
     assert status == 0
-    assert "proved by itself once more" in out
+    assert "no step refused when played by itself once more" in out
     assert "written to" in err
     assert ran(capsys, "prove", "--brief", str(way))[0] == 0
     status, _, err = ran(capsys, "find", *rigs, "-o", str(way))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from ropewright.catalogue import Catalogue
+from ropewright.quantity import Units, show_range
 
 from .acts import CannotError, Change, do
 from .exposure import too_far
@@ -16,7 +17,7 @@ from .moment import Moment
 from .rules import Fault, amiss, judged, people, still
 from .world import World, beginning
 
-__all__ = ["Held", "Played", "Proof", "Verdict", "play", "prove", "run"]
+__all__ = ["Held", "Played", "Proof", "Verdict", "as_entered", "play", "prove", "run"]
 
 Verdict = Literal["ok", "caution", "refused"]
 
@@ -75,8 +76,10 @@ class Proof:
 
     @property
     def headline(self) -> str:
-        """The verdict in words, which never leaves a caution out: `every step proved, 2 cautions`."""
-        verdict = "every step proved" if self.proved else "not proved"
+        """What the proof found, in words that promise nothing and leave no caution out: `no step refused, 2
+        cautions`.
+        """
+        verdict = "no step refused" if self.proved else "not proved"
         return verdict + told_cautions(self.cautions)
 
     @property
@@ -106,9 +109,20 @@ def prove(
     return Proof(procedure, start, begun, held_by(world, start), tuple(steps))
 
 
+def as_entered(procedure: Procedure, units: Units = "both") -> str:
+    """Under what a proof was found: `by the model, as entered (student 95 kg)`."""
+    loads = [f"{load.name} {show_range(load.mass, 'mass', units)}" for load in procedure.rig.loads.values()]
+    return f"by the model, as entered ({', '.join(loads)})" if loads else "by the model, as entered"
+
+
 def told_cautions(count: int) -> str:
     """What follows a verdict: `, 2 cautions`; nothing where there is none."""
     return f", {count} caution{'' if count == 1 else 's'}" if count else ""
+
+
+def told_missing(count: int) -> str:
+    """What follows a verdict where mistakes were tried: `; 2 checks missing`; nothing where none is."""
+    return f"; {count} check{'' if count == 1 else 's'} missing" if count else ""
 
 
 _HELD = ("too-few-chains", "too-few-hands-off", "falls", "runs")

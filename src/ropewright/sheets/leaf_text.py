@@ -18,7 +18,8 @@ BOX, LINE = "[ ]", "_"
 
 def leaf_text(leaf: Leaf) -> str:
     """The whole sheet as lines; boxes to tick are `[ ]`, places to write on are underlines."""
-    out = [*_filled(f"{leaf.kind.upper()}: {leaf.title}"), *_filled(f"{leaf.verdict}. {leaf.judged}")]
+    verdict = f"{leaf.verdict}. " if leaf.verdict else ""
+    out = [*_filled(f"{leaf.kind.upper()}: {leaf.title}"), *_filled(f"{verdict}{leaf.judged}")]
     out += _filled(leaf.own) if leaf.own else []
     out += _filled(leaf.purpose) if leaf.purpose else []
     for line in leaf.wrong:

@@ -10,6 +10,7 @@ from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.policy import Policy
 from ropewright.procedure import Fault, Held, Played, Procedure, Proof, World
 from ropewright.procedure.mistakes import MissingCheck
+from ropewright.procedure.prove import as_entered, told_missing
 from ropewright.quantity import Units
 
 from .content import CAUTION
@@ -70,13 +71,15 @@ def leaf_of(story: Story, key: str, kind: str, blocks: tuple[Block | None, ...])
         *([counted(refused, "step") + " refused"] if refused else []),
         *([counted(cautions, "step") + " with a caution"] if cautions else []),
     ]
-    judged = f"Every step judged by {Policy(p.rig).told}"
+    whole = proof.proved and not rig_faults
+    verdict = f"{proof.headline}{told_missing(len(story.missing))}" if whole else "not proved"
+    judged = f"Judged {as_entered(p, story.units)}, and by {Policy(p.rig).told}"
     return Leaf(
         key=key,
         kind=kind,
         title=p.name,
         purpose=p.about,
-        verdict=proof.headline.upper() if proof.proved and not rig_faults else "NOT PROVED",
+        verdict=verdict.upper(),
         judged=f"{judged}: {', '.join(counts)}." if counts else f"{judged}.",
         own=sentence(p.rig, story.units),
         wrong=fault_lines(rig_faults),

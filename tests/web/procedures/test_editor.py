@@ -52,12 +52,12 @@ def test_the_verdict_waits_for_every_failure(browser: Client, procedure: Procedu
     assert "trying every failure" in seen(browser, text, "first")["verdict"]
     whole = seen(browser, text, "whole")
     assert whole["whole"]
-    assert "every step proved" in whole["verdict"]
+    assert "no step refused" in whole["verdict"]
 
 
 def test_cautions_stand_in_the_verdict(browser: Client, untested: Procedure) -> None:
     whole = seen(browser, untested.current.text, "whole")
-    assert "every step proved, 4 cautions" in whole["verdict"]
+    assert "no step refused, 4 cautions" in whole["verdict"]
 
 
 def test_faults_of_the_text_stand_at_their_lines(browser: Client, refused: Procedure) -> None:

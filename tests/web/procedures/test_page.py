@@ -58,7 +58,7 @@ def test_cautions_stand_in_every_verdict_of_a_procedure_that_is_proved(
     work()
     for address in ("", "untested/", "untested/proof/"):
         page = browser.get(f"/procedures/{address}").content.decode()
-        assert "every step proved, 4 cautions" in page, address
+        assert "no step refused, 4 cautions" in page, address
 
 
 def test_every_cell_of_the_proof_has_its_name_where_rows_stack(

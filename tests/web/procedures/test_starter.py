@@ -31,7 +31,7 @@ def test_a_procedure_begins_on_a_rig_and_is_opened_to_be_written(
     assert (made.title, made.rig_slug) == ("New", "lane-on-clamps")
     browser.get("/procedures/new-procedure/")
     work()
-    assert "every step proved" in browser.get("/procedures/new-procedure/").content.decode()
+    assert "no step refused" in browser.get("/procedures/new-procedure/").content.decode()
 
 
 def test_a_second_of_the_same_title_gets_a_name_of_its_own(

@@ -37,7 +37,7 @@ def test_a_way_is_shown_as_a_storyboard_with_what_was_refused_and_can_be_kept(
         page = browser.get(sent["Location"]).content.decode()
     count = len(Working.objects.get(kind="way").data["steps"])
     assert f"A way of {count} steps" in page
-    assert "proved once more by itself" in page
+    assert "played once more by itself" in page
     assert page.count('<article class="step"') == count + 1
     assert "upper comes off working, and descender was not tested since" in page
     keep = f"{sent['Location']}keep/"
@@ -50,7 +50,7 @@ def test_a_way_is_shown_as_a_storyboard_with_what_was_refused_and_can_be_kept(
     browser.get(kept["Location"])
     work()
     page = browser.get(kept["Location"]).content.decode()
-    assert "every step proved" in page
+    assert "no step refused" in page
 
 
 def test_where_there_is_none_it_says_how_far_it_came_and_what_was_tried_besides(

@@ -131,8 +131,8 @@ def _told(found: Found, helps: list[Lacking], tried: list[str]) -> str:
     lines = []
     if found.procedure is not None and found.proof is not None:
         steps = found.procedure.steps
-        verdict = "proved" if found.proof.proved else "NOT PROVED"
-        lines.append(f"a way of {len(steps)} steps, {verdict} by itself once more")
+        verdict = "no step refused" if found.proof.proved else "NOT PROVED"
+        lines.append(f"a way of {len(steps)} steps, {verdict} when played by itself once more")
         lines += [clean(f"{n:>3}  {step.doer}: {step.text}") for n, step in enumerate(steps, 1)]
     else:
         why = "nothing was left to try" if found.exhausted else "the time was up"

@@ -125,7 +125,7 @@ def _written(
         content, pages = contents[key]
         write_whole(target, content)
         said = f", {pages} page{'' if pages == 1 else 's'}" if pages else ""
-        yield f"{clean(path.name)}: {clean(str(target))}{said}, {made[key].verdict.lower()}"
+        yield f"{clean(path.name)}: {clean(str(target))}{said}{_verdict(made[key])}"
 
 
 def _content(leaf: Leaf, paper: Paper | None) -> tuple[bytes, int]:
@@ -146,3 +146,7 @@ def _targets(
     twins = "two sheets would be written to {}; print them apart"
     found = in_folder(files, out, kinds, twins)
     return {path: dict(zip(only, targets, strict=True)) for path, targets in found.items()}
+
+
+def _verdict(leaf: Leaf) -> str:
+    return f", {leaf.verdict.lower()}" if leaf.verdict else ""

@@ -11,7 +11,7 @@ from ropewright.judgement.own_rules import sentence
 from ropewright.procedure import Held, Played, Proof, World
 from ropewright.procedure.exposure import Exposure, exposure
 from ropewright.procedure.mistakes import CONSEQUENCES, Mistake, Mistakes
-from ropewright.procedure.prove import told_cautions
+from ropewright.procedure.prove import as_entered, told_cautions, told_missing
 from ropewright.sheets.dropped import became
 
 __all__ = ["mistakes_summary", "proof_brief", "proof_summary"]
@@ -20,14 +20,15 @@ _MARK = {"ok": "ok", "caution": "caution", "refused": "REFUSED"}
 
 
 def proof_brief(name: str, proof: Proof) -> str:
-    """One line: proved or not, and how many steps are refused or have a caution."""
+    """One line: whether a step is refused, under what, and how many are or have a caution."""
     return clean(f"{name}: {_verdict(proof)}")
 
 
 def _verdict(proof: Proof) -> str:
     counts = Counter[str](p.verdict for p in proof.steps)
     if proof.proved:
-        return f"PROVED, {len(proof.steps)} steps: {proof.headline}"
+        verdict = proof.headline.replace("no step refused", "NO STEP REFUSED", 1)
+        return f"{verdict}, {len(proof.steps)} steps, {as_entered(proof.procedure)}"
     said = [f"{counts['refused']} refused"] if counts["refused"] else []
     if proof.start_faults:
         said = ["outside policy before the first step", *said]
@@ -121,7 +122,10 @@ def mistakes_summary(name: str, found: Mistakes) -> str:
     """All mistakes by step, the critical steps, the checks that are missing."""
     counts = Counter(m.consequence for m in found.all)
     said = ", ".join(f"{counts[c]} {c}" for c in reversed(CONSEQUENCES) if counts[c])
-    lines = [clean(f"{name}: {found.proof.procedure.name}"), _verdict(found.proof)]
+    lines = [
+        clean(f"{name}: {found.proof.procedure.name}"),
+        f"{_verdict(found.proof)}{told_missing(len(found.missing))}",
+    ]
     lines += paragraph(f"{len(found.all)} mistakes tried: {said}", 0)
     for title, wanted in _GROUPS:
         told = [m for m in found.all if m.consequence in wanted]

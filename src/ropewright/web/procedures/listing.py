@@ -39,7 +39,7 @@ class Entry:
         if verdict == "unusable":
             return "unusable", "unusable"
         if verdict == "proved":
-            return "proved", f"every step proved{told_cautions(self.short['cautions'])}"
+            return "proved", f"no step refused{told_cautions(self.short['cautions'])}"
         return "being worked out", "being worked out"
 
 

@@ -15,6 +15,7 @@ from typing import Any
 from ropewright.procedure import Procedure as ReadProcedure
 from ropewright.procedure import Proof, World, prove
 from ropewright.procedure.drawn import Changed, changed
+from ropewright.procedure.prove import as_entered
 from ropewright.rig.yamltext import load_yaml
 from ropewright.sheets.storyboard import frame_of
 from ropewright.sheets.telling import Story
@@ -56,6 +57,7 @@ class Look(Seen):
     whole: bool = True
     proved: bool | None = None
     headline: str = ""
+    entered: str = ""
     svg: str = ""
     drawn: str = ""
 
@@ -120,7 +122,8 @@ def _looked(source: Source, stage: Stage, step: int | None) -> Look:
     start = tuple(fault_told(fault) for fault in proof.start_faults)
     whole = stage == "whole"
     proved = proof.proved if whole else None
-    return Look((), start, steps, whole, proved, proof.headline, svg, drawn)
+    entered = as_entered(procedure, source.rules.units)
+    return Look((), start, steps, whole, proved, proof.headline, entered, svg, drawn)
 
 
 def _world(source: Source, procedure: ReadProcedure) -> _Remembered:

@@ -9,6 +9,7 @@ from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.policy import Policy
 from ropewright.procedure import Fault, Held, Moment, Played, Proof, World
 from ropewright.procedure.exposure import Exposure, exposure, free_gear, hands
+from ropewright.procedure.prove import as_entered
 from ropewright.quantity import Units
 from ropewright.rig import RigFileError
 from ropewright.sheets.dropped import became
@@ -71,6 +72,7 @@ def proof_told(story: Story) -> dict[str, Any]:
         },
         "proved": proof.proved,
         "headline": proof.headline,
+        "entered": as_entered(p, story.units),
         "cautions": proof.cautions,
         "refused": [played.n for played in proof.steps if played.verdict == "refused"],
         "people": [{"name": x.name, "role": x.role, "at": x.at} for x in p.people.values()],
