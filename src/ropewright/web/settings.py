@@ -173,7 +173,10 @@ LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"plain": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "filters": {"in one line": {"()": "ropewright.web.logs.RefusedInOneLine"}},
+    "handlers": {
+        "stderr": {"class": "logging.StreamHandler", "formatter": "plain", "filters": ["in one line"]}
+    },
     "root": {"handlers": ["stderr"], "level": "WARNING"},
     "loggers": {"axes": {"level": "ERROR"}},
 }
