@@ -24,13 +24,25 @@ def command(file: Path, home: Path | None) -> int:
     """
     if home is not None:
         os.environ["ROPEWRIGHT_HOME"] = str(home.resolve())
-    from ropewright.web.serving import set_up
+    from ropewright.web.environment import read_environment
+    from ropewright.web.storing.traces import traces
     from ropewright.web.storing.trouble import told_plainly
 
-    with told_plainly():
-        set_up()
-        from ropewright.web.storing import restore
-
-        restore(file, click.echo)
+    clear = traces(read_environment(make=False).home)
+    try:
+        with told_plainly():
+            _restore(file)
+    except BaseException:
+        clear()
+        raise
     click.echo(f"Restored from {clean(str(file))}; everybody has to sign in again")
     return 0
+
+
+def _restore(file: Path) -> None:
+    from ropewright.web.serving import set_up
+
+    set_up()
+    from ropewright.web.storing import restore
+
+    restore(file, click.echo)
