@@ -15,7 +15,7 @@ from django.utils import timezone
 
 from ropewright import __version__
 from ropewright.files import fingerprint
-from ropewright.web.held import LINGERS, HeldError, alone, only_server, together
+from ropewright.web.held import LINGERS, HeldError, alone, one_of_servers, only_server, together
 from ropewright.web.rights import close_to_others, keep_new_files_close
 
 __all__ = ["at_ease", "prepare", "run", "set_up", "take_up_restore"]
@@ -39,6 +39,8 @@ def prepare(say: Say, *, demo: bool, address: str = "") -> None:
     together(home)
     if settings.ENVIRONMENT.store_file:
         only_server(home, address)
+    else:
+        one_of_servers(home)
     close_to_others(home, say)
     check_file(settings.ENVIRONMENT)
     call_command("migrate", interactive=False, verbosity=0)
@@ -65,7 +67,7 @@ def take_up_restore(say: Say) -> None:
     if not half_done(home):
         return
     try:
-        with alone(home, LINGERS):
+        with alone(home, LINGERS, say):
             settle(home, say)
     except HeldError:
         if half_done(home, swapping=True):  # else it is one that still unpacks, and the store is whole

@@ -17,6 +17,7 @@ from ropewright.web.interface.models import Token
 from ropewright.web.interface.tokens import make_token
 from ropewright.web.people.models import Person
 from ropewright.web.rigs.models import Rig
+from ropewright.web.workings import background
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.worker import run_waiting
 from tests.web.conftest import Team
@@ -155,12 +156,28 @@ def test_a_large_rig_is_to_be_asked_for_again(store: Team, heavy: None) -> None:
     assert found.json()["within_policy"] is True
 
 
-def test_a_large_rig_that_could_not_be_worked_out_is_no_more_to_be_asked_for(
+def test_a_large_rig_that_could_not_be_worked_out_is_tried_once_more_after_a_while(
     store: Team, heavy: None
 ) -> None:
     _get(PATHS[1], store[Role.LEAD])
-    Working.objects.update(state=Working.State.FAILED, words="it ended")
+    ended = timezone.now() - timedelta(minutes=10)
+    Working.objects.update(state=Working.State.FAILED, words="it ended", beat=ended)
     found = _get(PATHS[1], store[Role.LEAD])
-    assert found.status_code == 500
-    assert "Retry-After" not in found
-    assert found.json() == {"detail": "it could not be worked out: it ended"}
+    assert found.status_code == 409
+    assert 1100 < int(found["Retry-After"]) <= 1200
+    assert found.json() == {
+        "detail": "“Haul 3:1” could not be worked out: it ended; a request after a while tries once more"
+    }
+    Working.objects.update(beat=timezone.now() - timedelta(minutes=31))
+    assert _get(PATHS[1], store[Role.LEAD]).status_code == 503
+    assert Working.objects.get().state == Working.State.RUNNING
+
+
+def test_a_script_for_which_too_much_waits_is_told_when_to_ask_again(
+    store: Team, heavy: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(background, "MOST_WAITING", 0)
+    found = _get(PATHS[1], store[Role.LEAD])
+    assert (found.status_code, found["Retry-After"]) == (429, "30")
+    assert found.json()["detail"].endswith("ask again once some of it is done")
+    assert not Working.objects.exists()

@@ -266,6 +266,19 @@ def test_a_restore_without_room_changes_nothing(kept: Path, tmp_path: Path) -> N
     assert _run("-c", TELL, home=tmp_path).stdout.strip() == TOLD
 
 
+@pytest.mark.parametrize("there", [False, True])
+def test_a_restore_without_room_leaves_nothing_that_was_not_there(
+    kept: Path, tmp_path: Path, there: bool
+) -> None:
+    home = tmp_path / "new" / "home"
+    if there:
+        home.mkdir(parents=True)
+    for most in (10, 200_000):  # not even the key; in the middle of the unpacking
+        done = _run("-c", _limited(most), "restore", str(kept), home=home)
+        assert done.returncode == 2, done.stdout
+        assert sorted(tmp_path.rglob("*")) == ([home.parent, home] if there else [])
+
+
 def test_a_backup_without_room_says_so_and_leaves_nothing(kept: Path, tmp_path: Path) -> None:
     assert _ropewright("restore", str(kept), home=tmp_path).returncode == 0
     for words in (_limited(200_000), _FULL):  # while the database is copied; while the file is written
@@ -335,7 +348,10 @@ def test_a_restore_waits_for_no_running_server_but_refuses(tmp_path: Path) -> No
     )
     assert holder.stdout is not None
     assert holder.stdout.readline() == "held\n"
-    with pytest.raises(HeldError, match="stop the server first"), alone(tmp_path):
+    with (
+        pytest.raises(HeldError, match="is used by a restore, or by a server that starts or stops"),
+        alone(tmp_path),
+    ):
         pass
     together(tmp_path)  # a second server may share it
     holder.communicate("", timeout=20)

@@ -9,23 +9,20 @@ import sqlite3
 import subprocess
 import sys
 import time
-from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from django.test import Client
 from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries
 
-from ropewright.web.access import Role
+from ropewright.errors import RopewrightError
 from ropewright.web.procedures.source import source_of
 from ropewright.web.workings import background, worker
-from ropewright.web.workings.background import TASKS, Task, again, ask, ask_all, before
+from ropewright.web.workings.background import TASKS, Task, again, ask, ask_all
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.worker import run_waiting
 
-BrowserOf = Callable[[Role | None], Client]
 pytestmark = pytest.mark.django_db
 
 
@@ -40,7 +37,7 @@ def endless(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
 
 
 def broken(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
-    raise ValueError("no such number")
+    raise RopewrightError("there is no such number") if asked.get("told") else ValueError("no such number")
 
 
 @pytest.fixture(autouse=True)
@@ -70,12 +67,22 @@ def test_the_lanes_do_not_wait_for_each_other() -> None:
 
 
 def test_what_fails_says_why_and_may_be_tried_again() -> None:
+    row = ask("broken", [1], {"told": True})
+    assert run_waiting("long")
+    row.refresh_from_db()
+    assert (row.state, row.words) == (Working.State.FAILED, "there is no such number")
+    again(row)
+    assert (row.state, row.words, row.asked) == (Working.State.RUNNING, "", {"told": True})
+
+
+def test_a_fault_of_the_program_is_told_in_plain_words_and_named_in_the_log(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
     row = ask("broken", [1], {"number": 1})
     assert run_waiting("long")
     row.refresh_from_db()
-    assert (row.state, row.words) == (Working.State.FAILED, "ValueError: no such number")
-    again(row)
-    assert (row.state, row.words, row.asked) == (Working.State.RUNNING, "", {"number": 1})
+    assert row.words == "a fault of this program kept it from being worked out; the server's log says where"
+    assert "ValueError: no such number" in caplog.text
 
 
 def test_a_row_left_by_a_process_that_ended_is_taken_up_again() -> None:
@@ -105,8 +112,8 @@ def test_a_row_under_which_every_process_ended_is_given_up() -> None:
 
 def test_what_never_ends_is_given_up_and_the_next_is_done(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(worker, "MOST_SECONDS", 0.2)
-    ask("double", [1], {"number": 1})
     row = ask("endless", [1], {})
+    ask("double", [1], {"number": 1})
     assert run_waiting("short")
     row.refresh_from_db()
     assert (row.state, row.words) == (
@@ -117,7 +124,7 @@ def test_what_never_ends_is_given_up_and_the_next_is_done(monkeypatch: pytest.Mo
     assert Working.objects.get(kind="double").is_done
 
 
-def test_the_newest_that_is_asked_for_comes_first() -> None:
+def test_what_somebody_looks_at_comes_before_what_a_list_asked_for() -> None:
     ask_all("double", [([n], {"number": n}) for n in (1, 2)])
     ask("double", [9], {"number": 9})
     assert run_waiting("short")
@@ -185,15 +192,3 @@ def test_a_large_rig_keeps_no_procedure_waiting() -> None:
     by_lane = {kind: task.lane for kind, task in TASKS.items()}
     assert {by_lane[kind] for kind in by_lane if kind.startswith("procedure")} == {"short", "long"}
     assert {by_lane[kind] for kind in ("rig", "rig-card", "rig-png", "needs of a rig")} == {"large"}
-
-
-def test_who_waits_is_told_how_many_come_first(browser_of: BrowserOf) -> None:
-    early = ask("procedure", [1], {"number": 1})
-    late = ask("procedure", [2], {"number": 2})
-    other_lane = ask("procedure-mistakes", [3], {"number": 3})
-    assert [before(row) for row in (early, late, other_lane)] == [1, 0, 0]
-    Working.objects.filter(pk=early.pk).update(claim="somewhere:short:1")
-    early.refresh_from_db()
-    assert [before(row) for row in (early, late)] == [0, 1]
-    page = browser_of(Role.STUDENT).get(f"/working/{late.key}/").content.decode()
-    assert "1 other first" in page

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+from math import ceil
 from typing import Any
 
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import URLPattern
+from django.utils import timezone
 from ninja import NinjaAPI
 from ninja.pagination import LimitOffsetPagination, paginate
 
@@ -20,6 +23,7 @@ from ropewright.web.interface.tokens import ByToken
 from ropewright.web.people.models import Person
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
+from ropewright.web.workings.background import TooManyError, again
 from ropewright.web.workings.engine import summary_of
 from ropewright.web.workings.waiting import StillWorkingError
 
@@ -27,6 +31,8 @@ __all__ = ["api", "description", "patterns"]
 
 ASK_AGAIN = 10
 """After how many seconds a script asks again for what is being worked out."""
+TRY_AGAIN = timedelta(minutes=30)
+"""How long after a failure a request tries once more."""
 
 api = NinjaAPI(
     title="Ropewright",
@@ -52,14 +58,29 @@ def _refused(request: HttpRequest, error: PermissionDenied) -> object:
 
 @api.exception_handler(StillWorkingError)
 def _waits(request: HttpRequest, error: StillWorkingError) -> object:
-    row = error.ask()
+    try:
+        row = error.ask()
+        left = TRY_AGAIN - (timezone.now() - row.beat if row.beat else TRY_AGAIN)
+        if row.has_failed and left <= timedelta():
+            again(row)
+    except TooManyError as many:
+        return _too_many(request, many)
     if row.has_failed:
-        return api.create_response(
-            request, {"detail": f"it could not be worked out: {row.words}"}, status=500
-        )
+        detail = f"“{error.what}” could not be worked out: {row.words}"
+        return _later(request, f"{detail}; a request after a while tries once more", 409, left)
     detail = f"“{error.what}” is large and being worked out; ask again in {ASK_AGAIN} seconds"
-    answer = api.create_response(request, {"detail": detail}, status=503)
-    answer["Retry-After"] = str(ASK_AGAIN)
+    return _later(request, detail, 503, timedelta(seconds=ASK_AGAIN))
+
+
+@api.exception_handler(TooManyError)
+def _too_many(request: HttpRequest, error: TooManyError) -> object:
+    detail = f"{error}, and no more may; ask again once some of it is done"
+    return _later(request, detail, 429, timedelta(seconds=3 * ASK_AGAIN))
+
+
+def _later(request: HttpRequest, detail: str, status: int, after: timedelta) -> HttpResponse:
+    answer = api.create_response(request, {"detail": detail}, status=status)
+    answer["Retry-After"] = str(ceil(after.total_seconds()))
     return answer
 
 
@@ -71,9 +92,15 @@ def rigs(request: HttpRequest) -> object:
     return [_rig(rig) for rig in Rig.objects.filter(put_away=None)]
 
 
-@api.get("/rigs/{name}", response={200: RigWhole, 503: Detail}, summary="One rig, worked out")
+@api.get(
+    "/rigs/{name}",
+    response={200: RigWhole, 409: Detail, 429: Detail, 503: Detail},
+    summary="One rig, worked out",
+)
 def rig(request: HttpRequest, name: str) -> object:
-    """Its text, the verdict and every force; 503 while a large one is worked out, see `Retry-After`."""
+    """Its text, the verdict and every force; 503 while a large one is worked out, 409 where it could not be,
+    429 where too much waits for the token's owner: ask again after `Retry-After`.
+    """
     _ask(request, "see rigs")
     found = get_object_or_404(Rig, slug=name)
     version, rules = found.current, rules_now()

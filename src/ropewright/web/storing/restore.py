@@ -38,7 +38,7 @@ def restore(source: Path, say: Say = lambda _text: None) -> None:
     """
     home = settings.ENVIRONMENT.home
     try:
-        with alone(home, LINGERS):
+        with alone(home, LINGERS, say):
             settle(home, say)
             with zipfile.ZipFile(source) as archive, Unpacked(archive, source) as unpacked:
                 check_age(unpacked.about["migrations"], unpacked.about["program"], source)

@@ -10,11 +10,12 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.cache import add_never_cache_headers
 
-from ropewright.web.workings.background import again
+from ropewright.web.workings.asking import asked_by
+from ropewright.web.workings.background import MOST_WAITING, TooManyError, again
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.waiting import StillWorkingError
 
-__all__ = ["wait_answer", "waits"]
+__all__ = ["too_many_answer", "wait_answer", "waits"]
 
 _TOKEN = "csrfmiddlewaretoken"
 
@@ -26,10 +27,13 @@ class waits:  # noqa: N801 - middleware is named like a function
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        return self.get_response(request)
+        with asked_by(request):
+            return self.get_response(request)
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """Turn what is to be waited for into a page that waits; leave everything else alone."""
+        if isinstance(error, TooManyError):
+            return too_many_answer(request)
         return wait_answer(request, error) if isinstance(error, StillWorkingError) else None
 
 
@@ -42,12 +46,15 @@ def wait_answer(
     """The page that waits and then opens anew by itself, or the part of a page that asks again; what could
     not be worked out is told there, with a way to try again.
     """
-    row, sent = error.ask(), request.method == "POST"
-    if sent and row.has_failed:  # whoever sends a form once more asks for another try
-        again(row)
+    try:
+        row = error.ask()
+        if request.method == "POST" and row.has_failed:  # whoever sends a form once more asks for another try
+            again(row)
+    except TooManyError:
+        return too_many_answer(request)
     shown = {**(context or {}), "row": row, "what": error.what, "then": _then(request)}
-    htmx = getattr(request, "htmx", None)
-    if htmx and not htmx.boosted:
+    htmx: Any = getattr(request, "htmx", None)
+    if _is_part(request):
         back = htmx.current_url_abs_path or ""
         answer = render(
             request, "workings/part.html", {**shown, "back": back}, status=_status(row, part=True)
@@ -58,6 +65,25 @@ def wait_answer(
         answer = render(request, template, shown, status=_status(row))
     add_never_cache_headers(answer)
     return answer
+
+
+def too_many_answer(request: HttpRequest) -> HttpResponse:
+    """What an account gets that asks for more while all that may wait for it waits already."""
+    part = _is_part(request)
+    answer = render(
+        request,
+        "workings/many_part.html" if part else "workings/many.html",
+        {"most": MOST_WAITING},
+        status=HTTPStatus.OK if part else HTTPStatus.TOO_MANY_REQUESTS,
+    )
+    answer["Retry-After"] = "30"
+    add_never_cache_headers(answer)
+    return answer
+
+
+def _is_part(request: HttpRequest) -> bool:
+    htmx: Any = getattr(request, "htmx", None)
+    return bool(htmx) and not htmx.boosted
 
 
 def _then(request: HttpRequest) -> str:

@@ -1,6 +1,7 @@
 """Asking for what takes seconds: a row says what is wanted, and a process beside the server does it.
 
 The row stays when server and process go; whoever looks at it next starts a process again, which takes it up.
+In which order rows are done is told in `turns`.
 """
 
 from __future__ import annotations
@@ -16,14 +17,30 @@ from typing import Any, Literal
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
-from django.db.models import Q
 from django.utils import timezone
 
 from ropewright.web.best_effort import best_effort
+from ropewright.web.held import serves
+from ropewright.web.workings.asking import account
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.results import digest
+from ropewright.web.workings.turns import is_watched, queue, served
 
-__all__ = ["TASKS", "Lane", "Task", "again", "ask", "ask_all", "before", "found", "look", "wake"]
+__all__ = [
+    "MOST_WAITING",
+    "TASKS",
+    "Lane",
+    "Task",
+    "TooManyError",
+    "again",
+    "ask",
+    "ask_all",
+    "before",
+    "found",
+    "kinds_of",
+    "look",
+    "wake",
+]
 
 Lane = Literal["short", "long", "large"]
 """Short work is what somebody waits for before a page; neither long work nor a large rig keeps it waiting."""
@@ -58,9 +75,20 @@ TASKS: Mapping[str, Task] = {
     "way": Task(f"{_PROCEDURES}:way", "long"),
 }
 NOT_ASKED = "waits: the store can't be written just now. Open this page anew in a moment"
+MOST_WAITING = 40
+"""How many pieces of work may wait for one account; more are refused until some of them are done."""
 _FRESH = timedelta(seconds=5)
 _started: dict[Lane, subprocess.Popen[bytes]] = {}
 _starting = Lock()
+
+
+class TooManyError(Exception):
+    """An account asks for more while all that may wait for it waits already."""
+
+
+def kinds_of(lane: str) -> list[str]:
+    """The kinds of work that wait in a lane."""
+    return [kind for kind, task in TASKS.items() if task.lane == lane]
 
 
 def ask(kind: str, parts: Sequence[object], asked: Mapping[str, Any]) -> Working:
@@ -68,12 +96,15 @@ def ask(kind: str, parts: Sequence[object], asked: Mapping[str, Any]) -> Working
 
     Where the store can't be written just now the row is in none: it says so, and the next look asks again.
 
-    parts: what the result follows from. asked: what the work is given, plain values.
+    parts: what the result follows from. asked: what the work is given, plain values. Errors: TooManyError
+    where it is new and the account that asks has too much waiting.
     """
     key = digest(kind, *parts)
     row = Working.objects.filter(key=key).first()
     if row is None:
+        who = _with_room(account())
         new = Working(key=key, kind=kind, state=Working.State.RUNNING, asked=dict(asked), words=NOT_ASKED)
+        new.who_id, new.looked = who, timezone.now()
         try:
             row = best_effort(lambda: _created(new))
         except IntegrityError:  # somebody else was quicker
@@ -84,11 +115,26 @@ def ask(kind: str, parts: Sequence[object], asked: Mapping[str, Any]) -> Working
 
 
 def _created(row: Working) -> Working:
-    return Working.objects.create(key=row.key, kind=row.kind, state=row.state, asked=row.asked)
+    return Working.objects.create(
+        key=row.key, kind=row.kind, state=row.state, asked=row.asked, who_id=row.who_id, looked=row.looked
+    )
+
+
+def _with_room(who: int | None) -> int | None:
+    """The account, where more may wait for it. Errors: TooManyError."""
+    if (
+        who is not None
+        and Working.objects.filter(who=who, state=Working.State.RUNNING).count() >= MOST_WAITING
+    ):
+        raise TooManyError(f"{MOST_WAITING} pieces of work wait for this account")
+    return who
 
 
 def ask_all(kind: str, wanted: Sequence[tuple[Sequence[object], Mapping[str, Any]]]) -> None:
-    """Ask for many results at once, in two queries; those that somebody asked for before stay as they are."""
+    """Ask for many results at once, in two queries; those that somebody asked for before stay as they are.
+
+    Nobody in particular waits for them: they are a list's, and come after what somebody looks at.
+    """
     by_key = {digest(kind, *parts): asked for parts, asked in wanted}
     known = dict(Working.objects.filter(key__in=by_key).values_list("key", "state"))
     rows = [
@@ -108,32 +154,57 @@ def found(kind: str, parts: Sequence[object]) -> Working | None:
 
 
 def look(row: Working) -> Working:
-    """Give sign that somebody waits for a row: what is waited for comes first, and somebody is at work."""
+    """Give sign that somebody waits for a row: what is looked at comes first, and somebody is at work."""
     if row.state == Working.State.RUNNING:
-        now = timezone.now()
-        if not row.claim and now - row.made > _FRESH:
-            free = Working.objects.filter(pk=row.pk, claim="", state=Working.State.RUNNING)
-            best_effort(lambda: free.update(made=now))
+        if not row.claim:
+            _watched(row)
         transaction.on_commit(lambda: wake(TASKS[row.kind].lane))
     return row
 
 
+def _watched(row: Working) -> None:
+    """Note that somebody looks. What two wait for comes with the turn of whoever has the earlier one."""
+    now, who, changed = timezone.now(), account(), dict[str, Any]()
+    if row.looked is None or now - row.looked > _FRESH:
+        changed["looked"] = now
+    is_another = who is not None and who != row.who_id
+    if is_another and (row.who_id is None or not is_watched(row.looked, now) or _sooner(who, row)):
+        changed["who"] = who
+    if changed:
+        free = Working.objects.filter(pk=row.pk, claim="", state=Working.State.RUNNING)
+        best_effort(lambda: free.update(**changed))
+
+
+def _sooner(who: int | None, row: Working) -> bool:
+    last = served(kinds_of(TASKS[row.kind].lane), (who, row.who_id))
+    return row.who_id in last and (who not in last or last[who] < last[row.who_id])
+
+
 def before(row: Working) -> int:
-    """How many pieces of work are done before this one is begun; what was asked for last comes first."""
+    """How many pieces of work are done before this one is begun, as far as is known by now."""
     if row.claim or row.state != Working.State.RUNNING:
         return 0
-    lane = TASKS[row.kind].lane
-    kinds = [kind for kind, task in TASKS.items() if task.lane == lane]
-    sooner = Q(made__gt=row.made) | ~Q(claim="")
-    return (
-        Working.objects.filter(sooner, state=Working.State.RUNNING, kind__in=kinds).exclude(pk=row.pk).count()
-    )
+    kinds = kinds_of(TASKS[row.kind].lane)
+    running = Working.objects.filter(state=Working.State.RUNNING, kind__in=kinds)
+    waiting = queue(running.filter(claim=""), kinds)
+    if row.pk not in waiting:
+        return 0
+    return running.exclude(claim="").count() + waiting.index(row.pk)
 
 
 def again(row: Working) -> None:
-    """Try once more what failed."""
+    """Try once more what failed. Errors: TooManyError."""
+    now, who = timezone.now(), _with_room(account())
     Working.objects.filter(pk=row.pk, state=Working.State.FAILED).update(
-        state=Working.State.RUNNING, claim="", words="", done=0, whole=0, tries=0, made=timezone.now()
+        state=Working.State.RUNNING,
+        claim="",
+        words="",
+        done=0,
+        whole=0,
+        tries=0,
+        made=now,
+        looked=now,
+        who=who,
     )
     row.refresh_from_db()
     look(row)
@@ -151,7 +222,7 @@ def wake(lane: Lane) -> None:
         if last is not None and last.poll() is None:
             return
         _started[lane] = subprocess.Popen(
-            [sys.executable, "-m", "ropewright.web.workings.worker", lane],
+            [sys.executable, "-m", "ropewright.web.workings.worker", lane, *(["served"] if serves() else [])],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.DEVNULL,
             start_new_session=True,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.conf import settings
 from django.db import models
 from django.utils import timezone
 
@@ -13,7 +14,8 @@ class Working(models.Model):
 
     What takes seconds is worked out by a process of its own, see `background`: ``asked`` is then what it
     is worked out from, ``claim`` the process that has it and ``beat`` when that last gave a sign; ``done``
-    of ``whole`` and ``words`` say how far it is, ``tries`` how often it was begun.
+    of ``whole`` and ``words`` say how far it is, ``tries`` how often it was begun. Turns follow from ``who``
+    waits for it (null: nobody in particular), when somebody ``looked`` last, and when it was ``begun``.
     """
 
     class State(models.TextChoices):
@@ -36,11 +38,21 @@ class Working(models.Model):
     whole = models.PositiveIntegerField(default=0)
     words = models.CharField(max_length=300, blank=True, default="")
     tries = models.PositiveSmallIntegerField(default=0)
+    who = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+    looked = models.DateTimeField(null=True, blank=True)
+    begun = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         indexes = (
             models.Index(fields=("kind", "made")),
             models.Index(fields=("made",), condition=models.Q(state="running"), name="workings_running"),
+            models.Index(
+                fields=("who", "kind", "begun"),
+                condition=models.Q(begun__isnull=False),
+                name="workings_served",
+            ),
         )
 
     @property
