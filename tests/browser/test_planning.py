@@ -19,7 +19,7 @@ def planned(page: Page, title: str) -> None:
     page.goto("/plans/")
     page.get_by_role("link", name="New plan").click()
     page.get_by_label("What for").fill(title)
-    page.get_by_label("Day").fill(str(datetime.now(UTC).date() + timedelta(days=16)))
+    page.get_by_label("Day", exact=True).fill(str(datetime.now(UTC).date() + timedelta(days=16)))
     for group, rig, count in (("Rig 1", "Haul 2:1", "4"), ("Rig 2", "Haul 3:1", "1")):
         row = page.get_by_role("group", name=group)
         row.get_by_label("Rig", exact=True).select_option(label=rig)
@@ -109,5 +109,5 @@ def test_a_refused_plan_has_the_focus_on_what_is_to_be_mended(page_as: PageAs, s
     expect(faults).to_be_focused()
     expect(faults).to_be_in_viewport()
     faults.get_by_role("link", name="Day").click()
-    expect(page.get_by_label("Day")).to_be_in_viewport()
+    expect(page.get_by_label("Day", exact=True)).to_be_in_viewport()
     assert fits(page)

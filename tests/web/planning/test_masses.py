@@ -87,6 +87,15 @@ def test_a_mass_that_is_not_on_record_is_no_yes(browser_of: BrowserOf, plan: Pla
     assert "Yes" not in first
 
 
+def test_what_is_open_is_told_beside_a_no_too(browser_of: BrowserOf, plan: Plan) -> None:
+    Plan.objects.update(more_people=3)
+    plan.people.set([somebody("Bo", mass=TOO_HEAVY), somebody("Jo")])
+    text = page(browser_of, plan)
+    assert "No: not as planned" in verdict_of(text)
+    assert "1 person without a mass on record: not checked; " in text
+    assert "3 people on no roster: not checked" in text
+
+
 def test_people_on_no_roster_are_not_checked(browser_of: BrowserOf, plan: Plan) -> None:
     Plan.objects.update(more_people=3)
     assert "The gear is there, but 3 people on no roster: not checked" in verdict_of(page(browser_of, plan))

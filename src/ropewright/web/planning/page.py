@@ -13,7 +13,7 @@ from ropewright.web.planning import telling
 from ropewright.web.planning.answer import Answer
 from ropewright.web.planning.asked import Asked
 from ropewright.web.planning.repairs import repairs_told
-from ropewright.web.planning.verdict import verdict
+from ropewright.web.planning.verdict import unknowns, verdict
 from ropewright.web.policy.now import TeamRules
 
 __all__ = ["Picked", "Station", "page_of", "people_of", "stations_of"]
@@ -93,6 +93,7 @@ def page_of(found: Answer, rules: TeamRules, *, public: bool = False) -> dict[st
         "answer": found,
         "day_words": telling.day_words(found.plan.day, timezone.localdate()),
         "verdict": verdict(found),
+        "also_open": [] if found.can else unknowns(found),
         "why": list(telling.why_not(found, units, public=public)),
         "cautions": list(telling.cautions(found, rules)),
         "repairs": repairs_told(found, rules),
