@@ -100,7 +100,6 @@ def test_us_files_hold_round_us_numbers() -> None:
     text = starter_text(Answers("two-tensioned", units="us"))
     assert "at: [0, 40]" in text
     assert "mass: 220 lb" in text
-    assert "pull: 45 lbf" in text
 
 
 def test_three_legs() -> None:
@@ -160,3 +159,9 @@ def test_answers_that_make_no_rig_are_refused(answers: Answers, text: str) -> No
     with pytest.raises(StarterError) as refused:
         starter_text(answers)
     assert str(refused.value).startswith(text)
+
+
+@pytest.mark.parametrize("kind", STARTER_KINDS)
+def test_a_starter_leaves_what_people_are_counted_on_for_to_the_policy(kind: StarterKind) -> None:
+    assert "pull:" not in starter_text(Answers(kind))
+    assert all(crew.pull is None for crew in read_rig(starter_text(Answers(kind))).crews.values())

@@ -46,8 +46,8 @@ def test_a_team_is_named_where_there_is_one() -> None:
 
 
 def test_nothing_is_said_where_a_file_has_no_rules_of_its_own() -> None:
-    assert sentence(examined("haul-3-1").rig) == ""
-    assert not any("of the file's own" in said for said in card("haul-3-1").told_first)
+    assert sentence(examined("descent-locked-off").rig) == ""
+    assert not any("of the file's own" in said for said in card("descent-locked-off").told_first)
 
 
 def test_each_margin_shows_what_it_is_held_against() -> None:
@@ -60,3 +60,15 @@ def test_each_margin_shows_what_it_is_held_against() -> None:
     assert asked["upper, catching"] == "1"
     (line,) = [line.text for line in section.after if line.lead == "asked:"]
     assert line.startswith("10 to breaking with nothing failed, 4 of grabs; after a failure and in a catch")
+
+
+def test_a_crew_counted_on_for_more_is_told_beside_the_verdict_and_never_as_sustained() -> None:
+    made = card("haul-3-1")
+    assert "pull of haulers 0.20 kN" in made.told_first[0]
+    assert "the shipped policy counts on 0.13 kN" in made.told_first[0]
+    who = made.section("who")
+    assert who is not None
+    (line,) = [line for line in who.lines if "as in the file" in line.lead]
+    assert line.text.startswith("enough as stated, 0.20 kN")
+    assert "by the team's sustained 0.13 kN (30 lbf) NOT surely enough" in line.text
+    assert "at the sustained figure" not in line.text

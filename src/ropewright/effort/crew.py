@@ -34,13 +34,14 @@ EXACT = 1e-9
 @dataclass(frozen=True, slots=True)
 class Crew:
     """Haulers at the rope: ``best`` and ``sustained`` are what they give together [N]; ``said`` names where
-    the number comes from.
+    the number comes from; ``team`` is what they sustain by the team's figure where the file states more.
     """
 
     count: int
     best: float
     sustained: float
     said: str
+    team: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,7 @@ def crew_of_people(prepared: Prepared, people: Iterable[Person]) -> Crew:
 def crew_of_file(prepared: Prepared, moved: Moved) -> Crew:
     """The crews that the rig file puts at the ropes; another load with a rope in hand counts as one."""
     best, sustained = each_gives(prepared)
-    count, most, steady = 0, 0.0, 0.0
+    count, most, steady, least = 0, 0.0, 0.0, 0.0
     for name in dict.fromkeys(hands_of(moved)):
         crew = prepared.rig.crews.get(name)
         people = crew.people if crew else 1
@@ -114,4 +115,5 @@ def crew_of_file(prepared: Prepared, moved: Moved) -> Crew:
         count += people
         most += people * (own.high if own else best)
         steady += people * (own.low if own else sustained)
-    return Crew(count, most, steady, "as in the file")
+        least += people * min(sustained, own.low if own else sustained)
+    return Crew(count, most, steady, "as in the file", least if least < steady * (1 - EXACT) else None)

@@ -275,10 +275,15 @@ class _Judge:
         who = f"{crew.count} {'hauler' if crew.count == 1 else 'haulers'} {crew.said}"
         enough = crew.count >= ask.hands
         if enough and crew.sustained * (1 + EXACT) >= high:
-            return "yes", ""
+            if crew.team is None or crew.team * (1 + EXACT) >= high:
+                return "yes", ""
+            as_stated = f"{show_force(crew.sustained, self.units)} together as stated"
+            by_team = f"by the team's figure {show_force(crew.team, self.units)}, not surely enough"
+            return "maybe", f"{who}: enough at {as_stated}; {by_team}"
         if enough and crew.best * (1 + EXACT) >= low:
             most = show_force(crew.best, self.units)
-            return "maybe", f"{who}: enough at best case, {most} together, not surely enough sustained"
+            word = "sustained" if crew.team is None else "as stated"
+            return "maybe", f"{who}: enough at best case, {most} together, not surely enough {word}"
         return "no", f"{who}: too few"
 
     def _himself(self, person: Person, ask: Ask) -> tuple[Verdict, str]:

@@ -63,7 +63,13 @@ def _rig_data(a: RigAnswer, at_hand: Sequence[float]) -> dict[str, Any]:
         "load": a.prepared.load,
         "as_in_file": a.of_load,
         "crew": crew
-        and {"count": crew.count, "best_N": crew.best, "sustained_N": crew.sustained, "said": crew.said},
+        and {
+            "count": crew.count,
+            "best_N": crew.best,
+            "sustained_N": crew.sustained if crew.team is None else crew.team,
+            "as_stated_N": None if crew.team is None else crew.sustained,
+            "said": crew.said,
+        },
         "gear": a.gear,
         "components": len(a.prepared.components),
         "rope_per_metre": a.rope_per_metre if a.prepared.motions else None,

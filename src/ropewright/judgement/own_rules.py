@@ -9,7 +9,7 @@ from typing import Any, Literal, cast
 
 from ropewright.judgement.policy import Policy
 from ropewright.quantity import Kind, Units, show
-from ropewright.rig import POLICY_KEYS, Rig, TeamPolicy
+from ropewright.rig import POLICY_KEYS, Crew, Rig, TeamPolicy
 
 __all__ = [
     "NOT_ASKED",
@@ -21,6 +21,7 @@ __all__ = [
     "said_of",
     "sentence",
     "shown_value",
+    "stated_beyond",
     "team_rule",
     "told",
 ]
@@ -71,7 +72,27 @@ class OwnRule:
 def own_rules(rig: Rig, units: Units = "both") -> tuple[OwnRule, ...]:
     """The rules that a rig's text states otherwise than the team: a rule that says the same is none."""
     found = (own_rule(key, own, rig.team, units) for key, own in rig.policy.items())
-    return tuple(rule for rule in found if rule)
+    return (*(rule for rule in found if rule), *_crews(rig, units))
+
+
+def _crews(rig: Rig, units: Units) -> Iterable[OwnRule]:
+    """Crews that the rig counts on for more than the team does."""
+    each, brake = (float(team_rule(key, rig.team)[0] or 0.0) for key in ("hauler-pull", "brake-hand"))
+    whose = "the team" if rig.team else "the shipped policy"
+    for crew in rig.crews.values():
+        if crew.pull is not None and stated_beyond(crew, each, brake, rig.haul is not None):
+            own = shown_value("hauler-pull", crew.pull.likely, units)
+            said = f"pull of {crew.name} {own}, {whose} {_theirs('hauler-pull', each, units)} (looser)"
+            yield OwnRule(f"pull of {crew.name}", said, "looser")
+
+
+def stated_beyond(crew: Crew, each: float, brake: float, hauls: bool) -> bool:
+    """Whether a crew's own pull lets more through than ``each`` [N] of the policy: in a haul any greater one,
+    in holding one that comes to more than ``brake`` [N], which one gloved hand is counted on for.
+    """
+    if crew.pull is None or crew.pull.likely <= each * (1 + _SAME):
+        return False
+    return hauls or crew.people * crew.pull.likely > max(brake, crew.people * each) * (1 + _SAME)
 
 
 def own_rule(key: str, own: Any, rules: TeamPolicy | None, units: Units = "both") -> OwnRule | None:

@@ -442,6 +442,7 @@ def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[
     crew = before.rig.crews.get(who)
     each = crew.pull.likely if crew and crew.pull else world.policy.number("hauler-pull") or 0.0
     there = crew.people if crew else 1
+    how = "as stated" if crew and crew.pull else "sustained"
     load = before.rig.loads.get(who)
     if load is not None and force > SELF * GRAVITY * load.mass.likely:
         share = f"{force / (GRAVITY * load.mass.likely):.0%} of their weight"
@@ -449,7 +450,7 @@ def _pull(world: World, step: Step, before: Moment, change: Change) -> Iterator[
         yield Fault("hands", step.load, "refused", text, "more mechanical advantage, or somebody to haul")
     needed = max(1, ceil(force / each - 1e-9)) if each else there + 1
     if needed > there and crew is not None:
-        text = f"{who} would have to pull {show_force(force)}: {needed} people sustained, {there} are there"
+        text = f"{who} would have to pull {show_force(force)}: {needed} people {how}, {there} are there"
         yield Fault(
             "hands", step.load, "refused", text, "more people on the rope, or more mechanical advantage"
         )

@@ -14,6 +14,7 @@ __all__ = ["STARTERS", "start_rig"]
 
 ROPE = "rope-12.5-low-stretch"
 ROPE_STEP = {"metric": 10.0, "us": 15.24}  # m; ropes come in whole tens of metres, or in 50 ft
+SUSTAINED = 133.0  # what one hauler is counted on for [N] where no policy says otherwise, for the same guess
 LOSS = 0.7  # share of the ideal advantage that is left by friction, for a first guess of the crew
 KNOT = "figure-eight-bight"
 WITHIN_REACH = 0.7  # m above somebody on a rope
@@ -124,7 +125,7 @@ def _clamps(site: Site) -> Rig:
 def _haul(site: Site, ratio: int, gear: list[Gear], run: list[str], strands: int, second: int) -> Rig:
     """Give a crew haul; `second` numbers the anchor of the second line, behind those of the main line."""
     newtons = site.mass.likely * STANDARD_GRAVITY
-    people = site.answers.people or max(1, math.ceil(newtons / (ratio * LOSS * site.pull.likely)))
+    people = site.answers.people or max(1, math.ceil(newtons / (ratio * LOSS * SUSTAINED)))
     crew, catch, second_rope = _caught(site, second)
     crew_line = [site.crew("haulers", people), crew]
     main = _rope(site, "main", strands, *run, "hand haulers")

@@ -70,11 +70,6 @@ class Site:
         us = self.answers.units == "us"
         return self.answers.mass or read_quantity(220 if us else 100, "mass", self.answers.units)
 
-    @property
-    def pull(self) -> Range:
-        """What one of a crew can be asked for over some minutes [N]."""
-        return read_quantity(45 if self.answers.units == "us" else 0.2, "force", self.answers.units)
-
     def slack(self, metres: float) -> str:
         """Write slack as it stands behind a contact, in round numbers of the file's units."""
         return f"slack {write_quantity(Range.exactly(self.round(metres)), 'length', self.answers.units)}"
@@ -115,5 +110,5 @@ class Site:
     def crew(self, name: str, people: int, side: int = 1) -> Crew:
         """Give people in line with the rope; those of a second line stand apart."""
         if self.has_edge:
-            return Crew(name, self.at(SET_BACK + WALK, self.top, 0.0 if side > 0 else 2.0), people, self.pull)
-        return Crew(name, self.at(side * WALK, self.top), people, self.pull)
+            return Crew(name, self.at(SET_BACK + WALK, self.top, 0.0 if side > 0 else 2.0), people)
+        return Crew(name, self.at(side * WALK, self.top), people)

@@ -57,12 +57,25 @@ def _crew(ctx: Context, moved: Moved, crew: Crew) -> Line:
     """Whether the people that the file puts at the rope are enough, by what each is counted on for."""
     low, high = moved.hand_force.low * moved.hands, moved.hand_force.high * moved.hands
     lead = f"{counted(crew.count, 'hauler')} {crew.said}:"
+    if crew.team is not None:
+        return _as_stated(ctx, high, crew, crew.team, lead)
     each = ctx.force(crew.sustained / crew.count)
     if crew.sustained >= high:
         return Line(f"enough, at the sustained figure, {each} each", lead)
     if crew.best >= low:
         return Line(f"enough at best case only; sustained, {each} each, they are not surely enough", lead)
     return Line(f"TOO FEW, even at best case; sustained they give {each} each", lead, "", True)
+
+
+def _as_stated(ctx: Context, high: float, crew: Crew, team: float, lead: str) -> Line:
+    """The same where the file counts on them for more than the team does: both are said."""
+    stated, theirs = ctx.force(crew.sustained / crew.count), ctx.force(team / crew.count)
+    own = "enough" if crew.sustained >= high else "not surely enough"
+    by_team = "enough too" if team >= high else "NOT surely enough"
+    text = (
+        f"{own} as stated, {stated} each, looser than the team's; by the team's sustained {theirs} {by_team}"
+    )
+    return Line(text, lead, "", team < high)
 
 
 def _hauling(ctx: Context, moved: Moved, ask: Ask) -> Iterator[Line]:

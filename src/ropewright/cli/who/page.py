@@ -75,7 +75,10 @@ def _asked_of(a: RigAnswer, units: Units) -> str:
     crew = f"{a.crew.count} {'hauler' if a.crew.count == 1 else 'haulers'} {a.crew.said}"
     gives = f"{show_force(a.crew.best, units)} at best case"
     if a.crew.sustained != a.crew.best:
-        gives += f", {show_force(a.crew.sustained, units)} sustained"
+        word = "sustained" if a.crew.team is None else "as stated"
+        gives += f", {show_force(a.crew.sustained, units)} {word}"
+    if a.crew.team is not None:
+        gives += f", {show_force(a.crew.team, units)} by the team's figure"
     return f"{whom}, {crew} ({gives} together)"
 
 

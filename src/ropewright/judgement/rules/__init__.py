@@ -22,7 +22,7 @@ from ropewright.judgement.rules import (
 )
 from ropewright.judgement.rules.base import LEVELS, LOADED, Context, Finding, Level, in_state, ratio
 from ropewright.judgement.rules.codes import CODES
-from ropewright.judgement.rules.crews import hands_of, pull_of
+from ropewright.judgement.rules.crews import hands_of, pull_of, team_pull_of
 from ropewright.judgement.rules.edges import touches
 from ropewright.judgement.rules.holding import stands_there
 from ropewright.judgement.rules.limits import limit_words
@@ -41,6 +41,7 @@ __all__ = [
     "pull_of",
     "ratio",
     "stands_there",
+    "team_pull_of",
     "touches",
 ]
 

@@ -60,6 +60,7 @@ CODES: Mapping[str, str] = {
     "rope-too-short": "a rope is shorter than what the rig, the way and the reserve ask for",
     "spare-too-short": "too little rope is laid behind a releasable anchor to lower somebody from there",
     "rope-length-unknown": "nobody has said how long a rope is",
+    "crew-counted-looser": "a crew is counted on for more than the team counts on, as the rig states it",
     "crew-too-weak": "the people at a rope are counted on for less than the haul takes",
     "too-many-haulers": "more people pull on one line than the policy allows",
     "line-pulled-too-hard": "the haul takes more pull on one line than the policy allows",

@@ -6,11 +6,12 @@ import math
 from collections.abc import Iterator
 
 from ropewright.judgement.moved import Moved
+from ropewright.judgement.own_rules import stated_beyond
 from ropewright.judgement.rules.base import Context, Finding, Level
 from ropewright.mechanics import GRAVITY
 from ropewright.rig import Crew, Load
 
-__all__ = ["find", "hands_of", "pull_of"]
+__all__ = ["find", "hands_of", "pull_of", "team_pull_of"]
 
 OWN_SHARE = 0.5
 """Share of his own weight that somebody who hauls himself is counted on for in a pull: a planning figure of
@@ -41,6 +42,14 @@ def pull_of(ctx: Context, name: str) -> tuple[float, int, float]:
     return each, crew.people, each * crew.people
 
 
+def team_pull_of(ctx: Context, name: str) -> float:
+    """What all at a hand are counted on for together [N] by the policy's own figure."""
+    crew = ctx.rig.crews.get(name)
+    if crew is None:
+        return pull_of(ctx, name)[2]
+    return (ctx.policy.number("hauler-pull") or 0.0) * crew.people
+
+
 def find(ctx: Context) -> Iterator[Finding]:
     """Pulls and grips against what people are counted on for, and the policy's limits on a line.
 
@@ -57,12 +66,35 @@ def find(ctx: Context) -> Iterator[Finding]:
                 yield from _haul(ctx, moved, name, line)
             else:
                 yield from _brake(ctx, moved, name, line)
+    yield from _looser(ctx)
     most = ctx.policy.number("most-haulers")
     for crew in ctx.rig.crews.values():
         if most is not None and crew.people > most:
             text = f"{crew.people} people pull at {crew.name}; the policy allows {most:g} on one line"
             repair = f"use {most:g} or fewer, with more advantage"
             yield Finding("stop", "too-many-haulers", text, crew.line, repair, crew.name)
+
+
+def _looser(ctx: Context) -> Iterator[Finding]:
+    """Crews counted on for more than the policy counts on, and whether they are enough by its figure too."""
+    each, brake = ctx.policy.number("hauler-pull") or 0.0, ctx.policy.number("brake-hand") or 0.0
+    hauled = {name: m for m in ctx.motions if m.direction > 0 for name in hands_of(m)}
+    for crew in ctx.rig.crews.values():
+        if crew.pull is None or not stated_beyond(crew, each, brake, crew.name in hauled):
+            continue
+        text = (
+            f"{crew.name} {'is' if crew.people == 1 else 'are'} counted on for {ctx.force(crew.pull.likely)} "
+            f"each as stated, looser than the {ctx.force(each)} that the policy counts on"
+        )
+        moved = hauled.get(crew.name)
+        if moved is not None and each > 0:
+            high = moved.hand_force.high
+            enough = "enough" if high <= team_pull_of(ctx, crew.name) * (1 + EXACT) else "not enough"
+            least, surely = math.ceil(moved.hand_force.likely / each), math.ceil(high / each)
+            text += f"; by that figure {crew.people} are {enough}: the haul takes {least}"
+            text += "" if least == surely else f", {surely} at the high end"
+        repair = "leave `pull:` out, or say beside it why they give more"
+        yield Finding("caution", "crew-counted-looser", text, crew.line, repair, crew.name)
 
 
 def _at_rest(ctx: Context) -> Iterator[Finding]:

@@ -16,7 +16,7 @@ from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.geometry import Redirect
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.own_rules import said_of
-from ropewright.judgement.rules import Context, hands_of, pull_of
+from ropewright.judgement.rules import Context, hands_of, pull_of, team_pull_of
 from ropewright.judgement.rules.holding import stands_there
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Rig
@@ -148,6 +148,8 @@ def _motion(ctx: Context, moved: Moved) -> list[Figure]:
         _, people, together = pull_of(ctx, name)
         each = hand / max(people, 1)
         enough = "enough" if together >= hand else "too few"
+        if team_pull_of(ctx, name) < hand <= together:
+            enough = "enough as stated, too few by the team's figure"
         if name in ctx.rig.loads:
             enough = _on_his_own(ctx.rig.loads[name].mass.likely, hand)
         shown = f"{show_force(each, units)}, {enough}" if up else show_force(each, units)
