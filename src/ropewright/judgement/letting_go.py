@@ -40,7 +40,7 @@ class Outcome:
     sideways; ``reason`` in a few words. ``peak`` [N] is the force on a load that drops and is caught, with
     its ropes from once to twice as stiff as in a slow pull, and ``lowest`` [m] how far down it then
     bounces; None where it hardly drops. ``strikes``: it comes down on the ground though its ropes would hold
-    it in the end.
+    it in the end; ``beneath``: how they would with room beneath it, None where they would not.
     """
 
     load: str
@@ -51,6 +51,18 @@ class Outcome:
     peak: Range | None = None
     lowest: float | None = None
     strikes: bool = False
+    beneath: Beneath | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Beneath:
+    """How a load that strikes the ground would be held with room beneath it: ``drop`` [m] to where it would
+    hang, ``lowest`` [m] in the catch, ``peak`` [N] at the hardest.
+    """
+
+    drop: float
+    lowest: float
+    peak: float
 
 
 @dataclass(frozen=True)
@@ -296,7 +308,9 @@ def _outcome(
     swing = float(np.hypot(*(rest.position[n, :2] - before[:2])))
     if to_ground is not None and drop > to_ground:
         reason = "reaches the ground before the rope holds"
-        return Outcome(load, "falls", to_ground, swing, reason, strikes=True)
+        held_there = rests and drop <= max(drawing_height(rig), 1.0)
+        beneath = _beneath(drop, *_caught(left, rest, keeps, n, drop)) if held_there else None
+        return Outcome(load, "falls", to_ground, swing, reason, strikes=True, beneath=beneath)
     if not rests:
         slips = (
             "no tensions hold it there without a grip slipping"
@@ -309,8 +323,13 @@ def _outcome(
     peak, lowest = _caught(left, rest, keeps, n, drop) if drop > HARDLY else (None, None)
     if lowest is not None and to_ground is not None and lowest > to_ground:
         reason = "hangs clear in the end, but strikes the ground while the rope stretches"
-        return Outcome(load, "falls", to_ground, swing, reason, peak, lowest, strikes=True)
+        beneath = None if peak is None else _beneath(drop, peak, lowest)
+        return Outcome(load, "falls", to_ground, swing, reason, peak, lowest, True, beneath)
     return Outcome(load, "held", drop, swing, "", peak, lowest)
+
+
+def _beneath(drop: float, peak: Range, lowest: float) -> Beneath:
+    return Beneath(drop, max(drop, lowest), peak.high)
 
 
 def _caught(

@@ -24,7 +24,7 @@ from .letting_go import Outcome
 from .loads import borne, pulls
 from .moved import CannotMove, Moved, spread
 from .parts import PartLoad
-from .rules import LOADED, Context, Finding, hands_of, pull_of, touches
+from .rules import LOADED, Context, Finding, hands_of, near_ground, pull_of, touches, words_of
 from .sliding import slips
 from .strokes import strokes
 from .trace import render
@@ -94,6 +94,16 @@ def report(examination: Examination, units: Units = "both", found: tuple[Finding
         ],
         "open_questions": [f.text for f in found if f.level == "question"],
         "within_policy": within_policy(found),
+        "except_near_ground": [
+            {
+                "load": near.load,
+                "below_m": _number(near.height),
+                "where": "begins" if near.begins else "ends",
+                "if_fails": list(near.parts),
+                "text": words_of(context, near, within_policy(found)),
+            }
+            for near in near_ground(context)
+        ],
         "policy": _policy(x),
         "assumptions": [_assumption(x, used) for used in figures_used(x)],
         "units": {"force": "N", "length": "m", "mass": "kg"},

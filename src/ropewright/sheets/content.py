@@ -9,7 +9,7 @@ from ropewright.drawing import Picture
 from ropewright.judgement.examine import Examination
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.own_rules import sentence
-from ropewright.judgement.rules import Context, Finding, Level
+from ropewright.judgement.rules import Context, Finding, Level, near_ground, words_of
 from ropewright.quantity import Units
 
 from .crew import who
@@ -103,6 +103,8 @@ def told_first(ctx: Context, found: tuple[Finding, ...]) -> Iterable[str]:
     if ctx.rig.loads and not ctx.people:
         more = f", and so {asked:g} independent chains were not asked for" if asked and asked > 1 else ""
         yield f"Only objects hang here: as the file has it, no person is on or under it{more}."
+    for near in near_ground(ctx):
+        yield words_of(ctx, near, within_policy(found))
     for f in found:
         if f.code == "hangs-elsewhere":
             yield f"{capital(f.text)}."

@@ -8,7 +8,7 @@ from ropewright.cli.summary.text import heading, item, paragraph
 from ropewright.cli.terminal import clean
 from ropewright.judgement.findings import within_policy
 from ropewright.judgement.own_rules import sentence
-from ropewright.judgement.rules import Context, Finding, Level
+from ropewright.judgement.rules import Context, Finding, Level, near_ground, words_of
 
 __all__ = ["brief", "summary"]
 
@@ -24,6 +24,8 @@ def summary(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
     lines += paragraph(f"{verdict(found)} ({ctx.policy.told}){_counts(found)}")
     own = sentence(rig, ctx.units)
     lines += paragraph(own) if own else []
+    for near in near_ground(ctx):
+        lines += paragraph(words_of(ctx, near, within_policy(found)))
     lines += _found("What was found", [f for f in found if f.level != "question"])
     lines += _found("Open questions", [f for f in found if f.level == "question"])
     for moved in (ctx.x.haul, ctx.x.lower):
@@ -44,7 +46,8 @@ def brief(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
     shown = [f for f in found if f.level == "stop" or f.open][:1]
     shown += [f for f in found if f.code == "crew-too-weak" and f not in shown]
     text = f"{verdict(found)}  {clean(name)}: {clean(ctx.rig.rig)}{_counts(found)}"
-    return "; ".join([text, *(clean(f.text) for f in shown)])
+    apart = [words_of(ctx, near, within_policy(found)).rstrip(".") for near in near_ground(ctx)]
+    return "; ".join([text, *apart, *(clean(f.text) for f in shown)])
 
 
 def verdict(found: Iterable[Finding]) -> str:

@@ -26,6 +26,7 @@ from ropewright.judgement.rules.crews import hands_of, pull_of, team_pull_of
 from ropewright.judgement.rules.edges import touches
 from ropewright.judgement.rules.holding import stands_there
 from ropewright.judgement.rules.limits import limit_words
+from ropewright.judgement.rules.near_ground import near_ground, words_of
 
 __all__ = [
     "CODES",
@@ -38,11 +39,13 @@ __all__ = [
     "hands_of",
     "in_state",
     "limit_words",
+    "near_ground",
     "pull_of",
     "ratio",
     "stands_there",
     "team_pull_of",
     "touches",
+    "words_of",
 ]
 
 RULES: tuple[Callable[[Context], Iterable[Finding]], ...] = (

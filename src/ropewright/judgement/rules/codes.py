@@ -53,6 +53,7 @@ CODES: Mapping[str, str] = {
     "cannot-reset": "the stroke is too short, and nothing holds the load while the grab is reset",
     "pulled-aside": "the pull swings the haul aside before the load rises as it will go on to",
     "harder-later": "the pull grows towards the end of a stroke",
+    "ground-first": "where a haul begins near the ground, somebody strikes it before a second line holds",
     "falls-later": "a single failure drops somebody at the end of a lowering, though not at its start",
     "resets-needed": "the stroke is shorter than the way, so the grab has to be reset on the way",
     "back-up-follows": "a back-up on a slack rope has to be moved along, or its rope seen to, by hand",

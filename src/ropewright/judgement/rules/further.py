@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ropewright.judgement.moved import Moved
-from ropewright.judgement.rules.base import Context, Finding
+from ropewright.judgement.rules.base import Context, Finding, Level
+from ropewright.judgement.rules.near_ground import held_beneath
 
 __all__ = ["find"]
 
@@ -63,4 +64,6 @@ def _falls_later(ctx: Context) -> Iterator[Finding]:
             becomes = o.verdict if o.drop is None else f"{o.verdict} {ctx.length(o.drop)}"
             text = f"{late}, if {part.label} fails, {o.load} {becomes}: {o.reason}"
             group = f"{late}, if any one of these fails, {o.load} {becomes}"
-            yield Finding("caution", "falls-later", text, part.line, repair, part.label, group=group)
+            struck = o.strikes and held_beneath(ctx, ctx.rig.loads[o.load], o)
+            level: Level = "caution" if struck else "stop"
+            yield Finding(level, "falls-later", text, part.line, repair, part.label, group=group)

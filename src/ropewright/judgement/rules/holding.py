@@ -11,6 +11,7 @@ from ropewright.judgement.components import Component, holding_nobody
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome, ground_below
 from ropewright.judgement.rules.base import Context, Finding, Level
+from ropewright.judgement.rules.near_ground import at_the_start, near_ground
 from ropewright.mechanics import held
 from ropewright.rig import Load
 
@@ -51,6 +52,7 @@ def find(ctx: Context) -> Iterator[Finding]:
         if load.name in chains:
             yield from _chains(ctx, load, chains[load.name])
     yield from _failures(ctx, chains)
+    yield from _ground_first(ctx)
     yield from _drops(ctx)
 
 
@@ -142,6 +144,23 @@ def _failures(ctx: Context, chains: dict[str, Holding]) -> Iterator[Finding]:
         yield _one_cause(ctx, alike)
 
 
+def _ground_first(ctx: Context) -> Iterator[Finding]:
+    """Loads that strike the ground only in the stretch in which a haul begins."""
+    for near in near_ground(ctx):
+        if not near.begins:
+            continue
+        several = len(near.parts) > 1
+        fails = "any one of these fails" if several else f"{near.parts[0]} fails"
+        names = f": {', '.join(near.parts)}" if several else ""
+        text = (
+            f"in the first {ctx.length(near.height)} above the ground, if {fails}, {near.load} strikes the "
+            f"ground before the second line holds{names}; higher up it is held"
+        )
+        repair = "take slack out of the second line before the start, and keep that stretch short"
+        line = ctx.rig.loads[near.load].line
+        yield Finding("caution", "ground-first", text, line, repair, near.load)
+
+
 def _falls(ctx: Context, failure: Failure, chains: dict[str, Holding]) -> Iterator[_Fall]:
     people = {load.name for load in ctx.people}
     part = failure.component
@@ -149,7 +168,7 @@ def _falls(ctx: Context, failure: Failure, chains: dict[str, Holding]) -> Iterat
         holding = chains.get(outcome.load)
         if outcome.load not in people or outcome.verdict == "held" or stands_there(outcome):
             continue
-        if not failure.concerns(outcome.load):
+        if not failure.concerns(outcome.load) or at_the_start(ctx, failure, outcome):
             continue
         if holding is not None and not holding.chains:
             continue  # it falls with nothing failing, and that is said
