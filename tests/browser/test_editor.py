@@ -245,13 +245,34 @@ def test_the_tables_change_the_same_text(desk: Page) -> None:
     before = text_of(desk)
     desk.get_by_role("button", name="Ropes and gear").click()
     desk.locator("[data-key=contact-main-0]").get_by_role("button", name=re.compile("down")).click()
-    expect(desk.locator("#told")).to_have_text("Moved towards the end of main.")
+    expect(desk.locator("#told")).to_contain_text("Moved towards the end of main.")
     assert text_of(desk) != before
     assert sorted(text_of(desk).splitlines()) == sorted(before.splitlines())
     assert desk.evaluate("document.activeElement.closest('[data-key]').dataset.key") == "contact-main-1"
     desk.get_by_role("button", name="Undo the last change").click()
     expect(desk.locator("#told")).to_have_text("Undone.")
     assert text_of(desk) == before
+
+
+def test_a_figure_that_cannot_be_is_told_at_its_field_and_changes_nothing(desk: Page) -> None:
+    before = text_of(desk)
+    desk.get_by_role("button", name="Ropes and gear").click()
+    load = desk.get_by_role("region", name="Loads").locator("details.part").first
+    load.locator("summary").click()
+    mass = load.get_by_label("mass")
+    mass.fill("90000")
+    load.get_by_role("button", name="Change it").click()
+    expect(mass).to_be_focused()
+    expect(mass).to_have_attribute("aria-invalid", "true")
+    expect(mass).to_have_accessible_description(
+        re.compile("^.*found 90000 kg; the mass of an? .* is between")
+    )
+    expect(load.locator(".field-wrong + .wrong")).to_be_visible()
+    assert text_of(desk) == before
+    mass.fill("70")
+    load.get_by_role("button", name="Change it").click()
+    expect(desk.locator("#told")).to_contain_text("is changed.")
+    expect(desk.locator("[aria-invalid]")).to_have_count(0)
 
 
 def test_what_is_stated_is_written_through_the_tables_and_goes_again(desk: Page) -> None:
@@ -296,7 +317,7 @@ def test_what_is_used_is_removed_only_after_it_is_said(page_as: PageAs) -> None:
     part = page.locator("[data-key=part-change]")
     part.locator("summary").click()
     part.get_by_role("button", name="Remove change", exact=True).click()
-    expect(part.get_by_role("alert")).to_contain_text("`through change` of `main`")
+    expect(part.get_by_role("alert")).to_contain_text("main, contact 5: `through change`")
     part.get_by_role("button", name="Remove change and what names it").click()
     expect(page.locator("#told")).to_have_text("change is removed.")
     assert "through change" not in text_of(page)

@@ -8,6 +8,7 @@
   const undo = document.getElementById("undo");
   const before = []; // texts that an undo goes back to
   let laid = null; // the text that the tables were made from
+  let wrongs = 0; // refusals told at a field so far, for their names
 
   async function ask(fields) {
     const asked = new URLSearchParams(fields);
@@ -70,11 +71,16 @@
     } else told.textContent = words;
     for (const each of row.querySelectorAll("[aria-invalid]")) {
       each.removeAttribute("aria-invalid");
+      each.removeAttribute("aria-describedby");
       each.closest(".field").classList.remove("field-wrong");
     }
     const field = found.data?.field && row.querySelector(`[name="${CSS.escape(found.data.field)}"]`);
+    const above = field ? field.closest(".field") : row.querySelector(".tools:not([data-along])");
+    if (box && above) above.after(box); // at the field that it speaks of, else under the buttons
     if (field) {
+      box.id ||= `wrong-${(wrongs += 1)}`;
       field.setAttribute("aria-invalid", "true");
+      field.setAttribute("aria-describedby", box.id);
       field.closest(".field").classList.add("field-wrong");
       field.focus();
     }
