@@ -165,3 +165,9 @@ def test_answers_that_make_no_rig_are_refused(answers: Answers, text: str) -> No
 def test_a_starter_leaves_what_people_are_counted_on_for_to_the_policy(kind: StarterKind) -> None:
     assert "pull:" not in starter_text(Answers(kind))
     assert all(crew.pull is None for crew in read_rig(starter_text(Answers(kind))).crews.values())
+
+
+@pytest.mark.parametrize("kind", STARTER_KINDS)
+def test_no_starter_has_a_count_in_its_prose(kind: StarterKind) -> None:
+    """The reeving is changed later by tables, and prose stays as it is."""
+    assert ":1" not in read_rig(starter_text(Answers(kind))).about

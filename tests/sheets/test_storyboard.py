@@ -119,6 +119,6 @@ def test_who_stands_is_drawn_standing_on_the_place_of_that_name() -> None:
 
 def test_the_way_is_told_as_the_step_says_it() -> None:
     told = story("ascent-to-descent")
-    [scene] = [s for s in scenes(told) if s.steps and s.steps[0].text == "stand in foot up 300 mm"]
+    [scene] = [s for s in scenes(told) if s.steps and s.steps[0].text == "stand in foot up 300 mm (1 ft)"]
     [line] = [x for x in scene.lines if x.text.endswith(" up")]
     assert line.text == "0.3 m (1 ft) up"

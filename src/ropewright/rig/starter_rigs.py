@@ -130,7 +130,7 @@ def _haul(site: Site, ratio: int, gear: list[Gear], run: list[str], strands: int
     crew_line = [site.crew("haulers", people), crew]
     main = _rope(site, "main", strands, *run, "hand haulers")
     return _rig(
-        site, f"Haul {ratio}:1", f"A crew hauls the litter with {ratio}:1, counted; a second line catches.",
+        site, f"Haul {ratio}:1", "A crew hauls the litter; a second line catches.",
         second + 1, (0, second), [_litter(site, 0.1)], crew_line, [*gear, catch], [main, second_rope],
         haul=Motion("litter", site.round(0.3 * site.top)),
     )  # fmt: skip

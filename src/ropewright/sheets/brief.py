@@ -146,7 +146,7 @@ def _steps(story: Story) -> Block:
         StepRow(
             str(s.n),
             s.step.doer,
-            said(story.procedure, s),
+            said(story.procedure, s, story.units),
             fail_if(story, s.n),
             fault_lines(s.faults),
         )

@@ -92,7 +92,9 @@ def _counts(found: tuple[Finding, ...]) -> str:
         ("question", "open question"),
         ("caution", "caution"),
     )
-    numbers = [(sum(f.level == level for f in found), word) for level, word in words]
+    numbers = [(len([f for f in found if f.level == level]), word) for level, word in words[:2]]
+    cautions = [f for f in found if f.level == "caution" and f.code not in _TOLD_ELSEWHERE]
+    numbers.append((len(_grouped(cautions)), "caution"))  # as many as are listed
     said = [counted(number, word) for number, word in numbers if number]
     return f": {', '.join(said)}" if said else ""
 

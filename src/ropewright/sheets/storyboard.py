@@ -80,7 +80,7 @@ def _row(story: Story, played: Played) -> StepRow:
     return StepRow(
         str(played.n),
         played.step.doer,
-        said(story.procedure, played),
+        said(story.procedure, played, story.units),
         fail_if(story, played.n),
         fault_lines(played.faults),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -11,7 +12,7 @@ from ropewright.judgement.policy import Policy
 from ropewright.procedure import Fault, Held, Played, Procedure, Proof, World
 from ropewright.procedure.mistakes import MissingCheck
 from ropewright.procedure.prove import as_entered, told_missing
-from ropewright.quantity import Units
+from ropewright.quantity import Units, in_units, read_quantity, show_length
 
 from .content import CAUTION
 from .leaf import Block, Leaf
@@ -91,11 +92,27 @@ def leaf_of(story: Story, key: str, kind: str, blocks: tuple[Block | None, ...])
     )
 
 
-def said(procedure: Procedure, played: Played) -> str:
-    """A step's words, with what the team calls where it is a call."""
+def said(procedure: Procedure, played: Played, units: Units = "both") -> str:
+    """A step's words, with what the team calls where it is a call, and its lengths in both systems."""
     word = played.step.word
     own = procedure.words.get(word)
-    return f"{played.step.text}: “{own}”" if word and own and own != word else played.step.text
+    text = in_both(played.step.text, units)
+    return f"{text}: “{own}”" if word and own and own != word else text
+
+
+def in_both(text: str, units: Units) -> str:
+    """A text with each length in it as it stands and in the other system, or as ``units`` asks."""
+
+    def shown(found: re.Match[str]) -> str:
+        metres = read_quantity(found[0], "length").likely
+        if found[2] in ("ft", "in"):
+            return in_units(show_length(metres, "metric"), found[0], units)
+        return in_units(found[0], show_length(metres, "us"), units)
+
+    return _LENGTH.sub(shown, text)
+
+
+_LENGTH = re.compile(r"(?<![\w.-])(\d{1,5}(?:\.\d{1,5})?) ?(mm|cm|m|ft|in)\b")
 
 
 def fail_if(story: Story, n: int) -> str:

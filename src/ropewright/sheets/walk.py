@@ -152,7 +152,7 @@ class _Walk:
                 knot = contact.knot or "KNOT NOT NAMED"
                 return CheckRow(f"{rope.name} tied to {target}", f"{knot}{slack}", ("dressed, set, tail",))
             case "grip" | "through":
-                return self._on(rope, contact, before, after, slack)
+                return self._on(rope, index, before, after, slack)
             case "over":
                 place = self.rig.points[target]
                 return CheckRow(
@@ -164,8 +164,9 @@ class _Walk:
             case _:
                 return loose_end(self.ctx, rope)
 
-    def _on(self, rope: Rope, contact: Contact, before: str, after: str, slack: str) -> CheckRow:
+    def _on(self, rope: Rope, index: int, before: str, after: str, slack: str) -> CheckRow:
         """A grab, a device, a pulley or a join that a rope runs through."""
+        contact = rope.run[index]
         item = self.rig.gear.get(contact.target or "")
         if item is None:
             return CheckRow(f"{rope.name} through {contact.target}", f"from {before} to {after}{slack}")
@@ -173,7 +174,7 @@ class _Walk:
         rule, wrong = kind.holding, ""
         before = before or "its end"
         if contact.verb == "grip":
-            how = f"bites when pulled towards {after}"
+            how = f"bites when pulled towards {_beyond(rope.run[index + 1 :])}"
         elif rule.one_way:
             how = f"in from {before}, out to {after}; stops what runs back to {before}"
         else:
@@ -205,6 +206,11 @@ class _Walk:
 
 def _next(run: list[Contact]) -> str:
     return next((c.target for c in run if c.target), "")
+
+
+def _beyond(run: list[Contact] | tuple[Contact, ...]) -> str:
+    """Towards what a rope is pulled past the grabs on it, so that grabs on one strand are told alike."""
+    return next((c.target for c in run if c.target and c.verb != "grip"), "the loose end")
 
 
 def _edge(place: Place) -> str:

@@ -59,7 +59,8 @@ def _counts(found: tuple[Finding, ...]) -> str:
     words: list[tuple[Level, str]] = [("stop", "stop"), ("question", "open question"), ("caution", "caution")]
     parts = []
     for level, word in words:
-        count = sum(f.level == level for f in found)
+        alike = [f for f in found if f.level == level and f.code not in _TOLD_ELSEWHERE]
+        count = len(_grouped(alike)) if level == "caution" else len(alike)  # as many as are listed
         if count:
             parts.append(f"{count} {word}{'' if count == 1 else 's'}")
     return f": {', '.join(parts)}" if parts else ""

@@ -93,7 +93,7 @@ def step_told(world: World, proof: Proof, played: Played, units: Units) -> dict[
         "n": played.n,
         "line": played.step.line,
         "doer": played.step.doer,
-        "do": said(proof.procedure, played),
+        "do": said(proof.procedure, played, units),
         "verb": played.step.verb,
         "done": played.done,
         "verdict": played.verdict,
