@@ -199,3 +199,13 @@ def test_what_is_no_count_proposes_nothing(browser_of: BrowserOf, team: Team) ->
     text = browser_of(Role.LEAD).get(f"/plans/{plan.pk}/change/?rig-{plan.lines.get().pk}=-1&lend=x")
     assert 'name="lines-0-count" value="4"' in text.content.decode()
     assert "filled in as the repair" not in text.content.decode()
+
+
+def test_more_rigs_than_a_day_holds_are_refused(browser_of: BrowserOf, team: Team) -> None:
+    rig = make_rig(LANE, team[Role.LEAD])
+    fifty = {"rig": rig.pk, "count": 50, "station": ""}
+    response = browser_of(Role.LEAD).post("/plans/new/", form(fifty, fifty, {**fifty, "count": 1}))
+    assert response.status_code == 422
+    assert "101 rigs in all are more than a plan holds (100); plan them as two" in response.content.decode()
+    assert not Plan.objects.exists()
+    assert browser_of(Role.LEAD).post("/plans/new/", form(fifty, fifty)).status_code == 302

@@ -180,6 +180,10 @@ class _ExtraForm(PlainModelForm):
         self.fields["type"] = forms.ChoiceField(choices=choices, label="Type", widget=QuickSelect)
 
 
+MOST_RIGS = 100
+"""Rigs of one plan, each counted as often as it is rigged."""
+
+
 class _Few(BaseInlineFormSet):  # type: ignore[type-arg]  # one base for two tables
     """Rows whose choices are asked of the store once, not once a row."""
 
@@ -202,6 +206,19 @@ class _Few(BaseInlineFormSet):  # type: ignore[type-arg]  # one base for two tab
 
 class _Rigs(_Few):
     row_words = "Rig"
+
+    def clean(self) -> None:
+        """More rigs than one day holds make a question that takes minutes to answer."""
+        super().clean()
+        rows = [
+            form.cleaned_data for form in self.forms if form not in self.deleted_forms and form.is_valid()
+        ]
+        count = sum(row["count"] for row in rows if row.get("rig") and row.get("count"))
+        if count > MOST_RIGS:
+            raise forms.ValidationError(
+                f"{count} rigs in all are more than a plan holds ({MOST_RIGS}); plan them as two, or one station "
+                "at a time"
+            )
 
 
 class _Gear(_Few):
