@@ -216,8 +216,8 @@ class _Rigs(_Few):
         count = sum(row["count"] for row in rows if row.get("rig") and row.get("count"))
         if count > MOST_RIGS:
             raise forms.ValidationError(
-                f"{count} rigs in all are more than a plan holds ({MOST_RIGS}); plan them as two, or one station "
-                "at a time"
+                f"{count} rigs in all are more than a plan holds ({MOST_RIGS}); plan them as two, "
+                "or one station at a time"
             )
 
 
