@@ -148,3 +148,28 @@ def test_what_cannot_move_says_so_with_its_line() -> None:
     gone = move_rig(tailed, CATALOGUE, Figures(tailed, CATALOGUE), 1, "weight", 2.0, 10)
     assert isinstance(gone, CannotMove)
     assert gone.kind == "no-hand"
+
+
+def zigzag(turns: int) -> str:
+    """A weight on a rope that turns half around a carabiner so many times on its way to the crew."""
+    places = "".join(
+        f"  b{k}: {{kind: anchor, at: [{k % 2}, {40 - k % 2 * 30}], strength: 36 kN}}\n" for k in range(turns)
+    )
+    gear = "".join(f"  turn{k}: {{is: carabiner-locking, at: b{k}}}\n" for k in range(turns))
+    run = ", ".join(f"through turn{k}" for k in range(turns))
+    return (
+        f"rig: A zigzag\npoints:\n{places}loads:\n  w: {{kind: object, mass: 100, at: [0, 1]}}\n"
+        f"crews:\n  crew: {{at: [2, 40], people: 3}}\ngear:\n{gear}ropes:\n"
+        f"  r: {{is: rope-12.5-low-stretch, run: [tie w with figure-eight-bight, {run}, hand crew]}}\n"
+        "haul: {load: w, up: 3}\n"
+    )
+
+
+def test_a_pull_beyond_what_anything_bears_is_no_figure() -> None:
+    long = rig(zigzag(24), "")
+    stuck = move_rig(long, CATALOGUE, Figures(long, CATALOGUE), 1, "w", 3.0, 8)
+    assert isinstance(stuck, CannotMove)
+    assert (stuck.kind, stuck.at) == ("friction", "crew")
+    assert "more at crew than anything in the rig bears, which is 40.0 kN (8990 lbf) at most" in stuck.text
+    short = rig(zigzag(4), "")
+    assert isinstance(move_rig(short, CATALOGUE, Figures(short, CATALOGUE), 1, "w", 3.0, 8), Moved)

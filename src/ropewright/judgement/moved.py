@@ -27,7 +27,7 @@ from ropewright.mechanics import (
     solve_samples,
     travel,
 )
-from ropewright.quantity import Range
+from ropewright.quantity import Range, show_force
 from ropewright.rig import Rig
 
 from .assemble import Assembly, assemble
@@ -36,6 +36,7 @@ from .drags import DragSource
 from .figures import Figures
 from .lanes import lane_of
 from .loads import Pulls, borne, pulls
+from .parts import strengths
 
 Array = NDArray[np.float64]
 PROBE = 0.5
@@ -153,6 +154,9 @@ def move_rig(
         motion, begun = _under_way(assembly, direction, goal)
     except StuckError as error:
         return _cannot(assembly, direction, load, error)
+    beyond = _beyond(assembly, motion)
+    if beyond is not None:
+        return replace(beyond, direction=direction, load=load)
     names, inputs, friction, mass = sample_inputs(assembly, motion, count)
     solved = solve_samples(motion, friction, mass)
     good = solved.residual <= 1e-5 * motion.system.moved_weight
@@ -188,6 +192,26 @@ def move_rig(
         begun,
         _later(assembly, direction, LATE * way.reach) if to_the_end else None,
     )
+
+
+def _beyond(assembly: Assembly, motion: Motion) -> CannotMove | None:
+    """Why a motion can't be whose pull is more than the strongest thing in the rig bears: friction on the way
+    multiplies at every turn, and a figure without end is none. None where it is not so, or nothing is known.
+    """
+    known = [item.value.high for item in strengths(assembly) if item.value is not None]
+    if not known or motion.direction < 0 or float(motion.real.hand[0]) <= max(known):
+        return None
+    end = next(
+        end.contact
+        for k, (_, end) in enumerate(assembly.ends)
+        if end.contact.verb == "hand" and motion.blocks.kind[int(motion.blocks.member[k])] == "hand"
+    )
+    at = end.target or ""
+    text = (
+        f"friction on the way asks for more at {at} than anything in the rig bears, which is "
+        f"{show_force(max(known))} at most"
+    )
+    return CannotMove(1, "", "friction", text, at, end.line)
 
 
 def _under_way(assembly: Assembly, direction: int, goal: float) -> tuple[Motion, float]:

@@ -25,6 +25,7 @@ _MEND: Mapping[str, str] = {
     "falls": "give {at} something that holds it while the hands move rope",
     "stuck": "look at what holds at {at}: a grab or device there stops the rope, or a rope is laid too short",
     "loose": "look at {at}: a grab there may face the wrong way, or grip nothing that leads to the load",
+    "friction": "turn the rope less often between the load and {at}, or pull from nearer the load",
     "unsolved": "check the coordinates around {at}, and that no rope is laid shorter than it has to reach",
 }
 
