@@ -21,7 +21,7 @@ SAID = "static-factor 2, the team asks 10 (looser)"
 
 
 def _loose(team: Team) -> Rig:
-    rig = make_rig("haul-3-1", team[Role.LEAD])
+    rig = make_rig("descent-locked-off", team[Role.LEAD])
     rig.save_version(rig.current.text + "\npolicy: {static-factor: 2}\n", team[Role.LEAD])
     rig.refresh_from_db()
     return rig
@@ -29,7 +29,7 @@ def _loose(team: Team) -> Rig:
 
 def test_the_page_says_them_beside_the_verdict(team: Team, browser_of: BrowserOf) -> None:
     _loose(team)
-    page = browser_of(Role.STUDENT).get(reverse("rigs:open", args=("haul-3-1",))).content.decode()
+    page = browser_of(Role.STUDENT).get(reverse("rigs:open", args=("descent-locked-off",))).content.decode()
     head = page[page.index('id="verdict"') : page.index('id="picture"')]
     assert f"by rules of its own: {SAID}" in head
     assert "own rules, looser" in head
@@ -39,23 +39,22 @@ def test_the_page_says_them_beside_the_verdict(team: Team, browser_of: BrowserOf
 def test_the_library_marks_it(team: Team, browser_of: BrowserOf) -> None:
     _loose(team)
     browser = browser_of(Role.STUDENT)
-    card = browser.get(reverse("rigs:card", args=("haul-3-1",))).content.decode()
+    card = browser.get(reverse("rigs:card", args=("descent-locked-off",))).content.decode()
     assert "own rules, looser" in card
     assert SAID in browser.get(reverse("rigs:library")).content.decode()
 
 
 def test_a_rig_by_the_teams_rules_bears_no_such_mark(team: Team, browser_of: BrowserOf) -> None:
-    make_rig("haul-3-1", team[Role.LEAD])
-    assert (
-        "own rules"
-        not in browser_of(Role.STUDENT).get(reverse("rigs:open", args=("haul-3-1",))).content.decode()
-    )
+    make_rig("descent-locked-off", team[Role.LEAD])
+    page = browser_of(Role.STUDENT).get(reverse("rigs:open", args=("descent-locked-off",)))
+    assert "own rules" not in page.content.decode()
 
 
 def test_a_comparison_says_whose_rules_judge(team: Team, browser_of: BrowserOf) -> None:
-    columns = [column_of(_loose(team)), column_of(make_rig("haul-9-1", team[Role.LEAD]))]
-    assert f"“haul-3-1” is judged by rules of its own: {SAID}." in differences_of(columns)
-    page = browser_of(Role.STUDENT).get(reverse("rigs:compare"), {"rig": ["haul-3-1", "haul-9-1"]})
+    columns = [column_of(_loose(team)), column_of(make_rig("descent-bar-rack", team[Role.LEAD]))]
+    assert f"“descent-locked-off” is judged by rules of its own: {SAID}." in differences_of(columns)
+    both = {"rig": ["descent-locked-off", "descent-bar-rack"]}
+    page = browser_of(Role.STUDENT).get(reverse("rigs:compare"), both)
     assert "own rules, looser" in page.content.decode()
 
 
@@ -68,9 +67,9 @@ def test_the_editor_says_them_at_every_stage(team: Team, browser_of: BrowserOf) 
 
 def test_a_plan_warns_of_them_by_the_rigs_name(team: Team, browser_of: BrowserOf) -> None:
     _loose(team)
-    plan = make_plan("Saturday", team[Role.LEAD], ("haul-3-1", 1, ""))
+    plan = make_plan("Saturday", team[Role.LEAD], ("descent-locked-off", 1, ""))
     page = browser_of(Role.LEAD).get(reverse("planning:open", args=(plan.pk,))).content.decode()
-    assert f"haul-3-1 is judged by rules of its own: {SAID}." in page
+    assert f"descent-locked-off is judged by rules of its own: {SAID}." in page
 
 
 def test_what_is_kept_of_a_rig_holds_them(team: Team) -> None:
