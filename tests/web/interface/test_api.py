@@ -99,7 +99,7 @@ def test_a_rig_comes_with_its_text_and_all_that_follows(store: Team) -> None:
     assert "\nrig: Haul 3:1\n" in rig["text"]
     assert rig["report"]["haul"]["counted"] == "3:1"
     assert rig["within_policy"] is True
-    assert rig["own_rules"] == ""
+    assert rig["own_rules"].startswith("pull of haulers 0.20 kN (45 lbf), the team counts on 0.13 kN")
     assert "hands-on check" in rig["caution"]
 
 
@@ -107,7 +107,7 @@ def test_a_rig_by_rules_of_its_own_says_which(store: Team) -> None:
     rig = Rig.objects.get(slug="haul-3-1")
     rig.save_version(rig.current.text + "\npolicy: {static-factor: 2}\n", store[Role.LEAD])
     told = _get("/interface/rigs/haul-3-1", store[Role.AUDITOR]).json()
-    assert told["own_rules"] == "static-factor 2, the team asks 10 (looser)"
+    assert told["own_rules"].startswith("static-factor 2, the team asks 10 (looser); pull of haulers ")
 
 
 def test_what_it_answers_is_what_it_describes(store: Team) -> None:
