@@ -94,7 +94,7 @@ def test_brief_is_one_line_a_file(write: Write, capsys: pytest.CaptureFixture[st
     one, two = write(HAUL, "a.yaml"), write(swapped(HANG, ("tie right", "tie left")), "b.yaml")
     assert main(["check", "--brief", str(one), str(two)]) == 1
     out = capsys.readouterr().out.splitlines()
-    assert out[0] == "WITHIN POLICY  a.yaml: A weight on a 3:1"
+    assert out[0] == "WITHIN POLICY  a.yaml: A weight on a 3:1: 1 caution"
     assert out[1].startswith("OUTSIDE POLICY  b.yaml: A person on two ropes: ")
     assert out[2].startswith("Computed from what was entered")
 
