@@ -16,7 +16,7 @@ from ropewright.rig import read_rig
 from .breakage import EXAMPLES, Broken, Said, asked, broken, catalogue, run_example, standing, wrong_chains
 from .oracle import can_fall, comes_to_rest, read
 
-BREAKS = int(os.environ.get("ROPEWRIGHT_BREAKS", "15"))
+BREAKS = int(os.environ.get("ROPEWRIGHT_BREAKS", "30"))
 TIMED_EVERY = 10
 
 LIMITS_OF_THE_DRAWING = (

@@ -10,9 +10,12 @@ from ropewright.web.demo.rigs import example_texts
 from ropewright.web.policy.now import TeamRules, shipped_rules
 from ropewright.web.workings.engine import own_rules_told, read_for_team
 
+HAUL = dict(example_texts(".rig.yaml"))["haul-3-1"].replace(", pull: 0.2", "")
+"""The example without a pull of its own, which is a rule of its own too."""
+
 
 def _with(policy: str, team: dict[str, object] | None = None) -> list[tuple[str, str, str]]:
-    text = dict(example_texts(".rig.yaml"))["haul-3-1"] + f"\npolicy: {policy}\n"
+    text = f"{HAUL}\npolicy: {policy}\n"
     rules = shipped_rules() | {key: {"value": value, "source": ""} for key, value in (team or {}).items()}
     read = read_for_team(text, TeamRules(number=2, rules=rules))
     assert isinstance(read.team, TeamPolicy)
@@ -62,7 +65,7 @@ def test_words_lean_no_way() -> None:
 
 def test_the_mark_says_looser_as_soon_as_one_rule_is() -> None:
     def mark(policy: str) -> str:
-        text = dict(example_texts(".rig.yaml"))["haul-3-1"] + f"\npolicy: {policy}\n"
+        text = f"{HAUL}\npolicy: {policy}\n"
         return said_of(read_for_team(text, TeamRules(rules=shipped_rules())))["mark"]
 
     assert mark("{static-factor: 2}") == "own rules, looser"
