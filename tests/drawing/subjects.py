@@ -20,7 +20,7 @@ from ropewright.rig import Rig, read_rig
 from tests.drawing.random_rigs import rig_text
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.rig.yaml"))
-RANDOM = tuple(range(int(os.environ.get("ROPEWRIGHT_DRAWINGS", "60"))))
+RANDOM = tuple(range(int(os.environ.get("ROPEWRIGHT_DRAWINGS", "40"))))
 """Seeds of random rigs; their last digit is their kind."""
 
 

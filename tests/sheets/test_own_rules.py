@@ -54,12 +54,12 @@ def test_each_margin_shows_what_it_is_held_against() -> None:
     section = card("tower-day-ascent").section("parts")
     assert section is not None
     assert section.table is not None
-    assert section.table.head[-2:] == ("asked", "when")
-    asked = {row[0]: row[-2] for row in section.table.rows}
+    assert section.table.head[-2:] == ("has of asked", "when")
+    asked = {row[0]: row[-2].partition(" of ")[2] for row in section.table.rows}
     assert (asked["upper"], asked["chest"], asked["working"]) == ("4", "4", "10")
     assert asked["upper, catching"] == "1"
     (line,) = [line.text for line in section.after if line.lead == "asked:"]
-    assert line.startswith("10 to breaking with nothing failed, 4 of grabs; after a failure and in a catch")
+    assert line == "10 to breaking, grabs 4; after a failure 1"
 
 
 def test_a_crew_counted_on_for_more_is_told_beside_the_verdict_and_never_as_sustained() -> None:

@@ -148,7 +148,11 @@ def test_nothing_runs_into_the_foot(name: str) -> None:
         assert low == packed(foot)
 
 
-@pytest.mark.parametrize("name", [name for name in NAMES if name != "tower-day-ascent"])
+LONG = ("tower-day-ascent", "self-haul-double-and-single-crew")
+"""Examples whose tables fill more than a page's columns leave."""
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if name not in LONG])
 def test_no_table_is_torn_on_a_card_that_has_room(name: str) -> None:
     found = printed(name)
     if found.pages > 1:

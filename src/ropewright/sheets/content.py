@@ -31,7 +31,8 @@ CAUTION = (
 LONGEST_PURPOSE = 360
 """Characters of what a rig is for that a card has room for."""
 _LEADS: dict[Level, str] = {"stop": "STOP", "question": "OPEN", "caution": "Caution", "note": "Note"}
-_TOLD_ELSEWHERE = {"assumptions", "edge-protected"}
+_TOLD_ELSEWHERE = {"assumptions", "edge-protected", "crew-counted-looser"}
+"""Codes that have a place of their own on the card: a looser pull at its head and beside who can work it."""
 
 
 def card_of(

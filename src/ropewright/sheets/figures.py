@@ -151,7 +151,7 @@ def margins(ctx: Context) -> Section:
         if load < LOADED:
             continue
         factor = math.inf if part.strength is None else part.strength / load
-        when = _when(part.state) if now else "a failure"
+        when = _when(part.state) if now else "failure"
         kind = part.part.partition(" of ")[0].rstrip("0123456789 ") if part.kind == "join" else part.part
         groups.setdefault((kind, str(part.strength)), []).append((factor, -load, part, when))
     rows, strong = list[tuple[str, ...]](), list[int]()
@@ -165,7 +165,7 @@ def margins(ctx: Context) -> Section:
         bears, said = "NOT KNOWN", "–"
         if part.strength is not None:
             bears, said = bare(ctx.force(part.strength)), ratio(factor)
-        rows.append((name, bare(ctx.force(-negative)), bears, said, asked, when))
+        rows.append((name, bare(ctx.force(-negative)), bears, f"{said} of {asked}", when))
     limit = Line(limit_words(ctx), "the whole rig:", "", ctx.x.limit is None)
     if not rows:
         return Section("parts", "Margins", (limit,))
@@ -174,9 +174,10 @@ def margins(ctx: Context) -> Section:
         strength = catches.strength or 0.0
         if strength < force:
             strong.append(len(rows))
-        cells = (bare(ctx.force(force)), bare(ctx.force(strength)), ratio(strength / force), UNBROKEN)
-        rows.append((f"{catches.part}, catching", *cells, "a catch"))
-    head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "factor", "asked", "when")
+        held = f"{ratio(strength / force)} of {UNBROKEN}"
+        cells = (bare(ctx.force(force)), bare(ctx.force(strength)), held)
+        rows.append((f"{catches.part}, catching", *cells, "catch"))
+    head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "has of asked", "when")
     table = Table(head, tuple(rows), tuple(strong))
     return Section("parts", "Margins at the greatest load", table=table, after=(_asked(ctx), limit))
 
@@ -184,8 +185,6 @@ def margins(ctx: Context) -> Section:
 def _asked(ctx: Context) -> Line:
     """What the factors are held against."""
     own = {ctx.asked(name) for name in ctx.rig.gear} - {ctx.factor}
-    grabs = f", {' and '.join(f'{each:g}' for each in sorted(own))} of grabs" if own else ""
-    text = (
-        f"{ctx.factor:g} to breaking with nothing failed{grabs}; after a failure and in a catch not to break"
-    )
+    grabs = f", grabs {' and '.join(f'{each:g}' for each in sorted(own))}" if own else ""
+    text = f"{ctx.factor:g} to breaking{grabs}; after a failure {UNBROKEN}"
     return Line(text, "asked:")
