@@ -57,6 +57,7 @@ def test_a_text_is_checked_while_it_is_written(desk: Page) -> None:
 
 def test_a_finding_selects_its_line(desk: Page) -> None:
     write(desk, text_of(desk).replace("pulley-single", "pulley-sinle", 1))
+    expect(desk.locator("#said")).to_contain_text("pulley-sinle")  # what was found before stood there too
     desk.locator("#said .line-of").click()
     chosen = desk.evaluate(
         "rigEditor.text.value.slice(rigEditor.text.selectionStart, rigEditor.text.selectionEnd)"
