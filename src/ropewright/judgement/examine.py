@@ -37,7 +37,7 @@ from .components import Component, components, holding_nobody
 from .drags import RangeEnd
 from .figures import Figures, Used
 from .hands import OverAsked, fallen, hand_grips, over_asked
-from .lanes import Lane, lane_of, lanes
+from .lanes import lane_at, lanes
 from .letting_go import Aftermath, let_go
 from .loads import pulls
 from .moved import CannotMove, Moved, move_rig, spread
@@ -272,7 +272,7 @@ def _over_asked(
     """
     if standing is None or all(o.verdict == "held" for o in hands_off.outcomes):
         return None
-    apart, _ = _apart(plain)
+    apart = lanes(plain.rig, plain.figures)
     friction: tuple[Literal["likely", "light"], ...] = ("likely", "light")
     for taken in friction:
         found: list[tuple[str, float, float]] = []
@@ -325,7 +325,7 @@ def _standing(
 
 def _others_settled(plain: Assembly, state: State, load: str, rest: Rest) -> tuple[Rest, State]:
     """The halted rig, every lane that shares nothing with the load that was moved settled as if alone."""
-    apart, at = _apart(plain)
+    apart, at = lanes(plain.rig, plain.figures), lane_at(plain.rig, plain.figures)
     found: list[tuple[Assembly, Rest | None]] = []
     for lane in apart if len(apart) > 1 else ():
         own = assemble(lane.rig, plain.figures.catalogue, figures=lane.figures, braked=True)
@@ -340,13 +340,6 @@ def _others_settled(plain: Assembly, state: State, load: str, rest: Rest) -> tup
     return settled, plain.state(plain.system.with_state(settled.position, settled.laid))
 
 
-def _apart(plain: Assembly) -> tuple[tuple[Lane, ...], Mapping[str, int]]:
-    """The lanes of a rig, and the lane of each part."""
-    rig, figures = plain.rig, plain.figures
-    apart = figures.kept(rig, "lanes", lambda: lanes(rig, figures))
-    return apart, figures.kept(rig, "lane of", lambda: lane_of(rig))
-
-
 def _failure(
     rig: Rig,
     catalogue: Catalogue,
@@ -358,7 +351,7 @@ def _failure(
 ) -> Failure:
     gone = dict.fromkeys((part, *never))
     after = let_go(rig, catalogue, state, figures=figures, gone=gone, grip=grip)
-    lane = figures.kept(rig, "lane of", lambda: lane_of(rig))
+    lane = lane_at(rig, figures)
     return Failure(part, after, weakest(after, lane), lane)
 
 
@@ -470,7 +463,7 @@ def _worst(
     hands_off: Aftermath,
 ) -> tuple[PartLoad, ...]:
     states: list[tuple[str, dict[str, Array], dict[str, Array]]] = []
-    _, at = _apart(plain)
+    at = lane_at(plain.rig, plain.figures)
     moves = {at[m.load] for m in (haul, lower) if isinstance(m, Moved)}
     stay = moves and any(number not in moves for number in at.values())
     for name, moved in (("hauling", haul), ("lowering", lower)):

@@ -10,7 +10,7 @@ from ropewright.rig import Motion, Rig
 from .components import Component
 from .figures import Figures
 
-__all__ = ["Lane", "lane_of", "lanes"]
+__all__ = ["Lane", "lane_at", "lane_of", "lanes"]
 
 
 @dataclass(frozen=True)
@@ -58,12 +58,24 @@ def lane_of(rig: Rig) -> dict[str, int]:
 
 
 def lanes(rig: Rig, figures: Figures) -> tuple[Lane, ...]:
-    """Each lane as a rig of its own; what hangs together with no load comes last, all of it as one."""
-    at = lane_of(rig)
-    numbers = sorted({at[load] for load in rig.loads})
-    if -1 in at.values():
-        numbers.append(-1)
-    return tuple(Lane(_only(rig, at, k), Figures(rig, figures.catalogue), k) for k in numbers)
+    """Each lane as a rig of its own; what hangs together with no load comes last, all of it as one.
+
+    Found once for a rig and its figures.
+    """
+
+    def made() -> tuple[Lane, ...]:
+        at = lane_at(rig, figures)
+        numbers = sorted({at[load] for load in rig.loads})
+        if -1 in at.values():
+            numbers.append(-1)
+        return tuple(Lane(_only(rig, at, k), Figures(rig, figures.catalogue), k) for k in numbers)
+
+    return figures.kept(rig, "lanes", made)
+
+
+def lane_at(rig: Rig, figures: Figures) -> Mapping[str, int]:
+    """`lane_of`, found once for a rig and its figures."""
+    return figures.kept(rig, "lane of", lambda: lane_of(rig))
 
 
 def _only(rig: Rig, at: Mapping[str, int], number: int) -> Rig:

@@ -18,7 +18,7 @@ from ropewright.rig import Rig
 from .assemble import Assembly, assemble
 from .components import Component
 from .figures import Figures
-from .lanes import lane_of, lanes
+from .lanes import lane_at, lanes
 from .loads import Pulls
 from .parts import part_loads, rest_pulls
 from .state import State
@@ -144,11 +144,10 @@ def let_go(
     """
     gone = tuple(gone)
     figures = figures or Figures(rig, catalogue)
-    known: Figures = figures
-    apart = figures.kept(rig, "lanes", lambda: lanes(rig, known))
+    apart = lanes(rig, figures)
     if len(apart) < 2:
         return _in_one(rig, catalogue, state, figures, gone, hands_off, grip or {}, braked)
-    at = figures.kept(rig, "lane of", lambda: lane_of(rig))
+    at = lane_at(rig, figures)
     found = [
         _in_one(lane.rig, catalogue, state, lane.figures, lane.own(gone, at), hands_off, grip or {}, braked)
         for lane in apart

@@ -34,7 +34,7 @@ from .assemble import Assembly, assemble
 from .components import joins_of
 from .drags import DragSource
 from .figures import Figures
-from .lanes import lane_of
+from .lanes import lane_at
 from .loads import Pulls, borne, pulls
 from .parts import strengths
 
@@ -147,7 +147,7 @@ def move_rig(
 
     Hands on ropes that share nothing with the load keep what they have meanwhile.
     """
-    lane = figures.kept(rig, "lane of", lambda: lane_of(rig))
+    lane = lane_at(rig, figures)
     others = frozenset(name for name in rig.ropes if lane[name] != lane[load])
     assembly = assemble(rig, catalogue, figures=figures, load=load, kept=others)
     try:
@@ -338,8 +338,8 @@ def sample_inputs(assembly: Assembly, motion: Motion, count: int) -> tuple[list[
     (K, N), friction (C, N) and masses (n, N).
     """
     ranges: dict[str, Range] = {}
-    rig, figures = assembly.rig, assembly.figures
-    lane = figures.kept(rig, "lane of", lambda: lane_of(rig))
+    rig = assembly.rig
+    lane = lane_at(rig, assembly.figures)
     own = {lane[part] for part, n in assembly.node.items() if n == motion.system.load and part in lane}
     loads = [load for load in rig.loads.values() if lane[load.name] in own]
     for wire, slip, keeps in zip(assembly.wires, motion.stance.slip, motion.stance.held, strict=True):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.loads import grip_difference
+from ropewright.judgement.parts import ALIKE
 
 __all__ = ["Slip", "slips"]
 
@@ -18,6 +19,7 @@ class Slip:
     part: str
     asked: float
     slips_from: float
+    line: int
 
 
 def slips(failure: Failure, load: str = "") -> tuple[Slip, ...]:
@@ -39,6 +41,6 @@ def slips(failure: Failure, load: str = "") -> tuple[Slip, ...]:
         asked = catch * abs(float(grip_difference(after.assembly, pulls, flat)[0]))
         name = wire.contact.target or ""
         known = out.get(name)
-        if asked > contact.slips and (known is None or asked > known.asked):
-            out[name] = Slip(name, asked, contact.slips)
+        if asked > contact.slips and (known is None or asked > known.asked * (1 + ALIKE)):
+            out[name] = Slip(name, asked, contact.slips, wire.contact.line)
     return tuple(out.values())

@@ -7,7 +7,7 @@ from math import inf
 
 from ropewright.judgement.components import Component, components, holding_nobody
 from ropewright.judgement.examine import Failure
-from ropewright.judgement.lanes import lane_of
+from ropewright.judgement.lanes import lane_at
 from ropewright.judgement.letting_go import Aftermath, Outcome, Verdict, let_go
 from ropewright.judgement.sliding import slips
 from ropewright.quantity import show_length
@@ -93,7 +93,7 @@ def _may_slip(part: Component, after: Aftermath, outcome: Outcome) -> tuple[tupl
     """What may slip in the catch of a load that drops and is held."""
     if outcome.verdict != "held" or outcome.peak is None:
         return ()
-    failure = Failure(part, after, {}, lane_of(after.assembly.rig))
+    failure = Failure(part, after, {}, lane_at(after.assembly.rig, after.assembly.figures))
     return tuple((slip.part, slip.slips_from) for slip in slips(failure, outcome.load))
 
 

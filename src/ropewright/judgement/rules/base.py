@@ -14,7 +14,7 @@ from ropewright.judgement.assemble import Assembly
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.examine import Examination, Failure
 from ropewright.judgement.geometry import Legs, Redirect, legs, redirects
-from ropewright.judgement.lanes import lane_of
+from ropewright.judgement.lanes import lane_at
 from ropewright.judgement.loads import Pulls
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.parts import ALIKE, PartLoad, rest_pulls, strengths
@@ -142,7 +142,7 @@ class Context:
 
     def loads_with(self, part: str) -> tuple[Load, ...]:
         """The loads that hang together with a part; all of them for what is in no lane."""
-        lane = self.x.assembly.figures.kept(self.rig, "lane of", lambda: lane_of(self.rig))
+        lane = lane_at(self.rig, self.x.assembly.figures)
         own = lane.get(part)
         return tuple(load for load in self.rig.loads.values() if own is None or lane[load.name] == own)
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from ropewright.judgement import sliding
 from ropewright.judgement.lengths import knots, rope_needs
 from ropewright.judgement.loads import grip_difference
 from ropewright.judgement.parts import ALIKE
 from ropewright.judgement.rules.base import Case, Context, Finding, in_state
+from ropewright.judgement.sliding import Slip
 from ropewright.judgement.spare import laid_to
 from ropewright.rig import Contact
 
@@ -48,30 +50,19 @@ def find(ctx: Context) -> Iterator[Finding]:
 
 def _in_a_catch(ctx: Context) -> Iterator[Finding]:
     """Contacts that a catch asks for more than they hold, each where it is asked most."""
-    worst: dict[str, tuple[float, float, str, int]] = {}
+    worst: dict[str, tuple[Slip, str]] = {}
     for failure in ctx.failures:
-        after = failure.after
-        found = after.pulls
-        if found is None or not any(o.verdict == "held" and o.peak is not None for o in after.outcomes):
-            continue
-        for flat, (wire, contact) in enumerate(
-            zip(after.assembly.wires, after.assembly.system.contacts, strict=True)
-        ):
-            hardest = failure.catch_on(wire.rope)
-            if hardest <= 1.0 or contact.holds == "none" or math.isinf(contact.slips):
-                continue
-            asked = hardest * abs(float(grip_difference(after.assembly, found, flat)[0]))
-            name = wire.contact.target or ""
-            known = worst.get(name, (0.0,))[0] * (1 + ALIKE)
-            if contact.slips < asked and asked > known:
-                worst[name] = (asked, contact.slips, failure.component.label, wire.contact.line)
-    for name, (asked, slips, label, line) in worst.items():
+        for slip in sliding.slips(failure):
+            if slip.part not in worst or slip.asked > worst[slip.part][0].asked * (1 + ALIKE):
+                worst[slip.part] = (slip, failure.component.label)
+    for name, (slip, label) in worst.items():
         text = (
-            f"if {label} fails, the catch asks up to {ctx.force(asked)} of {name}, which may slip from "
-            f"{ctx.force(slips)}: the load then slides further than the drop says, at about that force"
+            f"if {label} fails, the catch asks up to {ctx.force(slip.asked)} of {name}, which may slip from "
+            f"{ctx.force(slip.slips_from)}: the load then slides further than the drop says, at about that "
+            "force"
         )
         repair = f"leave less slack, keep clear height below, and read what {name} is made to do in a catch"
-        yield Finding("caution", "slips-in-catch", text, line, repair, name)
+        yield Finding("caution", "slips-in-catch", text, slip.line, repair, name)
 
 
 def _short_tail(ctx: Context) -> Iterator[Finding]:
