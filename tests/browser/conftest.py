@@ -17,8 +17,10 @@ import time
 import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from datetime import date, datetime
 from pathlib import Path
 from typing import Literal
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
@@ -39,6 +41,11 @@ ARGUMENTS = [
     "--disable-sync",
 ]
 PageAs = Callable[..., Page]
+
+
+def today() -> date:
+    """The day that it is by the clock of the demo's team."""
+    return datetime.now(ZoneInfo("America/Halifax")).date()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

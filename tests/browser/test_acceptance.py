@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import PageAs
+from tests.browser.conftest import PageAs, today
 
 RIG = "ascent-at-the-tower"
 PASSWORD = "halyard-on-tuesday-9"
@@ -155,10 +155,6 @@ def prints(page: Page, address: str, link: str) -> None:
     paper = Path(started.value.path()).read_bytes()
     assert paper.startswith(b"%PDF-")
     assert len(paper) > 1000
-
-
-def today() -> date:
-    return datetime.now(UTC).date()
 
 
 def takes_in_a_gear_list(page: Page, file: Path) -> None:

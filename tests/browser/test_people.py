@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import PageAs, Size, fits
+from tests.browser.conftest import PageAs, Size, fits, today
 
 both = pytest.mark.parametrize("size", ["desk", "phone"])
-TODAY = datetime.now(ZoneInfo("America/Halifax")).date()
-"""By the clock of the demo's team."""
 
 
 def added(page: Page, name: str, **figures: str) -> str:
@@ -67,7 +64,7 @@ def test_what_runs_out_soon_is_told_until_a_later_one_replaces_it(page_as: PageA
     expect(page.get_by_role("row", name=name)).to_contain_text("expires in 20 days medical")
     page.get_by_role("link", name="What runs out").click()
     told = page.get_by_role("row", name=name)
-    expect(told).to_contain_text(str(TODAY + timedelta(days=20)))
+    expect(told).to_contain_text(str(today() + timedelta(days=20)))
     assert told.get_by_text("expires in 20 days").is_visible()
     assert fits(page)
     page.goto(address)
@@ -82,8 +79,8 @@ def test_what_runs_out_soon_is_told_until_a_later_one_replaces_it(page_as: PageA
 def has(page: Page, name: str, what: str, since: int, left: int) -> None:
     page.get_by_role("link", name=f"Add what {name} has").click()
     page.get_by_label("What", exact=True).fill(what)
-    page.get_by_label("Since").fill(str(TODAY - timedelta(days=since)))
-    page.get_by_label("Expires").fill(str(TODAY + timedelta(days=left)))
+    page.get_by_label("Since").fill(str(today() - timedelta(days=since)))
+    page.get_by_label("Expires").fill(str(today() + timedelta(days=left)))
     page.get_by_role("button", name="Keep it").click()
 
 

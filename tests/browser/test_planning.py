@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.conftest import PageAs, Size, fits
+from tests.browser.conftest import PageAs, Size, fits, today
 
 both = pytest.mark.parametrize("size", ["desk", "phone"])
 SLOW = 60_000  # what is worked out for the first time, on a busy machine
@@ -19,7 +19,7 @@ def planned(page: Page, title: str) -> None:
     page.goto("/plans/")
     page.get_by_role("link", name="New plan").click()
     page.get_by_label("What for").fill(title)
-    page.get_by_label("Day", exact=True).fill(str(datetime.now(UTC).date() + timedelta(days=16)))
+    page.get_by_label("Day", exact=True).fill(str(today() + timedelta(days=16)))
     for group, rig, count in (("Rig 1", "Haul 2:1", "4"), ("Rig 2", "Haul 3:1", "1")):
         row = page.get_by_role("group", name=group)
         row.get_by_label("Rig", exact=True).select_option(label=rig)

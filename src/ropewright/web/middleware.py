@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from zoneinfo import ZoneInfo
 
 from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
-from django.utils import timezone
 
 from ropewright.web.pages.trouble import not_understood, store_busy
-from ropewright.web.policy.now import forget_rules, team_zone
+from ropewright.web.policy.now import by_team_clock, forget_rules
 
 __all__ = ["no_zero_bytes", "team_time", "trouble"]
 
@@ -22,7 +20,7 @@ def team_time(get_response: Answer) -> Answer:
 
     def answer(request: HttpRequest) -> HttpResponse:
         forget_rules()
-        with timezone.override(ZoneInfo(team_zone())):
+        with by_team_clock():
             response = get_response(request)
         if not response.has_header("Cache-Control"):
             response["Cache-Control"] = "private, no-cache"

@@ -27,6 +27,7 @@ from ropewright.web.gear.models import (
     Use,
 )
 from ropewright.web.people.models import Person, Prerequisite, SkillHeld
+from ropewright.web.policy.now import by_team_clock
 from ropewright.web.rigs.models import Rig, RigVersion
 
 __all__ = ["Large", "fill_large"]
@@ -60,6 +61,7 @@ class Large:
 
 
 @transaction.atomic
+@by_team_clock()
 def fill_large(size: Large) -> dict[str, int]:
     """Add a large team's data to the store; give how many rows of what."""
     rng = random.Random(size.seed)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from typing import Any, Literal
+from zoneinfo import ZoneInfo
+
+from django.utils import timezone
 
 from ropewright.quantity import System, Units
 from ropewright.rig import TeamPolicy
@@ -15,12 +19,12 @@ from ropewright.web.policy.shipped import shipped_intervals, shipped_ratios, shi
 __all__ = [
     "TeamRules",
     "before_any",
+    "by_team_clock",
     "forget_rules",
     "rules_now",
     "rules_numbered",
     "rules_of",
     "shipped_rules",
-    "team_zone",
 ]
 
 
@@ -102,6 +106,8 @@ def rules_numbered(number: int) -> TeamRules:
     return rules_of(PolicyVersion.objects.get(number=number)) if number else before_any()
 
 
-def team_zone() -> str:
-    """The name of the team's time zone."""
-    return rules_now().zone
+@contextmanager
+def by_team_clock() -> Iterator[None]:
+    """Tell times and days by the team's time zone inside: today is the day that it is where the team is."""
+    with timezone.override(ZoneInfo(rules_now().zone)):
+        yield
