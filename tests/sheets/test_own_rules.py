@@ -6,19 +6,22 @@ from dataclasses import replace
 
 import pytest
 
+from ropewright.catalogue import load_catalogue
 from ropewright.cli.summary.page import summary
 from ropewright.cli.summary.procedure import proof_summary
+from ropewright.judgement.examine import examine
 from ropewright.judgement.findings import findings
 from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.rules import Context
-from ropewright.rig import TeamPolicy
+from ropewright.rig import TeamPolicy, read_rig
 from ropewright.sheets.content import card_of
 from ropewright.sheets.leaf_text import leaf_text
 from ropewright.sheets.procedure_sheets import SHEETS
 
-from .cards import card, examined
+from .cards import FOLDER, card, examined
 from .stories import story
 
+KNOWN = load_catalogue()
 SHIPPED = "grab-factor 4, the shipped policy asks 10 as of every part (looser)"
 
 
@@ -72,3 +75,25 @@ def test_a_crew_counted_on_for_more_is_told_beside_the_verdict_and_never_as_sust
     assert line.text.startswith("enough as stated, 0.20 kN")
     assert "by the team's sustained 0.13 kN (30 lbf) NOT surely enough" in line.text
     assert "at the sustained figure" not in line.text
+
+
+def test_too_few_are_too_few_however_strong_the_file_states_them() -> None:
+    text = (FOLDER / "haul-3-1.rig.yaml").read_text("utf-8")
+    text = text.replace("people: 3, pull: 0.2", "people: 1, pull: 0.14")
+    x = examine(read_rig(text, KNOWN), KNOWN)
+    who = card_of(x, None, file="f", time="t").section("who")
+    assert who is not None
+    (line,) = [line for line in who.lines if "as in the file" in line.lead]
+    assert line.text.startswith("TOO FEW, even at best case; as stated they give 0.14 kN")
+    assert line.strong
+
+
+def test_what_falls_below_the_factor_by_a_failure_alone_is_held_against_breaking() -> None:
+    section = card("litter-and-attendant").section("parts")
+    assert section is not None
+    assert section.table is not None
+    after = [(number, row) for number, row in enumerate(section.table.rows) if row[4] == "failure"]
+    below = {row[0]: number for number, row in after if row[3].endswith(" of 1")}
+    assert set(below) == {"bridle at head", "bridle at litter"}
+    assert not set(below.values()) & set(section.table.strong)
+    assert any(row[3].endswith(" of 10") for _, row in after)  # these keep the policy's factor even so

@@ -88,12 +88,8 @@ def _sections(ctx: Context, found: tuple[Finding, ...]) -> Iterable[Section | No
 
 
 def _counts(found: tuple[Finding, ...]) -> str:
-    words: tuple[tuple[Level, str], ...] = (
-        ("stop", "stop"),
-        ("question", "open question"),
-        ("caution", "caution"),
-    )
-    numbers = [(len([f for f in found if f.level == level]), word) for level, word in words[:2]]
+    words: tuple[tuple[Level, str], ...] = (("stop", "stop"), ("question", "open question"))
+    numbers = [(len([f for f in found if f.level == level]), word) for level, word in words]
     cautions = [f for f in found if f.level == "caution" and f.code not in _TOLD_ELSEWHERE]
     numbers.append((len(_grouped(cautions)), "caution"))  # as many as are listed
     said = [counted(number, word) for number, word in numbers if number]

@@ -13,6 +13,7 @@ from ropewright.effort import (
     load_profiles,
     prepare,
 )
+from ropewright.effort.crew import EXACT
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.rules import Context
 from ropewright.quantity import Range
@@ -57,25 +58,27 @@ def _crew(ctx: Context, moved: Moved, crew: Crew) -> Line:
     """Whether the people that the file puts at the rope are enough, by what each is counted on for."""
     low, high = moved.hand_force.low * moved.hands, moved.hand_force.high * moved.hands
     lead = f"{counted(crew.count, 'hauler')} {crew.said}:"
+    each = ctx.force(crew.sustained / crew.count)
+    if crew.best * (1 + EXACT) < low:
+        how = "sustained" if crew.team is None else "as stated"
+        return Line(f"TOO FEW, even at best case; {how} they give {each} each", lead, "", True)
     if crew.team is not None:
         return _as_stated(ctx, high, crew, crew.team, lead)
-    each = ctx.force(crew.sustained / crew.count)
-    if crew.sustained >= high:
+    if crew.sustained * (1 + EXACT) >= high:
         return Line(f"enough, at the sustained figure, {each} each", lead)
-    if crew.best >= low:
-        return Line(f"enough at best case only; sustained, {each} each, they are not surely enough", lead)
-    return Line(f"TOO FEW, even at best case; sustained they give {each} each", lead, "", True)
+    return Line(f"enough at best case only; sustained, {each} each, they are not surely enough", lead)
 
 
 def _as_stated(ctx: Context, high: float, crew: Crew, team: float, lead: str) -> Line:
     """The same where the file counts on them for more than the team does: both are said."""
     stated, theirs = ctx.force(crew.sustained / crew.count), ctx.force(team / crew.count)
-    own = "enough" if crew.sustained >= high else "not surely enough"
-    by_team = "enough too" if team >= high else "NOT surely enough"
+    by_team_too = team * (1 + EXACT) >= high
+    own = "enough" if crew.sustained * (1 + EXACT) >= high else "not surely enough"
+    by_team = "enough too" if by_team_too else "NOT surely enough"
     text = (
         f"{own} as stated, {stated} each, looser than the team's; by the team's sustained {theirs} {by_team}"
     )
-    return Line(text, lead, "", team < high)
+    return Line(text, lead, "", not by_team_too)
 
 
 def _hauling(ctx: Context, moved: Moved, ask: Ask) -> Iterator[Line]:

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from ropewright.procedure.exposure import Exposure
 from ropewright.quantity import Range, Units, in_units, show_force, show_length, show_range
 
-__all__ = ["HARDLY", "SMALL", "became", "in_the_catch", "lower", "movement", "slipping"]
+__all__ = ["HARDLY", "SMALL", "became", "hangs", "in_the_catch", "lower", "movement", "slipping"]
 
 SMALL = 0.1
 """Drop [m] up to which a load is said to stay about where it is."""
@@ -53,6 +53,11 @@ def in_the_catch(drop: float, lowest: float | None, units: Units) -> str:
     return "" if lowest is None or lowest <= drop else f", down to {movement(lowest, units)} in the catch"
 
 
+def hangs(drop: float, lowest: float | None, units: Units) -> str:
+    """`hangs 0.54 m lower, down to 0.85 m in the catch`."""
+    return f"{lower([drop], units)}{in_the_catch(drop, lowest, units)}"
+
+
 def slipping(may_slip: Iterable[tuple[str, float]], units: Units) -> str:
     """`; further if grab slips (from 2.50 kN)`, of what a catch asks for more than it slips from [N]."""
     least = dict[str, float]()
@@ -67,5 +72,4 @@ def became(x: Exposure, units: Units) -> str:
     if x.outcome != "held":
         far = "" if x.drop is None else f" {show_length(x.drop, units)}"
         return f"{'FALLS' if x.outcome == 'falls' else 'RUNS DOWN'}{far}"
-    drop = x.drop or 0.0
-    return f"{lower([drop], units)}{in_the_catch(drop, x.lowest, units)}{slipping(x.may_slip, units)}"
+    return f"{hangs(x.drop or 0.0, x.lowest, units)}{slipping(x.may_slip, units)}"

@@ -18,8 +18,8 @@ from .words import counted, listed
 
 __all__ = ["SLACK", "margins", "motions", "tensions"]
 
-UNBROKEN = "1"
-"""The factor that is asked in a catch: not to break."""
+UNBROKEN = 1.0
+"""The factor that is asked after a failure and in a catch: not to break."""
 SLACK = 0.5
 """Tension [N] below which a strand is called slack."""
 
@@ -157,15 +157,18 @@ def margins(ctx: Context) -> Section:
     rows, strong = list[tuple[str, ...]](), list[int]()
     for (kind, _), found in groups.items():
         factor, negative, part, when = min(found, key=lambda f: f[:2])
-        if part.strength is None or factor < 1.0 or any(_below(ctx, p) for _, _, p, _ in found):
+        short = any(_below(ctx, p) for _, _, p, _ in found)
+        if part.strength is None or factor < 1.0 or short:
             strong.append(len(rows))
-        asked = f"{ctx.asked(part.part):g}"
+        asked = ctx.asked(part.part)
+        if when == "failure" and factor < asked and not short:
+            asked = UNBROKEN  # it keeps the policy's factor with nothing failed; now it must only not break
         name = kind if part.kind != "join" or len(found) == 1 else f"{len(found)} × {kind}"
         name = part.part if len(found) == 1 else name
         bears, said = "NOT KNOWN", "–"
         if part.strength is not None:
             bears, said = bare(ctx.force(part.strength)), ratio(factor)
-        rows.append((name, bare(ctx.force(-negative)), bears, f"{said} of {asked}", when))
+        rows.append((name, bare(ctx.force(-negative)), bears, f"{said} of {asked:g}", when))
     limit = Line(limit_words(ctx), "the whole rig:", "", ctx.x.limit is None)
     if not rows:
         return Section("parts", "Margins", (limit,))
@@ -174,7 +177,7 @@ def margins(ctx: Context) -> Section:
         strength = catches.strength or 0.0
         if strength < force:
             strong.append(len(rows))
-        held = f"{ratio(strength / force)} of {UNBROKEN}"
+        held = f"{ratio(strength / force)} of {UNBROKEN:g}"
         cells = (bare(ctx.force(force)), bare(ctx.force(strength)), held)
         rows.append((f"{catches.part}, catching", *cells, "catch"))
     head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "has of asked", "when")
@@ -186,5 +189,5 @@ def _asked(ctx: Context) -> Line:
     """What the factors are held against."""
     own = {ctx.asked(name) for name in ctx.rig.gear} - {ctx.factor}
     grabs = f", grabs {' and '.join(f'{each:g}' for each in sorted(own))}" if own else ""
-    text = f"{ctx.factor:g} to breaking{grabs}; after a failure {UNBROKEN}"
+    text = f"{ctx.factor:g} to breaking{grabs}; after a failure {UNBROKEN:g}"
     return Line(text, "asked:")

@@ -9,16 +9,26 @@ from ropewright.judgement.letting_go import Outcome
 from ropewright.judgement.rules import Context, ratio
 from ropewright.judgement.sliding import slips
 
-from .dropped import HARDLY, SMALL, in_the_catch, lower, slipping
+from .dropped import HARDLY, SMALL, hangs, in_the_catch, lower, slipping
 from .model import Line, Section
 from .words import MARK, labels, listed
 
-__all__ = ["drops", "factors", "held", "off_words", "outcome_words", "worst_drop"]
+__all__ = [
+    "Group",
+    "drops",
+    "factors",
+    "further",
+    "held",
+    "least_factor",
+    "off_words",
+    "outcome_words",
+    "worst_drop",
+]
 
 STAYS = "stays"
 OTHERS = "a load that is not named above with what fails:"
 
-_Group = list[tuple[Failure, Outcome]]
+Group = list[tuple[Failure, Outcome]]
 
 
 def held(ctx: Context) -> Section | None:
@@ -51,8 +61,7 @@ def outcome_words(ctx: Context, outcome: Outcome, small: bool = True) -> str:
         drop = outcome.drop or 0.0
         if abs(drop) < (HARDLY if small else SMALL):
             return "is held"
-        said = f"{lower([drop], ctx.units)}{in_the_catch(drop, outcome.lowest, ctx.units)}"
-        return f"is held, {said}"
+        return f"is held, {hangs(drop, outcome.lowest, ctx.units)}"
     far = "" if outcome.drop is None else f" {ctx.length(outcome.drop)}"
     return f"{outcome.verdict.upper()}{far}: {outcome.reason}"
 
@@ -102,14 +111,18 @@ def _worst(ctx: Context, failures: Iterable[Failure]) -> tuple[float, str] | Non
     return drop, f"{who}{lower([drop], ctx.units)}{onto}{_caught(ctx, [(f, o) for _, f, o in found])}"
 
 
-def _caught(ctx: Context, found: _Group) -> str:
+def _caught(ctx: Context, found: Group) -> str:
     """With how much and how low at the worst the catches take a load, and what may slip in them."""
     peaks = [o.peak.high for _, o in found if o.peak is not None]
+    return (f", caught with up to {ctx.force(max(peaks))}" if peaks else "") + further(ctx, found)
+
+
+def further(ctx: Context, found: Group) -> str:
+    """That a load goes lower than where it hangs at last: in the catch, and if something slips in it."""
     drop = max(o.drop or 0.0 for _, o in found)
     lowest = max((o.lowest for _, o in found if o.lowest is not None), default=None)
     may_slip = [(slip.part, slip.slips_from) for f, o in found for slip in slips(f, o.load)]
-    caught = f", caught with up to {ctx.force(max(peaks))}" if peaks else ""
-    return f"{caught}{in_the_catch(drop, lowest, ctx.units)}{slipping(may_slip, ctx.units)}"
+    return f"{in_the_catch(drop, lowest, ctx.units)}{slipping(may_slip, ctx.units)}"
 
 
 def _onto(ctx: Context, failure: Failure, load: str) -> str:
@@ -156,7 +169,7 @@ def off_words(ctx: Context, outcomes: Iterable[Outcome], small: bool = True) -> 
         yield f"{listed(names)} {said}", falls
 
 
-def _still(ctx: Context) -> _Group:
+def _still(ctx: Context) -> Group:
     """Each failure that leaves every load about where it is, with what becomes of each."""
     return [
         (failure, outcome)
@@ -166,7 +179,7 @@ def _still(ctx: Context) -> _Group:
     ]
 
 
-def _all_still(ctx: Context, still: _Group) -> Iterator[Line]:
+def _all_still(ctx: Context, still: Group) -> Iterator[Line]:
     """Where several loads hang: what moves none of them, once; what moves one leaves the others there."""
     told = {id(failure) for failure, _ in still}
     others = [
@@ -176,17 +189,17 @@ def _all_still(ctx: Context, still: _Group) -> Iterator[Line]:
         if id(failure) not in told and _kind(outcome)[0] == STAYS
     ]
     if still:
-        said = _held(ctx, still, "if one fails").replace("where it is", "where they are")
-        yield Line(_names(still), f"all are {said.replace('hangs', 'hang')}:", _weakest(still))
+        said = _held(ctx, still, "if one fails", several=True)
+        yield Line(_names(still), f"all are {said}:", least_factor(still))
     if others:
-        yield Line(_held(ctx, others), OTHERS, _weakest(others))
+        yield Line(_held(ctx, others), OTHERS, least_factor(others))
 
 
-def _failures(ctx: Context, load: str, still: _Group | None) -> Iterator[Line]:
+def _failures(ctx: Context, load: str, still: Group | None) -> Iterator[Line]:
     """Each thing by name under what becomes of the load; what leaves it about where it is comes last, and of
     several loads (``still``: what moves none of them) not here.
     """
-    groups: dict[tuple[str, str], _Group] = {}
+    groups: dict[tuple[str, str], Group] = {}
     for failure in ctx.x.failures:
         outcome = next(o for o in failure.after.outcomes if o.load == load)
         groups.setdefault(_kind(outcome), []).append((failure, outcome))
@@ -201,7 +214,7 @@ def _failures(ctx: Context, load: str, still: _Group | None) -> Iterator[Line]:
                 f"{_names(found)} ({found[0][1].reason})", f"{who}{verdict}{far} if one fails:", "", True
             )
         else:
-            yield Line(_names(found), f"{who}{_held(ctx, found, 'if one fails')}:", _weakest(found))
+            yield Line(_names(found), f"{who}{_held(ctx, found, 'if one fails')}:", least_factor(found))
 
 
 def _later(ctx: Context, load: str) -> Iterator[Line]:
@@ -227,7 +240,7 @@ def falls_later(ctx: Context) -> list[tuple[Failure, Outcome]]:
     ]
 
 
-def _names(found: _Group) -> str:
+def _names(found: Group) -> str:
     return labels(f"{f.component.label}{MARK if o.load in f.after.gave_way else ''}" for f, o in found)
 
 
@@ -239,18 +252,23 @@ def _kind(o: Outcome) -> tuple[str, str]:
     return (STAYS, "") if drop < SMALL else ("held", f"{o.drop:.1g}")
 
 
-def _held(ctx: Context, found: _Group, when: str = "") -> str:
-    """How loads are held after failures (``when``), where they hang then, and what the catches do."""
+def _held(ctx: Context, found: Group, when: str = "", *, several: bool = False) -> str:
+    """How loads are held after failures (``when``), where they hang then, and what the catches do;
+    ``several``: said of more than one load.
+    """
     ways = [0.0 if o.drop is None else o.drop for _, o in found]
     swing = max(o.swing for _, o in found)
     stays = max(map(abs, ways)) < HARDLY
-    text = f"{'held where it is' if stays else 'held'}{f' {when}' if when else ''}"
-    text += "" if stays else f", {lower(ways, ctx.units)}"
+    where = f"held where {'they are' if several else 'it is'}" if stays else "held"
+    text = f"{where}{f' {when}' if when else ''}"
+    if not stays:
+        hang = lower(ways, ctx.units)
+        text += f", {hang.replace('hangs', 'hang', 1) if several else hang}"
     text += f", swinging {ctx.length(swing)}" if swing >= SMALL else ""
     return text + _caught(ctx, found)
 
 
-def _weakest(found: _Group) -> str:
+def least_factor(found: Group) -> str:
     """The least factor after these failures, in the catch before the one once everything hangs still."""
     known = [(w, f.catch_on(o.load)) for f, o in found if (w := f.weakest_for(o.load)) is not None]
     if not known:

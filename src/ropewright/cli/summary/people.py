@@ -4,10 +4,9 @@ from ropewright.cli.summary.text import heading, item, paragraph, table
 from ropewright.judgement.examine import Failure
 from ropewright.judgement.letting_go import Outcome
 from ropewright.judgement.rules import Context, stands_there
-from ropewright.judgement.sliding import slips
 from ropewright.quantity import show_range
-from ropewright.sheets.dropped import in_the_catch, lower, slipping
-from ropewright.sheets.held import factors
+from ropewright.sheets.dropped import hangs
+from ropewright.sheets.held import factors, further, least_factor
 
 __all__ = ["chains", "failures", "hands_off"]
 
@@ -69,13 +68,10 @@ def _together(load: str, said: str, alike: list[tuple[Failure, Outcome]]) -> lis
     """One line for all failures that leave a load about where it is, with the part that is worst off then."""
     if not alike:
         return []
-    known = [(w, f.catch_on(load)) for f, _ in alike if (w := f.weakest_for(load)) is not None]
-    worst = min(known, key=lambda k: k[0][1] / k[1], default=None)
     text = f"{load} {said} when {'one of these fails: ' if len(alike) > 1 else 'this fails: '}"
     text += ", ".join(f.component.label for f, _ in alike)
-    if worst is not None and said.startswith("held"):
-        (part, still), catch = worst
-        text += f"; least factor then: {part}, {factors(still, catch)}"
+    least = least_factor(alike) if said.startswith("held") else ""
+    text += f"; {least}" if least else ""
     return paragraph(text)
 
 
@@ -108,20 +104,14 @@ def _came(ctx: Context, o: Outcome) -> str:
         return o.verdict if o.drop is None else f"{o.verdict}, {ctx.length(o.drop)} down"
     if abs(o.drop or 0.0) < SMALL:
         return o.verdict
-    return (
-        f"{o.verdict}, {lower([o.drop or 0.0], ctx.units)}{in_the_catch(o.drop or 0.0, o.lowest, ctx.units)}"
-    )
+    return f"{o.verdict}, {hangs(o.drop or 0.0, o.lowest, ctx.units)}"
 
 
 def _further(ctx: Context, caught: list[tuple[Failure, Outcome]]) -> list[str]:
     """That a load goes lower than where it hangs at last: in the catch, and if something slips in it."""
     if not caught:
         return []
-    hangs = max(o.drop or 0.0 for _, o in caught)
-    lowest = max((o.lowest for _, o in caught if o.lowest is not None), default=None)
-    may_slip = [(slip.part, slip.slips_from) for f, o in caught for slip in slips(f, o.load)]
-    text = f"lower by: where it hangs at last{in_the_catch(hangs, lowest, ctx.units)}"
-    return paragraph(f"{text}{slipping(may_slip, ctx.units)}")
+    return paragraph(f"lower by: where it hangs at last{further(ctx, caught)}")
 
 
 def _drop(ctx: Context, outcome: Outcome) -> str:

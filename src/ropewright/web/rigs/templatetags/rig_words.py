@@ -10,7 +10,7 @@ from django import template
 from ropewright.judgement.rules import ratio
 from ropewright.quantity import Range, show_force, show_length, show_range
 from ropewright.rig.policy import POLICY_KEYS
-from ropewright.sheets.dropped import in_the_catch, lower, slipping
+from ropewright.sheets.dropped import hangs, slipping
 from ropewright.web.policy.now import rules_now
 
 __all__ = ["register"]
@@ -85,8 +85,8 @@ def came_down(row: Mapping[str, Any]) -> str:
     if row["outcome"] != "held" or metres is None or abs(metres) < SMALL:
         return drop(metres)
     units = rules_now().units
-    slips = slipping(((slip["part"], slip["from_N"]) for slip in row.get("may_slip", ())), units)
-    return f"{lower([metres], units)}{in_the_catch(metres, row['lowest_m'], units)}{slips}"
+    slips = slipping(((slip["part"], slip["from_N"]) for slip in row["may_slip"]), units)
+    return f"{hangs(metres, row['lowest_m'], units)}{slips}"
 
 
 @register.filter
