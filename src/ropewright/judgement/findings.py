@@ -8,7 +8,7 @@ from ropewright.judgement.examine import Examination
 from ropewright.judgement.rules import LEVELS, RULES, Context, Finding
 from ropewright.quantity import Units
 
-__all__ = ["findings", "within_policy"]
+__all__ = ["findings", "keeps_outside", "within_policy"]
 
 
 def findings(examination: Examination, units: Units = "both", *, first: bool = False) -> tuple[Finding, ...]:
@@ -27,4 +27,9 @@ def within_policy(found: Iterable[Finding]) -> bool:
     """Whether a rig with these findings is within policy: no stop, and no open question that strength, rating
     or friction hangs on.
     """
-    return not any(f.level == "stop" or f.open for f in found)
+    return not keeps_outside(found)
+
+
+def keeps_outside(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings that keep a rig outside policy."""
+    return tuple(f for f in found if f.level == "stop" or f.open)

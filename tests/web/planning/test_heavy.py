@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 import pytest
 from django.test import Client
@@ -18,7 +17,7 @@ from ropewright.web.policy.now import rules_now
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.waiting import StillWorkingError
 from ropewright.web.workings.worker import run_waiting
-from tests.web.conftest import Team
+from tests.web.conftest import Team, Watch
 from tests.web.planning.things import LANE, lane_gear, make_plan, saturday
 
 BrowserOf = Callable[[Role | None], Client]
@@ -31,17 +30,9 @@ def plan(team: Team, heavy: None) -> Plan:
 
 
 @pytest.fixture
-def done(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+def done(watch: Watch) -> list[str]:
     """The texts of which it was worked out what they take."""
-    seen: list[str] = []
-    before = effort.prepare
-
-    def prepare(rig: Any, *rest: Any) -> Any:
-        seen.append(rig.rig)
-        return before(rig, *rest)
-
-    monkeypatch.setattr("ropewright.web.planning.needs.prepare", prepare)
-    return seen
+    return watch("ropewright.web.planning.needs.prepare", effort.prepare)
 
 
 @pytest.mark.parametrize("address", ["", "pick-list/", "pick-list.pdf"])

@@ -194,3 +194,14 @@ def test_who_may_not_go_on_rope_is_taken_off(plan: Plan) -> None:
     assert found is not None
     assert [person.name for person in found.off] == ["Tove"]
     assert found.missing == ()
+
+
+def test_a_repair_promises_nothing_of_masses_that_its_reader_may_not_see(
+    browser_of: BrowserOf, plan: Plan
+) -> None:
+    plan.people.set([somebody("Ann", mass=60.0, on_rope=False), somebody("Bo", mass=TOO_HEAVY)])
+    address = f"/plans/{plan.pk}/"
+    told = browser_of(Role.CUSTODIAN).get(address).content.decode()
+    assert "Another duty, off the rope: Ann" in told
+    assert "what people weigh is not looked at for you." in told
+    assert "every rig is within policy at the masses on record" not in told

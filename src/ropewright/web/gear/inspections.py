@@ -145,7 +145,9 @@ def _not_cleared(item: Item, look: Look) -> Iterator[str]:
 
 
 def _of_no_known_age(item: Item, look: Look) -> Iterator[str]:
-    """A textile of which no day is known passes with a reason for who uses it, or not at all."""
+    """A textile whose age can't be held against a limit, because no day is known or the policy states none,
+    passes with a reason for who uses it, or not at all.
+    """
     age = age_of(item, look.day)
     if age and age.ends is None and look.level in LEVELS_THAT_COUNT and not look.note:
         yield f"{item.mark}: {age.words}; say in the note why it may be used all the same, or quarantine it"

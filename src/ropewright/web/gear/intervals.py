@@ -11,7 +11,7 @@ from ropewright.web.gear.kinds import kind_of
 from ropewright.web.gear.models import Item
 from ropewright.web.policy.now import rules_now
 
-__all__ = ["LIFE", "Age", "Interval", "age_of", "interval_for", "over_age"]
+__all__ = ["LIFE", "Age", "Interval", "age_of", "interval_for", "known_since", "over_age"]
 
 LIFE = "textile-life"
 
@@ -50,6 +50,11 @@ def interval_for(type_name: str) -> Interval | None:
     return next((found for key in keys if (found := _stated(key))), None)
 
 
+def known_since(item: Item) -> date | None:
+    """The day from which an item's age is counted; None where none is known."""
+    return item.made or item.bought or item.first_used
+
+
 def age_of(item: Item, today: date) -> Age | None:
     """How old a textile is against the policy's limit; None for what is no textile."""
     if not item.textile:
@@ -57,7 +62,7 @@ def age_of(item: Item, today: date) -> Age | None:
     limit = _stated(LIFE)
     if limit is None:
         return Age(False, False, None, "the policy states no limit for the age of textiles")
-    since = item.made or item.bought or item.first_used
+    since = known_since(item)
     if since is None:
         return Age(False, False, None, "its age can't be told: no date of making is known", limit.source)
     ends = since + timedelta(days=limit.days)

@@ -91,7 +91,7 @@ class Answer:
     @property
     def beyond(self) -> tuple[Asked, ...]:
         """Rigs that are within policy as they are written, and not with those who go on rope."""
-        return tuple(one for one in self.asked if one.rig.within and one.rig.beyond)
+        return tuple(one for one in self.asked if one.rig.beyond)
 
     @property
     def barred(self) -> tuple[Asked, ...]:

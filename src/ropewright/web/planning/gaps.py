@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ropewright.web.gear.intervals import age_of
+from ropewright.web.gear.intervals import age_of, known_since
 from ropewright.web.gear.models import Item
 from ropewright.web.planning.answer import Answer
 
@@ -20,11 +20,7 @@ def gaps_told(found: Answer) -> Iterator[str]:
     records = {mark: Item(**found.cache.records[mark]) for mark in _marks(found)}
     ages = {mark: age_of(item, found.plan.day) for mark, item in records.items()}
     past = [mark for mark, age in ages.items() if age and age.over]
-    undated = [
-        mark
-        for mark, item in records.items()
-        if item.textile and not (item.made or item.bought or item.first_used)
-    ]
+    undated = [mark for mark, item in records.items() if item.textile and known_since(item) is None]
     nameless = [mark for mark, item in records.items() if not (item.supplier or item.serial)]
     unstated = {
         given.item.mark

@@ -10,6 +10,7 @@ from typing import Any
 from ropewright.allotting import Need, Unit, Worn, limits_of, needs_of, worst_needs, worst_worn
 from ropewright.effort import prepare
 from ropewright.errors import RopewrightError
+from ropewright.judgement.findings import keeps_outside
 from ropewright.quantity import Range
 from ropewright.rig import Rig, RigFileError
 from ropewright.web.policy.now import TeamRules
@@ -52,8 +53,8 @@ class RigNeeds:
 
     @property
     def beyond(self) -> tuple[AtMass, ...]:
-        """The masses at which it is outside policy."""
-        return tuple(one for one in self.at if not one.within)
+        """The masses at which it is outside policy, though it is within it as it is written."""
+        return tuple(one for one in self.at if self.within and not one.within)
 
 
 def needs_of_rigs(
@@ -130,7 +131,7 @@ def _at(rig: Rig, rules: TeamRules) -> Data:
         taken = _taken(rig, report)
     except RopewrightError as error:
         return {"within": False, "wrong": [str(error)], "needs": [], "worn": []}
-    wrong = [f.text for f in found if f.level == "stop" or f.open]
+    wrong = [f.text for f in keeps_outside(found)]
     return {"within": not wrong, "wrong": list(dict.fromkeys(wrong)), **taken}
 
 

@@ -12,7 +12,6 @@ from ropewright.quantity import show_force, show_length, show_mass
 from ropewright.web.planning import telling
 from ropewright.web.planning.answer import Answer
 from ropewright.web.planning.asked import Asked
-from ropewright.web.planning.repairs import repairs_told
 from ropewright.web.planning.verdict import unknowns, verdict
 from ropewright.web.policy.now import TeamRules
 
@@ -96,7 +95,6 @@ def page_of(found: Answer, rules: TeamRules, *, public: bool = False) -> dict[st
         "also_open": [] if found.can else unknowns(found),
         "why": list(telling.why_not(found, units, public=public)),
         "cautions": list(telling.cautions(found, rules)),
-        "repairs": repairs_told(found, rules),
         "rows": [_row(row, found, rules) for row in found.rows],
         "stations": stations,
         "stations_few": len(stations) < FEW,

@@ -76,15 +76,16 @@ def _lighter(answer: Answer, rules: TeamRules) -> Told | None:
     if found is None:
         return None
     names = ", ".join(person.name for person in found.off)
-    still = [
-        one.name for one in found.asked if one.rig.fault or (one.version is not None and not one.rig.within)
-    ]
+    still = [one.name for one in answer.asked if not one.rig.within]
     if found.missing:
         short = "; ".join(f"{count} × {what_is(need, rules.units)}" for count, need in found.missing)
         then = f"Still missing: {short}."
     else:
         then = "No piece is then missing"
-        then += "." if still else ", and every rig is within policy at the masses on record."
+        if any(person not in found.off for person in answer.unread):
+            then += "; what people weigh is not looked at for you."
+        else:
+            then += "." if still else ", and every rig is within policy at the masses on record."
     mind = tuple(f"{name} can't be rigged as it is written." for name in still)
     asked = urlencode([(f"off-{person.pk}", "yes") for person in found.off])
     url = f"{reverse('planning:change', args=[answer.plan.pk])}?{asked}"
@@ -155,14 +156,14 @@ def _leaves(answer: Answer, left: Left) -> str:
 
 
 def _why_barred(one: Asked) -> str:
-    if one.rig.within and one.rig.beyond:
+    if one.rig.beyond:
         return f"{one.name} is outside policy{_with_whom(one)}"
     what = "can't be used" if one.rig.fault else "is outside policy"
     return f"{one.name} {what} as it is written"
 
 
 def _with_whom(one: Asked) -> str:
-    return " with somebody whom the plan puts on rope" if one.rig.within and one.rig.beyond else ""
+    return " with somebody whom the plan puts on rope" if one.rig.beyond else ""
 
 
 def _ratio_after(answer: Answer, repair: Repair, rules: TeamRules) -> list[str]:

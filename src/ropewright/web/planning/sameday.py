@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from ropewright.allotting import Need, Reserve
 from ropewright.web.planning.models import Plan
-from ropewright.web.planning.solved import missing
+from ropewright.web.planning.solved import missing_kinds
 from ropewright.web.planning.stock import cache_of
 
 __all__ = ["MOST", "SameDay", "same_day"]
@@ -52,12 +51,5 @@ def same_day(
     issues = [key for one in (plan, *looked) for key in one.issues.values_list("pk", flat=True)]
     cache = cache_of({need.type for need in whole}, plan.day, frozenset(issues))
     lend = plan.lend and all(other.lend for other in looked)
-    unmet: Counter[tuple[str, float | None, str]] = Counter()
-    like: dict[tuple[str, float | None, str], Need] = {}
-    for need, count in zip(whole, missing(whole, cache.items, plan.day, reserve, lend=lend), strict=True):
-        if count:
-            key = (need.type, need.length, need.size)
-            unmet[key] += count
-            like.setdefault(key, need)
-    found = tuple((count, like[key]) for key, count in unmet.items())
+    found = missing_kinds(whole, cache.items, plan.day, reserve, lend=lend)
     return SameDay(tuple(looked), found, len(others) - len(looked))

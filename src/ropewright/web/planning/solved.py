@@ -5,6 +5,7 @@ So nothing kept is ever stale: whatever changes in the store makes another key.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import date
@@ -26,7 +27,7 @@ from ropewright.allotting import (
 )
 from ropewright.web.workings.results import kept
 
-__all__ = ["Solved", "missing", "solve"]
+__all__ = ["Solved", "missing", "missing_kinds", "solve"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +61,20 @@ def missing(
         return {"unmet": allot(needs, stock, day, reserve=reserve, lend=lend).unmet}
 
     return tuple(kept("plans of a day", _parts(needs, stock, day, reserve, lend), work)["unmet"])
+
+
+def missing_kinds(
+    needs: Sequence[Need], stock: Sequence[Item], day: date, reserve: Sequence[Reserve], *, lend: bool
+) -> tuple[tuple[int, Need], ...]:
+    """What nothing serves, kind by kind: how many of it, and a need that asks for one."""
+    unmet: Counter[tuple[str, float | None, str]] = Counter()
+    like: dict[tuple[str, float | None, str], Need] = {}
+    for need, count in zip(needs, missing(needs, stock, day, reserve, lend=lend), strict=True):
+        if count:
+            key = (need.type, need.length, need.size)
+            unmet[key] += count
+            like.setdefault(key, need)
+    return tuple((count, like[key]) for key, count in unmet.items())
 
 
 def _parts(

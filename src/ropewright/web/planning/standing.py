@@ -24,9 +24,7 @@ def doubts_of(person: Person, day: date) -> list[str]:
     """What speaks against somebody training on a day, in the words of their own page."""
     held = list(person.prerequisites.all())
     found = [
-        f"{each.prerequisite.kind} {each.words}"
-        for each in standings(held, day)
-        if each.mark in ("expired", "unknown")
+        f"{each.prerequisite.kind} {each.words}" for each in standings(held, day) if each.mark == "expired"
     ]
     if not held:
         found.append(NOTHING)

@@ -26,6 +26,7 @@ from ropewright.web.planning.giving import give, seal
 from ropewright.web.planning.models import Plan
 from ropewright.web.planning.page import page_of, people_of
 from ropewright.web.planning.paper import pick_list
+from ropewright.web.planning.repairs import repairs_told
 from ropewright.web.planning.verdict import against
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.models import Rig
@@ -114,7 +115,8 @@ def _opened(request: HttpRequest, plan: int, form: IssueForm | None) -> HttpResp
     initial = {"shown": seal(found), "until": _back(found.plan)}
     form = form or IssueForm(initial=initial, against=against(found))
     people = people_of(found, rules_now())
-    context = page_of(found, rules_now()) | people | {"form": form}
+    repairs = repairs_told(found, rules_now())
+    context = page_of(found, rules_now()) | people | {"form": form, "repairs": repairs}
     return render(request, "planning/open.html", context, status=422 if form.errors else 200)
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 
 from ropewright.allotting import Need
 from ropewright.web.people.models import Person
 from ropewright.web.planning.answer import Answer, reserve_of
-from ropewright.web.planning.asked import Asked, asked_of, ends_of
-from ropewright.web.planning.solved import missing
+from ropewright.web.planning.asked import asked_of, ends_of
+from ropewright.web.planning.solved import missing_kinds
 from ropewright.web.policy.now import TeamRules
 
 __all__ = ["MOST_OFF", "Without", "without_people"]
@@ -20,10 +19,9 @@ MOST_OFF = 6
 
 @dataclass(frozen=True, slots=True)
 class Without:
-    """Who is off the rope, what the rigs are then, and what is still missing: count and a need of it."""
+    """Who is off the rope, and what is still missing then: count and a need of it."""
 
     off: tuple[Person, ...]
-    asked: tuple[Asked, ...]
     missing: tuple[tuple[int, Need], ...]
 
 
@@ -33,7 +31,7 @@ def without_people(found: Answer, rules: TeamRules) -> Without | None:
     """
     off, asked, needs = list(found.off_rope), found.asked, found.solved.allotment.needs
     for tried in range(MOST_OFF + 1):
-        over = {at.mass for one in asked if one.rig.within for at in one.rig.beyond}
+        over = {at.mass for one in asked for at in one.rig.beyond}
         off += [person for mass in over for person in found.at(mass) if person not in off]
         if tried and not over:
             break
@@ -43,17 +41,5 @@ def without_people(found: Answer, rules: TeamRules) -> Without | None:
         asked, needs = asked_of(found.plan, rules, ends_of(weighed))
     else:
         return None
-    return Without(tuple(off), asked, _missing(found, needs, rules))
-
-
-def _missing(found: Answer, needs: tuple[Need, ...], rules: TeamRules) -> tuple[tuple[int, Need], ...]:
-    plan = found.plan
-    unmet: Counter[tuple[str, float | None, str]] = Counter()
-    like: dict[tuple[str, float | None, str], Need] = {}
-    short = missing(needs, found.cache.items, plan.day, reserve_of(rules), lend=plan.lend)
-    for need, count in zip(needs, short, strict=True):
-        if count:
-            key = (need.type, need.length, need.size)
-            unmet[key] += count
-            like.setdefault(key, need)
-    return tuple((count, like[key]) for key, count in unmet.items())
+    plan, reserve = found.plan, reserve_of(rules)
+    return Without(tuple(off), missing_kinds(needs, found.cache.items, plan.day, reserve, lend=plan.lend))
