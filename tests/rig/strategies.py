@@ -3,10 +3,24 @@
 import math
 from typing import Any
 
+from hypothesis import assume
 from hypothesis import strategies as st
 
 from ropewright.quantity import Range
-from ropewright.rig import Contact, Crew, Gear, GearState, Load, Motion, Place, Rig, Rope
+from ropewright.rig import (
+    Contact,
+    Crew,
+    Gear,
+    GearState,
+    Load,
+    Motion,
+    Place,
+    Rig,
+    RigFileError,
+    Rope,
+    read_rig,
+    write_rig,
+)
 from ropewright.rig.yamltext import hidden_character, is_blank
 
 __all__ = ["rigs", "words"]
@@ -162,3 +176,15 @@ def rigs(draw: st.DrawFn) -> Rig:
         rig.rig, rig.about, rig.units, points, loads, crews, gear, ropes, rig.haul, rig.lower,
         draw(_assumed(rig)), policy,
     )  # fmt: skip
+
+
+@st.composite
+def written_rigs(draw: st.DrawFn) -> tuple[Rig, str]:
+    """A rig with the text that the writer makes of it, and that reads back to the same."""
+    rig = draw(rigs())
+    text = write_rig(rig)
+    try:
+        assume(read_rig(text) == rig)
+    except RigFileError:  # ropes of no length, and the like
+        assume(False)
+    return rig, text

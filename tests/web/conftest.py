@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -25,6 +26,26 @@ def _rules_are_read_anew() -> None:
 def heavy(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every rig is taken for one that is worked out beside the server alone."""
     monkeypatch.setattr(size, "MOST_AT_ONCE", 0)
+
+
+Watch = Callable[[str, Callable[..., Any]], list[str]]
+
+
+@pytest.fixture
+def watch(monkeypatch: pytest.MonkeyPatch) -> Watch:
+    """Watch a function that takes a rig, where it is called (`module.name`): the rigs that it was given."""
+
+    def begin(where: str, before: Callable[..., Any]) -> list[str]:
+        seen: list[str] = []
+
+        def watched(rig: Any, *rest: Any) -> Any:
+            seen.append(rig.rig)
+            return before(rig, *rest)
+
+        monkeypatch.setattr(where, watched)
+        return seen
+
+    return begin
 
 
 @pytest.fixture

@@ -40,11 +40,6 @@ class Reading:
     found: tuple[Found, ...] = ()
     rig: Rig | None = None
 
-    @property
-    def usable(self) -> bool:
-        """Whether the text is a rig that can be worked out."""
-        return self.rig is not None and not self.found and not self.tree.faults
-
 
 def read_rig(source: FilePath | str | bytes, catalogue: Catalogue | None = None) -> Rig:
     """Read a rig from a file (a Path) or from its text (str or bytes).

@@ -14,7 +14,7 @@ from ropewright.web.demo.rigs import example_texts
 from ropewright.web.policy.models import PolicyVersion
 from ropewright.web.policy.now import TeamRules, forget_rules, rules_now
 from ropewright.web.policy.saving import KEPT, first_version
-from ropewright.web.workings.engine import catalogue, check, read_for_team, summary_of
+from ropewright.web.workings.engine import catalogue, check_rig, read_for_team, summary_of
 
 # One strand on one bolt: 20 kN over 1.77 kN is a factor of 11.3.
 HANGING = """
@@ -39,9 +39,8 @@ def stricter(db: None) -> TeamRules:
 
 
 def weak(text: str, rules: TeamRules) -> list[str]:
-    return [
-        found.text for found in check(text, rules).findings if "bolt" in found.text and found.level == "stop"
-    ]
+    found = check_rig(read_for_team(text, rules), rules).findings
+    return [each.text for each in found if "bolt" in each.text and each.level == "stop"]
 
 
 def test_a_stricter_static_factor_changes_the_verdict(stricter: TeamRules) -> None:

@@ -118,11 +118,12 @@ def test_the_first_look_gives_no_verdict(browser_of: BrowserOf) -> None:
 
 
 def test_the_whole_look_finds_what_the_check_finds(db: None) -> None:
-    from ropewright.web.workings.engine import check
+    from ropewright.web.policy.now import rules_now
+    from ropewright.web.workings.engine import check_rig, read_for_team
 
     text = EXAMPLES["wrong-grab-reversed"]
     look(text, "first")
-    assert look(text, "whole").findings == check(text).findings
+    assert look(text, "whole").findings == check_rig(read_for_team(text), rules_now()).findings
 
 
 def test_every_fault_is_told_with_its_line(browser_of: BrowserOf) -> None:

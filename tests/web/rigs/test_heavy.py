@@ -22,7 +22,7 @@ from ropewright.web.workings.engine import catalogue
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.size import size_of
 from ropewright.web.workings.worker import run_waiting
-from tests.web.conftest import Team
+from tests.web.conftest import Team, Watch
 from tests.web.rigs.things import make_rig
 
 BrowserOf = Callable[[Role | None], Client]
@@ -37,17 +37,9 @@ def rig(team: Team, heavy: None) -> Rig:
 
 
 @pytest.fixture
-def never(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+def never(watch: Watch) -> list[str]:
     """What was worked out, by its words: nothing while a page is asked for."""
-    seen: list[str] = []
-    before = engine.check_rig
-
-    def check_rig(rig: Any, *rest: Any) -> Any:
-        seen.append(rig.rig)
-        return before(rig, *rest)
-
-    monkeypatch.setattr(engine, "check_rig", check_rig)
-    return seen
+    return watch("ropewright.web.workings.engine.check_rig", engine.check_rig)
 
 
 def test_parts_and_contacts_are_its_size() -> None:
@@ -192,16 +184,9 @@ def test_its_picture_waits_and_comes_by_itself(
 
 
 def test_its_printed_card_is_set_beside_the_server_for_each_paper(
-    rig: Rig, browser_of: BrowserOf, monkeypatch: pytest.MonkeyPatch
+    rig: Rig, browser_of: BrowserOf, watch: Watch
 ) -> None:
-    made: list[str] = []
-    before = engine.check_rig
-
-    def check_rig(rig: Any, *rest: Any) -> Any:
-        made.append(rig.rig)
-        return before(rig, *rest)
-
-    monkeypatch.setattr("ropewright.web.rigs.papers.check_rig", check_rig)
+    made = watch("ropewright.web.rigs.papers.check_rig", engine.check_rig)
     url, browser = reverse("rigs:card-pdf", args=[rig.slug]), browser_of(Role.STUDENT)
     assert browser.get(url).status_code == 202
     assert browser.get(url, {"paper": "us-letter"}).status_code == 202

@@ -9,6 +9,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import suppress
 from datetime import timedelta
 from pathlib import Path
 
@@ -36,6 +37,12 @@ def endless(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
         time.sleep(0.01)
 
 
+def stubborn(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
+    while True:
+        with suppress(Exception):
+            time.sleep(0.01)
+
+
 def broken(asked: dict[str, int], tell: worker.Tell) -> dict[str, int]:
     raise RopewrightError("there is no such number") if asked.get("told") else ValueError("no such number")
 
@@ -45,6 +52,7 @@ def _tasks(monkeypatch: pytest.MonkeyPatch) -> None:
     own = {
         "double": Task(f"{__name__}:double", "short"),
         "endless": Task(f"{__name__}:endless", "short"),
+        "stubborn": Task(f"{__name__}:stubborn", "short"),
         "broken": Task(f"{__name__}:broken", "long"),
     }
     monkeypatch.setattr(background, "TASKS", {**TASKS, **own})
@@ -110,9 +118,10 @@ def test_a_row_under_which_every_process_ended_is_given_up() -> None:
     assert row.words == "it was begun 3 times, and each time the process ended under it"
 
 
-def test_what_never_ends_is_given_up_and_the_next_is_done(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("kind", ["endless", "stubborn"])
+def test_what_never_ends_is_given_up_and_the_next_is_done(kind: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(worker, "MOST_SECONDS", 0.2)
-    row = ask("endless", [1], {})
+    row = ask(kind, [1], {})
     ask("double", [1], {"number": 1})
     assert run_waiting("short")
     row.refresh_from_db()

@@ -8,34 +8,25 @@ from typing import Any
 from ropewright.rig.draft import Found
 from ropewright.rig.editing.names import names
 from ropewright.rig.editing.page import EditError, Page, open_page
-from ropewright.rig.editing.parts import with_fields
+from ropewright.rig.editing.parts import filled_in, with_fields
 from ropewright.rig.editing.sections import add_section, without_trace
-from ropewright.rig.editing.words import Field, written
+from ropewright.rig.editing.words import Field
 from ropewright.rig.faults import listed, shown
 from ropewright.rig.shape import motion_faults
 
-__all__ = ["MOTIONS", "add_motion", "change_motion", "remove_motion"]
+__all__ = ["LOAD", "MOTIONS", "add_motion", "change_motion", "remove_motion"]
 
+LOAD = Field("load", "load", "load", needed=True)
 MOTIONS: Mapping[str, tuple[Field, ...]] = {
-    "haul": (
-        Field("load", "load", "load", needed=True),
-        Field("up", "figure", "how far up", needed=True),
-    ),
-    "lower": (
-        Field("load", "load", "load", needed=True),
-        Field("down", "figure", "how far down", needed=True),
-    ),
+    "haul": (LOAD, Field("up", "figure", "how far up", needed=True)),
+    "lower": (LOAD, Field("down", "figure", "how far down", needed=True)),
 }
 
 
 def add_motion(text: str, word: str, values: Mapping[str, str]) -> str:
     """State that a load is hauled or lowered. Errors: EditError."""
     page = open_page(text)
-    flows, motion = [], dict[str, Any]()
-    for field in _fields(word):
-        if values.get(field.key, "").strip():
-            flow, motion[field.key] = written(field, values[field.key])
-            flows.append(f"{field.key}: {flow}")
+    flows, motion = filled_in(_fields(word), values)
     labels = {field.key: field.label for field in _fields(word)}
     faults = [
         f"{labels[str(found.path[-1])]}: {found.text}" if found.path[-1] in labels else found.text

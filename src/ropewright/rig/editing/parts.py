@@ -23,6 +23,7 @@ __all__ = [
     "add_part",
     "add_rope",
     "change_part",
+    "filled_in",
     "remove_part",
     "rename_part",
     "set_title",
@@ -123,7 +124,7 @@ def add_part(
     if section not in FIELDS or section == "ropes":
         raise EditError(f"nothing can be added under {section}")
     check_free(page, name, known or load_catalogue())
-    flows, part = _fields(section, values)
+    flows, part = filled_in(FIELDS[section], values)
     _refuse_faults(section, name, part, page.system)
     return _with_part(page, section, name, part, f"{{{', '.join(flows)}}}")
 
@@ -135,7 +136,7 @@ def add_rope(
     page = open_page(text)
     name = name.strip()
     check_free(page, name, known or load_catalogue())
-    flows, part = _fields("ropes", values)
+    flows, part = filled_in(FIELDS["ropes"], values)
     run = [contact_text(words, page.system) for words in contacts]
     about = [line for line in flows if line.startswith("about:")]
     lines = [*(line for line in flows if line not in about), "run:" if run else "run: []"]
@@ -151,10 +152,10 @@ def add_rope(
     return _with_part(page, "ropes", name, ordered, flow, "\n".join(lines))
 
 
-def _fields(section: str, values: Mapping[str, str]) -> tuple[list[str], dict[str, Any]]:
-    """The fields of a new part that are filled in, written and as plain values."""
+def filled_in(fields: Iterable[Field], values: Mapping[str, str]) -> tuple[list[str], dict[str, Any]]:
+    """Those of the fields of something new that are filled in, written and as plain values."""
     flows, part = [], {}
-    for field in FIELDS[section]:
+    for field in fields:
         if values.get(field.key, "").strip():
             flow, part[field.key] = written(field, values[field.key])
             flows.append(f"{field.key}: {flow}")

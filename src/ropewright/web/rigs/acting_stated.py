@@ -8,7 +8,8 @@ from django.http import QueryDict
 
 from ropewright.rig import editing
 from ropewright.rig.editing.motions import MOTIONS
-from ropewright.rig.editing.rows import tables
+from ropewright.rig.editing.page import open_page
+from ropewright.rig.editing.stated import rule_rows
 from ropewright.web.rigs.done import Done
 from ropewright.web.rigs.table_rules import rule_read, rule_told
 from ropewright.web.workings.engine import catalogue
@@ -86,9 +87,9 @@ def _changed(what: str, before: str, after: str) -> str:
 
 def _beside_the_teams(text: str, key: str) -> str:
     """How a rule that is stated stands to the team's; nothing where it still can't be read."""
-    laid = tables(text)
-    row = next(row for row in laid.rules if row.key == key)
-    found = rule_told(key, rule_read(row, laid.system))
+    page = open_page(text)
+    row = next(row for row in rule_rows(page) if row.key == key)
+    found = rule_told(key, rule_read(row, page.system))
     return f" {found.said}." if found else ""
 
 

@@ -6,14 +6,13 @@ What is kept in the store holds no names: the answer of the engine follows from 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from contextlib import suppress
 from dataclasses import asdict
 from typing import Any
 
 from ropewright.effort import Ask, Haulers, Person, RigAnswer, Role, answer, prepare
 from ropewright.errors import RopewrightError
 from ropewright.quantity import Range, show_mass
-from ropewright.rig import RigFileError
+from ropewright.rig import Rig, RigFileError
 from ropewright.web.access import sees_mass
 from ropewright.web.accounts.models import Account
 from ropewright.web.people.models import Person as Listed
@@ -76,28 +75,24 @@ def _kept(text: str, people: Sequence[Person], *, crew_of_list: bool) -> dict[st
     parts = (text, rules.number, rules.name, crew_of_list, inputs)
 
     def work() -> dict[str, Any]:
-        with suppress(RigFileError):  # which the answer tells
-            asked = {"text": text, "rules": rules.number, "crew_of_list": crew_of_list}
-            asked["people"] = [asdict(person) for person in people]
-            leave_to_worker(read_for_team(text, rules), "rig-crew", parts, asked)
-        return answered(text, rules, people, crew_of_list=crew_of_list)
+        try:
+            read = read_for_team(text, rules)
+        except RigFileError as error:
+            return _fault(error)
+        asked = {"text": text, "rules": rules.number, "crew_of_list": crew_of_list}
+        asked["people"] = [asdict(person) for person in people]
+        leave_to_worker(read, "rig-crew", parts, asked)
+        return answered(read, rules, people, crew_of_list=crew_of_list)
 
     return kept("rig-crew", parts, work)
 
 
-def answered(text: str, rules: TeamRules, people: Sequence[Person], *, crew_of_list: bool) -> dict[str, Any]:
-    """Who of the people can work the rig of a text, as the store keeps it."""
+def answered(read: Rig, rules: TeamRules, people: Sequence[Person], *, crew_of_list: bool) -> dict[str, Any]:
+    """Who of the people can work a rig, as the store keeps it."""
     try:
-        prepared = prepare(read_for_team(text, rules), catalogue())
-    except (RigFileError, RopewrightError) as error:
-        return {
-            "rows": [],
-            "of_load": True,
-            "moves": False,
-            "crew": None,
-            "trouble": [],
-            "fault": str(error),
-        }
+        prepared = prepare(read, catalogue())
+    except RopewrightError as error:
+        return _fault(error)
     load = prepared.rig.loads.get(prepared.load or "")
     asked = people if crew_of_list or (load is not None and load.kind == "person") else ()
     return _data(answer(prepared, asked, units=rules.units))
@@ -106,7 +101,16 @@ def answered(text: str, rules: TeamRules, people: Sequence[Person], *, crew_of_l
 def answered_again(asked: Mapping[str, Any], rules: TeamRules) -> dict[str, Any]:
     """The same from plain values."""
     people = [_person(each) for each in asked["people"]]
-    return answered(asked["text"], rules, people, crew_of_list=asked["crew_of_list"])
+    try:
+        read = read_for_team(asked["text"], rules)
+    except RigFileError as error:
+        return _fault(error)
+    return answered(read, rules, people, crew_of_list=asked["crew_of_list"])
+
+
+def _fault(error: RopewrightError) -> dict[str, Any]:
+    """The answer where a rig can't be worked out."""
+    return {"rows": [], "of_load": True, "moves": False, "crew": None, "trouble": [], "fault": str(error)}
 
 
 def _person(plain: Mapping[str, Any]) -> Person:

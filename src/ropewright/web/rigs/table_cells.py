@@ -122,6 +122,11 @@ def _cell(tables: Tables, each: Field, value: str) -> Cell:
     name = f"f-{each.key}"
     if each.takes == "choice":
         return Cell(name, each.label, (value,), choices(each, each.words, value), each.needed)
+    if each.takes == "load":
+        loads = [name for name, section in tables.names.items() if section == "loads"]
+        other = [Choice(value, f"{value} (no load of this rig)")] if value and value not in loads else []
+        listed = (Choice("", "choose"), *other, *(Choice(load, load) for load in loads))
+        return Cell(name, each.label, (value,), (Group("", listed),), each.needed)
     if each.takes == "type":
         return Cell(
             name,

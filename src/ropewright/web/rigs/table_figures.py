@@ -74,7 +74,8 @@ def _figure_told(tables: Tables, row: StatedRow) -> str:
 
 
 def _target(tables: Tables, name: str) -> Target:
-    return target_named(name, tables.names.get(name), tables.type_of(name), catalogue())
+    section = tables.names.get(name)
+    return target_named(name, section, tables.type_of(name) if section else None, catalogue())
 
 
 def _new_figure(tables: Tables) -> tuple[Cell, ...]:

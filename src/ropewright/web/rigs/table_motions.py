@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ropewright.quantity import QuantityError, System, read_quantity, show_range
-from ropewright.rig.editing.motions import MOTIONS
+from ropewright.rig.editing.motions import LOAD, MOTIONS
 from ropewright.rig.editing.rows import Tables
 from ropewright.rig.editing.stated import StatedRow
 from ropewright.web.policy.now import rules_now
@@ -34,12 +34,7 @@ def _motion(tables: Tables, row: StatedRow) -> Statement:
     fields = MOTIONS[row.key]
     far = fields[1].key
     words = f"{row.typed['load']}, {far} {_way(row.value.get(far), row.typed[far], tables.system)}"
-    cells = tuple(
-        _load(tables, row.typed["load"])
-        if each.takes == "load"
-        else next(cells_of(tables, (each,), row.typed))
-        for each in fields
-    )
+    cells = tuple(cells_of(tables, fields, row.typed))
     return Statement(key, row.key, words, row.line, "motion", {"motion": row.key}, cells)
 
 
@@ -51,13 +46,6 @@ def _way(value: Any, written: str, system: System) -> str:
         return written or "not stated"
 
 
-def _load(tables: Tables, value: str) -> Cell:
-    loads = [name for name, section in tables.names.items() if section == "loads"]
-    other = [Choice(value, f"{value} (no load of this rig)")] if value and value not in loads else []
-    listed = (Choice("", "choose"), *other, *(Choice(name, name) for name in loads))
-    return Cell("f-load", "load", (value,), (Group("", listed),), needed=True)
-
-
 def _new_motion(tables: Tables) -> tuple[Cell, ...]:
     shown = {"haul": "haul: raised", "lower": "lower: let down"}
     stated = {row.key for row in tables.motions}
@@ -67,6 +55,6 @@ def _new_motion(tables: Tables) -> tuple[Cell, ...]:
     loads = [name for name, section in tables.names.items() if section == "loads"]
     return (
         Cell("motion", "how", (ways[0].word,), (Group("", ways),), needed=True),
-        _load(tables, loads[0] if len(loads) == 1 else ""),
+        *cells_of(tables, (LOAD,), {"load": loads[0] if len(loads) == 1 else ""}),
         Cell("f-far", "how far: 4 m, 30 ft", ()),
     )

@@ -29,7 +29,6 @@ __all__ = [
     "Checked",
     "Tell",
     "catalogue",
-    "check",
     "check_rig",
     "judged",
     "own_rules_told",
@@ -89,12 +88,6 @@ class Checked:
     def stops(self) -> int:
         """How many findings say stop."""
         return sum(found.level == "stop" for found in self.findings)
-
-
-def check(text: str, rules: TeamRules | None = None) -> Checked:
-    """Work a rig out. Errors: RigFileError with every fault of the text."""
-    rules = rules or rules_now()
-    return check_rig(read_for_team(text, rules), rules)
 
 
 def check_rig(rig: Rig, rules: TeamRules, tell: Tell = untold) -> Checked:

@@ -47,8 +47,8 @@ _at: list[Working] = []
 _LOG = logging.getLogger("ropewright.work")
 
 
-class TooLongError(Exception):
-    """A piece of work took longer than any may."""
+class TooLongError(BaseException):
+    """A piece of work took longer than any may. Nothing that tells of the work's own faults may catch it."""
 
 
 def main(lane: str, *, served: bool = False) -> int:
