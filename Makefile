@@ -17,6 +17,9 @@ PROCEDURES := $(sort $(wildcard examples/procedures/*.procedure.yaml))
 # compiled modules stay beside their sources, or every start of a process compiles them all again
 unexport PYTHONDONTWRITEBYTECODE
 export UV_PYTHON_DOWNLOADS := never
+# matrices of rigs are too small to be shared out: the threads only take the time of other work
+export OMP_NUM_THREADS := 1
+export OPENBLAS_NUM_THREADS := 1
 export VIRTUAL_ENV := $(CURDIR)/.venv
 LOCK = $(UV) pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate
 

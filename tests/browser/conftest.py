@@ -7,7 +7,6 @@ console prints an error, a script throws, or the content policy refuses somethin
 
 from __future__ import annotations
 
-import fcntl
 import os
 import shutil
 import socket
@@ -26,6 +25,7 @@ import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 
 from ropewright.web.demo import PASSWORD
+from tests.homes import home_made_once
 
 Size = Literal["desk", "phone"]
 Scheme = Literal["light", "dark"]
@@ -56,18 +56,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 @pytest.fixture(scope="session")
 def demo_home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder that a server filled with the demo and left; all processes of a run share it, to copy."""
-    base = tmp_path_factory.getbasetemp()
-    if "PYTEST_XDIST_WORKER" in os.environ:
-        base = base.parent
-    home, filled = base / "demo" / "home", base / "demo" / "filled"
-    with (base / "demo.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not filled.exists():
-            home.parent.mkdir(exist_ok=True)
-            with _serving(home):
-                pass
-            filled.touch()
-    return home
+
+    def fill(home: Path) -> None:
+        with _serving(home):
+            pass
+
+    return home_made_once(tmp_path_factory, "demo", fill)
 
 
 @pytest.fixture(scope="module")

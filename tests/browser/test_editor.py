@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Dialog, Locator, Page, Route, expect
 
+from tests.browser.checker import faults
 from tests.browser.conftest import PageAs, Scheme, Size, until
 
 RIG = "haul-2-1"
@@ -360,16 +360,13 @@ def test_on_a_phone_nothing_is_wider_than_the_page(page_as: PageAs, scheme: Sche
 @pytest.mark.parametrize(("size", "scheme"), [("desk", "light"), ("phone", "dark")])
 def test_every_view_of_the_editor_can_be_read_by_ear(page_as: PageAs, size: Size, scheme: Scheme) -> None:
     page = opened(page_as(size=size, scheme=scheme))
-    wrong = [fault["help"] for fault in Axe().run(page).response["violations"]]
+    wrong = faults(page)
     page.get_by_role("button", name="Ropes and gear").click()
     page.locator("[data-key=part-main]").wait_for()
     opened_at = page.locator("#tables details > summary").all()
     for each in (*opened_at[:6], *opened_at[-6:]):
         each.click()
-    wrong += [
-        f"{fault['help']}: {fault['nodes'][0]['html'][:200]}"
-        for fault in Axe().run(page).response["violations"]
-    ]
+    wrong += faults(page)
     page.goto("/rigs/new/?kind=haul-3-1")
-    wrong += [fault["help"] for fault in Axe().run(page).response["violations"]]
+    wrong += faults(page)
     assert not wrong, "\n".join(wrong)

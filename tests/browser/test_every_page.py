@@ -4,12 +4,10 @@ accessibility, in light and in dark.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import pytest
-from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
+from tests.browser.checker import faults
 from tests.browser.conftest import SIZES, PageAs, Scheme, Size
 from tests.browser.walk import pages_of
 
@@ -18,13 +16,6 @@ WAYS: tuple[tuple[Size, Scheme], ...] = (("desk", "light"), ("phone", "dark"))
 OF_THE_LOOK = ["color-contrast", "target-size", "scrollable-region-focusable", "link-in-text-block"]
 """What the checker finds by size and scheme; the rest hangs on the page's text alone."""
 TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-
-
-def faults(page: Page, *, only: Sequence[str] = ()) -> list[str]:
-    """What the checker of accessibility has against a page, as it stands."""
-    options = {"resultTypes": ["violations"], **({"runOnly": list(only)} if only else {})}
-    found = Axe().run(page, options=options).response["violations"]
-    return [f"{fault['help']}: {fault['nodes'][0]['html'][:160]}" for fault in found]
 
 
 def test_every_page_is_clean_for_those_who_read_by_ear_or_in_the_sun(page_as: PageAs) -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, Route, expect
 
+from tests.browser.checker import faults
 from tests.browser.conftest import PageAs
 
 PLACE = "/procedures/descent-to-ascent/"
@@ -75,7 +75,7 @@ def test_thumbs_are_large_on_a_phone_and_nothing_is_wider_than_it(page_as: PageA
     page.get_by_role("button", name="Back").tap()
     assert shown(page) == "1"
     assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
-    assert Axe().run(page).response["violations"] == []
+    assert faults(page) == []
 
 
 def test_a_swipe_steps_too(page_as: PageAs) -> None:
@@ -105,7 +105,7 @@ def test_what_is_worked_out_shows_by_itself_and_mistakes_lead_to_their_picture(p
     page.locator("table.mistakes a").first.click()
     page.get_by_role("heading", name="And then").wait_for(timeout=120_000)
     expect(page.locator(".frame svg")).to_have_count(2)
-    assert Axe().run(page).response["violations"] == []
+    assert faults(page) == []
 
 
 def test_whoever_is_signed_out_while_waiting_is_told_so(page_as: PageAs) -> None:
@@ -180,4 +180,4 @@ def test_a_form_that_is_chosen_is_there_to_be_filled_in(desk: Page) -> None:
     row.get_by_role("button", name="Add it").click()
     expect(desk.locator("#told")).to_have_text(f"Step {STEPS + 1} is added.")
     assert desk.locator("#text").input_value().rstrip().endswith("- student: lock off descender")
-    assert Axe().run(desk).response["violations"] == []
+    assert faults(desk) == []

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from ropewright.cli import main
+from tests.homes import own_home
 
 
 @pytest.fixture(autouse=True)
@@ -54,12 +55,11 @@ def _free_port() -> int:
 
 @contextmanager
 def _serving(home: Path, port: int, err: Path) -> Iterator[subprocess.Popen[str]]:
-    left_out = ("DJANGO_SETTINGS_MODULE", "ROPEWRIGHT_DATABASE")
     words = [sys.executable, "-m", "ropewright.cli", "serve", "--home", str(home), "--port", str(port)]
     with err.open("w") as errors:
         server = subprocess.Popen(
             words,
-            env={k: v for k, v in os.environ.items() if k not in left_out},
+            env=own_home(home),
             stdout=subprocess.PIPE,
             stderr=errors,
             text=True,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,6 +15,7 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.people.models import Person
 from ropewright.web.policy.now import forget_rules
 from ropewright.web.workings import size
+from tests.homes import home_made_once, made_ready
 
 Team = dict[Role, Account]
 
@@ -26,6 +29,12 @@ def _rules_are_read_anew() -> None:
 def heavy(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every rig is taken for one that is worked out beside the server alone."""
     monkeypatch.setattr(size, "MOST_AT_ONCE", 0)
+
+
+@pytest.fixture
+def ready_home(tmp_path_factory: pytest.TempPathFactory, tmp_path: Path) -> Path:
+    """A home folder with an empty store, as a server's start leaves it; the test's own."""
+    return shutil.copytree(home_made_once(tmp_path_factory, "ready", made_ready), tmp_path / "home")
 
 
 Watch = Callable[[str, Callable[..., Any]], list[str]]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
+import shutil
 import sqlite3
 import subprocess
 import sys
@@ -22,6 +22,7 @@ from django.test import override_settings
 from ropewright.web.held import HeldError, alone, together
 from ropewright.web.storing import StoreError, restore
 from ropewright.web.workings.worker import LINGER
+from tests.homes import home_made_once, own_home
 
 MAKE = """
 import sys
@@ -53,26 +54,34 @@ TOLD = "['rig: one', 'rig: two'] [b'seen']"
 
 
 def _run(*words: str, home: Path) -> subprocess.CompletedProcess[str]:
-    left_out = ("DJANGO_SETTINGS_MODULE", "ROPEWRIGHT_DATABASE")
-    env = {k: v for k, v in os.environ.items() if k not in left_out} | {"ROPEWRIGHT_HOME": str(home)}
-    return subprocess.run([sys.executable, *words], env=env, capture_output=True, text=True, timeout=120)
+    command = [sys.executable, *words]
+    return subprocess.run(command, env=own_home(home), capture_output=True, text=True, timeout=120)
 
 
 def _ropewright(*words: str, home: Path) -> subprocess.CompletedProcess[str]:
     return _run("-m", "ropewright.cli", *words, home=home)
 
 
+def _small(home: Path) -> None:
+    made = _run("-c", MAKE, home=home)
+    assert made.returncode == 0, made.stderr
+
+
 @pytest.fixture(scope="session")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A backup of a small store."""
-    home = tmp_path_factory.mktemp("store")
-    made = _run("-c", MAKE, home=home)
-    assert made.returncode == 0, made.stderr
+    home = home_made_once(tmp_path_factory, "small", _small)
     target = tmp_path_factory.mktemp("kept") / "kept.zip"
     done = _ropewright("backup", str(target), home=home)
     assert done.returncode == 0, done.stderr
     assert "1 document" in done.stdout
     return target
+
+
+@pytest.fixture
+def small(tmp_path_factory: pytest.TempPathFactory, tmp_path: Path) -> Path:
+    """The home folder of that store, for a test of its own."""
+    return shutil.copytree(home_made_once(tmp_path_factory, "small", _small), tmp_path / "small")
 
 
 def test_a_backup_holds_everything_and_restores_into_an_empty_home(kept: Path, tmp_path: Path) -> None:
@@ -220,10 +229,8 @@ def test_a_folder_without_a_store_is_not_backed_up_and_nothing_is_made(tmp_path:
     assert [str(path.relative_to(tmp_path)) for path in tmp_path.rglob("*")] == ["empty"]
 
 
-def test_a_store_without_anybody_is_not_backed_up(tmp_path: Path) -> None:
-    made = MAKE.partition("from django.core.files")[0]
-    assert _run("-c", made, home=tmp_path).returncode == 0
-    done = _ropewright("backup", str(tmp_path / "b.zip"), home=tmp_path)
+def test_a_store_without_anybody_is_not_backed_up(ready_home: Path, tmp_path: Path) -> None:
+    done = _ropewright("backup", str(tmp_path / "b.zip"), home=ready_home)
     assert done.returncode == 2
     assert "holds no account yet: there is nothing to back up" in done.stderr
     assert not (tmp_path / "b.zip").exists()
@@ -377,23 +384,21 @@ def test_a_restore_waits_for_work_that_outlives_its_server_but_for_no_server(
     holder.communicate(timeout=20)
 
 
-def test_work_beside_the_server_keeps_out_of_a_restore(tmp_path: Path) -> None:
-    assert _run("-c", MAKE, home=tmp_path).returncode == 0
+def test_work_beside_the_server_keeps_out_of_a_restore(small: Path) -> None:
     began = time.monotonic()
-    with alone(tmp_path):
-        done = _run("-m", "ropewright.web.workings.worker", "short", home=tmp_path)
+    with alone(small):
+        done = _run("-m", "ropewright.web.workings.worker", "short", home=small)
     assert done.returncode == 0, done.stderr
     assert time.monotonic() - began < LINGER
 
 
-def test_a_database_is_taken_as_of_one_moment_while_it_is_written(tmp_path: Path) -> None:
+def test_a_database_is_taken_as_of_one_moment_while_it_is_written(small: Path, tmp_path: Path) -> None:
     """Pairs of rows are written in one transaction each: a backup never holds one without the other."""
-    assert _run("-c", MAKE, home=tmp_path).returncode == 0
-    writer = subprocess.Popen([sys.executable, "-c", _PAIRS, str(tmp_path / "ropewright.sqlite3")])
+    writer = subprocess.Popen([sys.executable, "-c", _PAIRS, str(small / "ropewright.sqlite3")])
     try:
         for k in range(3):
             target = tmp_path / f"b{k}.zip"
-            assert _ropewright("backup", str(target), home=tmp_path).returncode == 0
+            assert _ropewright("backup", str(target), home=small).returncode == 0
             with zipfile.ZipFile(target) as archive:
                 archive.extract("database.sqlite3", tmp_path / f"out{k}")
             with closing(sqlite3.connect(tmp_path / f"out{k}" / "database.sqlite3")) as copy:

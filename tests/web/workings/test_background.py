@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import socket
 import sqlite3
 import subprocess
@@ -23,6 +22,7 @@ from ropewright.web.workings import background, worker
 from ropewright.web.workings.background import TASKS, Task, again, ask, ask_all
 from ropewright.web.workings.models import Working
 from ropewright.web.workings.worker import run_waiting
+from tests.homes import own_home
 
 pytestmark = pytest.mark.django_db
 
@@ -148,11 +148,11 @@ def test_many_are_asked_for_in_two_queries(
     assert Working.objects.count() == 40
 
 
-def test_a_process_of_its_own_works_out_a_proof_and_a_second_one_ends_at_once(tmp_path: Path) -> None:
+def test_a_process_of_its_own_works_out_a_proof_and_a_second_one_ends_at_once(ready_home: Path) -> None:
     """The real thing: a store of its own, a row asked for there, and the process that the server starts."""
     source = source_of("procedure: x\n", "x.procedure.yaml")
-    prepare = (
-        "import sys, json; from ropewright.web.serving import prepare; prepare(print, demo=False);"
+    put = (
+        "import sys, json, django; django.setup();"
         "from ropewright.web.workings.models import Working;"
         "Working.objects.create(key='a' * 64, kind='procedure', state='running',"
         " asked=json.loads(sys.argv[1]))"
@@ -161,28 +161,24 @@ def test_a_process_of_its_own_works_out_a_proof_and_a_second_one_ends_at_once(tm
         "import django; django.setup(); from ropewright.web.workings.models import Working;"
         "row = Working.objects.get(key='a' * 64); print(row.state, row.data['faults'][0]['text'])"
     )
-    env = {
-        **{key: value for key, value in os.environ.items() if key != "ROPEWRIGHT_DATABASE"},
-        "ROPEWRIGHT_HOME": str(tmp_path),
-        "DJANGO_SETTINGS_MODULE": "ropewright.web.settings",
-    }
+    env = own_home(ready_home) | {"DJANGO_SETTINGS_MODULE": "ropewright.web.settings"}
 
     def run(*args: str) -> str:
         return subprocess.run(
             [sys.executable, *args], env=env, capture_output=True, text=True, check=True, timeout=120
         ).stdout
 
-    run("-c", prepare, json.dumps(source.asked))
+    run("-c", put, json.dumps(source.asked))
     with subprocess.Popen(
         [sys.executable, "-m", "ropewright.web.workings.worker", "short"], env=env
     ) as first:
         for _ in range(100):
-            if (tmp_path / "work-short.lock").exists():
+            if (ready_home / "work-short.lock").exists():
                 break
             time.sleep(0.1)
         run("-m", "ropewright.web.workings.worker", "short")  # finds the lane taken, else it would linger
         for _ in range(900):  # it runs behind everything else: on a busy machine it takes its time
-            said = run("-c", show) if _finished(tmp_path) else ""
+            said = run("-c", show) if _finished(ready_home) else ""
             if said:
                 break
             time.sleep(0.1)

@@ -22,8 +22,8 @@ from ropewright.web.workings.models import Working
 from ropewright.web.workings.worker import run_waiting
 
 KEY = "a" * 64
-_PREPARE = f"""
-from ropewright.web.serving import prepare; prepare(print, demo=False)
+_ASK = f"""
+import django; django.setup()
 from ropewright.web.workings.models import Working
 Working.objects.create(key={KEY!r}, kind="procedure", state="running", asked={{}})
 """
@@ -67,12 +67,12 @@ def short(asked: dict[str, int], tell: Callable[..., None]) -> dict[str, int]:
 
 
 @pytest.fixture
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def home(ready_home: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.delenv("ROPEWRIGHT_DATABASE", raising=False)
-    monkeypatch.setenv("ROPEWRIGHT_HOME", str(tmp_path))
+    monkeypatch.setenv("ROPEWRIGHT_HOME", str(ready_home))
     monkeypatch.setenv("DJANGO_SETTINGS_MODULE", "ropewright.web.settings")
-    subprocess.run([sys.executable, "-c", _PREPARE], check=True, capture_output=True, timeout=120)
-    return tmp_path
+    subprocess.run([sys.executable, "-c", _ASK], check=True, capture_output=True, timeout=120)
+    return ready_home
 
 
 @contextmanager
