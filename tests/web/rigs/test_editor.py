@@ -249,6 +249,16 @@ def test_a_part_is_added_changed_renamed_and_removed(browser_of: BrowserOf) -> N
     assert found["text"] == HAUL
 
 
+def test_the_title_and_what_is_said_about_it_are_changed(browser_of: BrowserOf) -> None:
+    client = browser_of(Role.LEAD)
+    _, found = act(client, HAUL, "change heading", **{"f-rig": "Haul <b>at</b> the quay", "f-about": ""})
+    assert "\nrig: Haul <b>at</b> the quay\nunits: metric\n" in found["text"]
+    assert "Haul &lt;b&gt;at&lt;/b&gt; the quay" in found["html"]
+    assert (found["told"], found["row"]) == ("Title and words are changed.", "heading")
+    status, found = act(client, HAUL, "change heading", **{"f-rig": " "})
+    assert (status, found["wrong"]) == (422, "Title: found nothing; write what the rig is called.")
+
+
 def test_a_rope_is_added(browser_of: BrowserOf) -> None:
     given = {"name": "second", "f-is": "cord-8", "f-length": "9", "c-verb": "tie", "c-target": "frame"}
     _, found = act(browser_of(Role.LEAD), HAUL, "add rope", **given)

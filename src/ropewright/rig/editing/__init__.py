@@ -6,6 +6,7 @@ of meaning, as a rope that nothing ends, are no hindrance: the tables are where 
 """
 
 from ropewright.rig.editing.figures import add_figure, change_figure, remove_figure
+from ropewright.rig.editing.heading import change_heading
 from ropewright.rig.editing.meaning import Meant, check_meaning
 from ropewright.rig.editing.motions import add_motion, change_motion, remove_motion
 from ropewright.rig.editing.names import Use
@@ -17,7 +18,6 @@ from ropewright.rig.editing.parts import (
     change_part,
     remove_part,
     rename_part,
-    set_title,
 )
 from ropewright.rig.editing.rules import add_rule, change_rule, remove_rule
 from ropewright.rig.editing.runs import add_contact, change_contact, move_contact, remove_contact
@@ -36,6 +36,7 @@ __all__ = [
     "add_rule",
     "change_contact",
     "change_figure",
+    "change_heading",
     "change_motion",
     "change_part",
     "change_rule",
@@ -47,5 +48,4 @@ __all__ = [
     "remove_part",
     "remove_rule",
     "rename_part",
-    "set_title",
 ]

@@ -1,4 +1,4 @@
-"""A part of a rig added, changed, renamed or taken out; the rig's title."""
+"""A part of a rig added, changed, renamed or taken out."""
 
 from __future__ import annotations
 
@@ -26,7 +26,6 @@ __all__ = [
     "filled_in",
     "remove_part",
     "rename_part",
-    "set_title",
     "with_fields",
 ]
 
@@ -103,16 +102,6 @@ def _with(whole: dict[str, Any], at: Path, part: dict[str, Any]) -> dict[str, An
         parent = parent[step]
     parent[at[-1]] = part
     return whole
-
-
-def set_title(text: str, title: str) -> str:
-    """Give the rig another title."""
-    page = open_page(text)
-    flow, value = written(Field("rig", "words", "title"), title)
-    if not value:
-        raise EditError("title: found nothing; write what the rig is called")
-    splice = new_value(page, ("rig",), flow) if "rig" in page.value else new_entry(page, (), "rig", flow)
-    return page.changed([splice], {**page.value, "rig": value})
 
 
 def add_part(

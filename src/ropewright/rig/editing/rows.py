@@ -10,6 +10,7 @@ from typing import Any
 from ropewright.quantity import System
 from ropewright.rig.contacts import ContactError, read_contact
 from ropewright.rig.document import SECTIONS
+from ropewright.rig.editing.heading import heading_of
 from ropewright.rig.editing.names import names
 from ropewright.rig.editing.page import EditError, Page, open_page
 from ropewright.rig.editing.stated import StatedRow, figure_rows, motion_rows, rule_rows
@@ -55,7 +56,7 @@ class Tables:
     """All of a rig that the tables can change, and every name with its section."""
 
     system: System
-    title: str
+    heading: Mapping[str, str]
     parts: Mapping[str, tuple[PartRow, ...]]
     ropes: tuple[RopeRows, ...]
     names: Mapping[str, str]
@@ -79,10 +80,9 @@ def tables(text: str) -> Tables:
     count += len(figures) + len(rules)
     if count > MOST_ROWS:
         raise EditError(f"{count:,} rows are more than these tables hold ({MOST_ROWS}); use the text")
-    title = page.value.get("rig")
     return Tables(
         page.system,
-        title if isinstance(title, str) else "",
+        heading_of(page),
         parts,
         ropes,
         names(page),

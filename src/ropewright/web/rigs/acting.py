@@ -8,6 +8,7 @@ from django.http import QueryDict
 
 from ropewright.rig import editing
 from ropewright.rig.editing import EditError
+from ropewright.rig.editing.heading import HEADING
 from ropewright.rig.editing.rows import contact_words
 from ropewright.rig.editing.words import FIELDS, NOTHING
 from ropewright.web.rigs.acting_checked import checked
@@ -47,6 +48,14 @@ def _index(asked: QueryDict) -> int:
     if not given.isdecimal() or len(given) > 6:
         raise EditError("that contact can't be found; look at the run again")
     return int(given)
+
+
+def _change_heading(text: str, asked: QueryDict) -> Done:
+    values = {field.key: asked.get(f"f-{field.key}", "") for field in HEADING if f"f-{field.key}" in asked}
+    new = editing.change_heading(text, values)
+    return Done(
+        new, "Title and words are changed." if new != text else "Title and words are as they were.", "heading"
+    )
 
 
 def _add_part(text: str, asked: QueryDict) -> Done:
@@ -108,6 +117,7 @@ def _remove_contact(text: str, asked: QueryDict) -> Done:
 
 
 ACTS: Mapping[str, Callable[[str, QueryDict], Done]] = {
+    "change heading": _change_heading,
     "add part": _add_part,
     "change part": _change_part,
     "remove part": _remove_part,

@@ -11,7 +11,7 @@ from ropewright.drawing import compose, small_picture, subject_of
 from ropewright.judgement.examine import examine
 from ropewright.quantity import Kind, QuantityError, Range, System, read_quantity
 from ropewright.rig import STARTER_KINDS, Answers, StarterError, StarterKind, read_rig, starter_text
-from ropewright.rig.editing import EditError, set_title
+from ropewright.rig.editing import EditError, change_heading
 from ropewright.rig.fields import LONGEST_TITLE
 from ropewright.web.policy.now import rules_now
 from ropewright.web.rigs.names import OWN_WORDS
@@ -167,6 +167,6 @@ class StartForm(forms.Form):
             strength=found["strength"],
         )
         try:
-            self.text = set_title(starter_text(self.answers, catalogue()), found["title"])
+            self.text = change_heading(starter_text(self.answers, catalogue()), {"rig": found["title"]})
         except (StarterError, EditError) as error:
             raise forms.ValidationError(f"{str(error)[:1].upper()}{str(error)[1:]}.") from None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from ropewright.rig.editing.heading import HEADING
 from ropewright.rig.editing.rows import ContactRow, PartRow, RopeRows, Tables
 from ropewright.rig.editing.words import FIELDS
 from ropewright.web.rigs.table_cells import HEADINGS, Cell, Statements, cells_of, contact_cells
@@ -68,6 +69,8 @@ class Run:
 class Laid:
     """The whole page of tables."""
 
+    title: str
+    heading: tuple[Cell, ...]
     runs: tuple[Run, ...]
     new_rope: tuple[Cell, ...]
     sections: tuple[Section, ...]
@@ -94,7 +97,8 @@ def laid_out(tables: Tables) -> Laid:
     )
     clips = tuple(name for name, section in tables.names.items() if section not in ("ropes", "crews"))
     stated = (motions(tables), figures(tables), rules(tables))
-    return Laid(runs, new_rope, sections, stated, clips)
+    heading = tuple(cells_of(tables, HEADING, tables.heading))
+    return Laid(tables.heading["rig"], heading, runs, new_rope, sections, stated, clips)
 
 
 def _in_order(parts: Mapping[str, tuple[PartRow, ...]]) -> Iterator[tuple[str, tuple[PartRow, ...]]]:
