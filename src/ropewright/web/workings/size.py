@@ -6,8 +6,8 @@ from ropewright.rig import Rig
 
 __all__ = ["MOST_AT_ONCE", "MOST_LIVE", "is_heavy", "size_of"]
 
-MOST_AT_ONCE = 60
-"""Parts and contacts beyond which a rig takes longer than a request may; the largest example has half."""
+MOST_AT_ONCE = 45
+"""Parts and contacts beyond which a rig takes longer than a request may; the largest example has 27."""
 MOST_LIVE = 120
 """Parts and contacts beyond which a rig is worked out once it is saved, not at every word, where it comes in
 stages.
