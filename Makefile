@@ -8,8 +8,8 @@ BIN    := .venv/bin
 LOG    := .tools/set-up.log
 EXAMPLES := $(sort $(wildcard examples/*.yaml))
 # the rooms whose tests turn on locks, constraints, orders and searches; pages of figures are alike on any store
-STORE_TESTS := $(addprefix tests/web/,accounts people policy gear interface tables documents planning) \
-  tests/web/rigs/test_saving.py
+STORE_TESTS := $(addprefix tests/web/,accounts people policy gear interface tables documents rigs/test_saving.py) \
+  $(addprefix tests/web/planning/test_,edit.py gaps.py giving.py heavy.py lots.py standing.py)
 HOME_FOLDER ?= out/tern-harbor
 PORT ?= 8000
 PROCEDURES := $(sort $(wildcard examples/procedures/*.procedure.yaml))

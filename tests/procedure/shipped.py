@@ -30,11 +30,17 @@ def shipped(name: str) -> Procedure:
 
 
 @cache
+def world_of(name: str) -> World:
+    """The world of a shipped procedure: what was asked of it once is known, whatever order of steps asks,
+    as where all its mistakes are made.
+    """
+    return World(shipped(name), load_catalogue())
+
+
+@cache
 def worked_out(name: str) -> tuple[World, Mistakes]:
     """A shipped procedure proved with all its mistakes, and the world it was proved in, for pictures."""
-    procedure, catalogue = shipped(name), load_catalogue()
-    world = World(procedure, catalogue)
-    return world, mistakes(procedure, catalogue, world)
+    return world_of(name), mistakes(shipped(name), load_catalogue(), world_of(name))
 
 
 def lines_of(name: str) -> Lines:
@@ -47,7 +53,7 @@ def proof_of(name: str, lines: Lines | None = None) -> Proof:
     procedure = shipped(name)
     if lines is not None:
         procedure = replace(procedure, steps=tuple(read_step(doer, text) for doer, text in lines))
-    return prove(procedure, load_catalogue())
+    return prove(procedure, load_catalogue(), world_of(name))
 
 
 def at(lines: Lines, text: str) -> int:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from .shipped import NAMES_OF_ALL, proof_of, shipped
+from ropewright.catalogue import load_catalogue
+from ropewright.procedure import prove
+
+from .shipped import NAMES_OF_ALL, lines_of, proof_of, shipped, worked_out
 
 PERSONAL = (
     "ascent-to-descent",
@@ -30,6 +33,17 @@ NAMES = (*PERSONAL, *TEAM)
 
 def test_these_are_all_that_are_shipped() -> None:
     assert sorted(NAMES) == sorted(NAMES_OF_ALL)
+
+
+@pytest.mark.parametrize("name", ["ascent-to-descent", "lower-to-raise"])
+def test_a_world_that_was_asked_before_says_what_a_new_one_says(name: str) -> None:
+    """All these tests ask one world of each procedure, and so do the mistakes of its sheets."""
+    proof_of(name, lines_of(name)[::-1])
+    worked_out(name)
+    asked, new = proof_of(name), prove(shipped(name), load_catalogue())
+    assert [(p.verdict, p.faults, p.held) for p in asked.steps] == [
+        (p.verdict, p.faults, p.held) for p in new.steps
+    ]
 
 
 @pytest.mark.parametrize("name", NAMES)

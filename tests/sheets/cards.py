@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from pypdf import PdfReader
 
@@ -94,10 +94,39 @@ def fonts(pdf: bytes) -> set[str]:
     return {str(font.get_object()["/BaseFont"]) for font in found}
 
 
+class Piece(NamedTuple):
+    """Some text on a page, how large its letters are and how high it stands, in points."""
+
+    text: str
+    size: float
+    height: float
+
+
+class Extract(NamedTuple):
+    """What a text extractor finds on a page."""
+
+    text: str
+    pieces: tuple[Piece, ...]
+
+
 @cache
+def extracts(pdf: bytes) -> tuple[Extract, ...]:
+    """What a text extractor finds on each page; taken apart once for all tests, which takes long."""
+    found = list[Extract]()
+    for page in reader(pdf).pages:
+        pieces = list[Piece]()
+
+        def visit(text: str, cm: Any, tm: Any, _font: Any, size: float, pieces: list[Piece] = pieces) -> None:
+            if text.strip():
+                pieces.append(Piece(text, size * abs(tm[3]) * abs(cm[3]), cm[5] + tm[5] * cm[3]))
+
+        found.append(Extract(page.extract_text(visitor_text=visit), tuple(pieces)))
+    return tuple(found)
+
+
 def words(pdf: bytes) -> str:
-    """All text of a PDF in one line, as a text extractor finds it, spaces made alike."""
-    text = " ".join(page.extract_text() for page in reader(pdf).pages)
+    """All text of a PDF in one line, spaces made alike."""
+    text = " ".join(page.text for page in extracts(pdf))
     return " ".join(text.replace("\u00a0", " ").split())
 
 

@@ -17,7 +17,7 @@ from ropewright.sheets.leaf_press import leaf_png, print_leaf
 from ropewright.sheets.leaf_text import WIDTH, leaf_text
 from ropewright.sheets.procedure_sheets import SHEETS
 
-from .cards import packed, root, tags, words
+from .cards import extracts, packed, root, tags, words
 from .stories import NAMES, WRONG, leaf, made, printed
 
 KEYS = list(SHEETS)
@@ -27,14 +27,7 @@ SMALLEST = 8.0
 
 @pytest.mark.parametrize(("name", "key"), EVERY)
 def test_no_letter_is_smaller_than_eight_points(name: str, key: str) -> None:
-    sizes = list[float]()
-
-    def visit(text: str, cm: Any, tm: Any, _font: Any, size: float) -> None:
-        if text.strip():
-            sizes.append(size * abs(tm[3]) * abs(cm[3]))
-
-    for page in PdfReader(io.BytesIO(printed(name, key).pdf)).pages:
-        page.extract_text(visitor_text=visit)
+    sizes = [piece.size for page in extracts(printed(name, key).pdf) for piece in page.pieces]
     assert len(sizes) > 50
     assert min(sizes) >= SMALLEST - 0.01
 
@@ -97,8 +90,7 @@ def test_pdftotext_finds_every_word_of_the_sheet(name: str, key: str, tmp_path: 
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("key", ["skill-sheet", "brief"])
 def test_no_step_is_torn_between_two_pages(name: str, key: str) -> None:
-    found = PdfReader(io.BytesIO(printed(name, key).pdf)).pages
-    pages = [packed(page.extract_text().replace("\u00a0", " ")) for page in found]
+    pages = [packed(page.text.replace("\u00a0", " ")) for page in extracts(printed(name, key).pdf)]
     steps = leaf(name, key).block("steps")
     assert steps is not None
     for step in steps.steps:
@@ -109,10 +101,10 @@ def test_no_step_is_torn_between_two_pages(name: str, key: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_result_never_stands_alone_on_a_page(name: str) -> None:
-    last = PdfReader(io.BytesIO(printed(name, "skill-sheet").pdf)).pages[-1]
+    last = extracts(printed(name, "skill-sheet").pdf)[-1]
     steps = leaf(name, "skill-sheet").block("steps")
     assert steps is not None
-    found = packed(last.extract_text().replace("\u00a0", " "))
+    found = packed(last.text.replace("\u00a0", " "))
     assert "Result" in found
     for step in steps.steps[-3:]:
         assert packed(step.text) in found

@@ -15,7 +15,21 @@ from ropewright.sheets import MOST_PAGES, CheckRow, PressError, pages_png, print
 from ropewright.sheets import press as press_module
 from ropewright.sheets.glyphs import RANGES
 
-from .cards import LADEN, NAMES, card, climbers, fonts, of_text, packed, printed, reader, root, tags, words
+from .cards import (
+    LADEN,
+    NAMES,
+    card,
+    climbers,
+    extracts,
+    fonts,
+    of_text,
+    packed,
+    printed,
+    reader,
+    root,
+    tags,
+    words,
+)
 
 SMALLEST = 8.0
 
@@ -33,14 +47,7 @@ def test_fifteen_examples_take_one_page() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_no_letter_is_smaller_than_eight_points(name: str) -> None:
-    sizes = list[float]()
-
-    def visit(text: str, cm: Any, tm: Any, _font: Any, size: float) -> None:
-        if text.strip():
-            sizes.append(size * abs(tm[3]) * abs(cm[3]))
-
-    for page in reader(printed(name).pdf).pages:
-        page.extract_text(visitor_text=visit)
+    sizes = [piece.size for page in extracts(printed(name).pdf) for piece in page.pieces]
     assert len(sizes) > 100
     assert min(sizes) >= SMALLEST - 0.01
 
@@ -130,19 +137,10 @@ def test_png_pages_have_the_dots_asked_for() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_runs_into_the_foot(name: str) -> None:
     found = printed(name)
-    pages = reader(found.pdf).pages
+    pages = extracts(found.pdf)
     for number, page in enumerate(pages, 1):
-        pieces = list[tuple[float, str]]()
-
-        def visit(
-            text: str, cm: Any, tm: Any, _f: Any, _s: float, pieces: list[tuple[float, str]] = pieces
-        ) -> None:
-            if text.strip():
-                pieces.append((cm[5] + tm[5] * cm[3], text))
-
-        page.extract_text(visitor_text=visit)
-        top = next(y for y, text in pieces if text.strip().startswith("Computed"))
-        low = packed("".join(text for y, text in pieces if abs(y - top) < 12))
+        top = next(p.height for p in page.pieces if p.text.strip().startswith("Computed"))
+        low = packed("".join(p.text for p in page.pieces if abs(p.height - top) < 12))
         said = found.card
         foot = f"{said.caution}ropewright{said.version}·{said.file}·{said.time}page{number}of{len(pages)}"
         assert low == packed(foot)

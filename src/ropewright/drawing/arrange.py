@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from .cluster import Cluster, Placed, Setting, Tree
 from .geometry import crossings, dot, unit
 from .ropes import LOOP, Strand, Wrap, run_ropes, with_ends
+from .symbols import HEAD
 
 __all__ = ["Arranged", "Rows", "arrange", "arrange_crews"]
 
@@ -19,6 +20,8 @@ ROUNDS = 3
 NUDGES = (-20.0, 20.0, -40.0, 40.0, -60.0, 60.0)
 """How far [page units] a crew is moved aside so that its rope clears what it passes."""
 CROSSED, THROUGH, LOOPED = 10.0, 8.0, 8.0
+WIDE, NARROW = 18.0, 14.0
+"""How far [page units] a device and other gear reach from their middle."""
 
 
 @dataclass(frozen=True)
@@ -151,7 +154,9 @@ def _crews(tree: Tree, best: Arranged) -> list[tuple[int, complex]]:
 
 
 def _sides(tree: Tree, placed: Placed) -> dict[str, int]:
-    """A person sits on the side of the strand that he pulls, else away from what hangs beside him."""
+    """A person sits on the side of the strand that he pulls, else away from what hangs beside him; on the
+    other where something clipped to him would cover his head.
+    """
     out = {}
     for name, body in tree.bodies.items():
         if body.kind == "crew":
@@ -163,8 +168,27 @@ def _sides(tree: Tree, placed: Placed) -> dict[str, int]:
         others = [(placed.at[child] - at).real for child in body.children]
         out_left, out_right = max([0.0, *(-x for x in others)]), max([0.0, *others])
         lean = sum(h.real for h in hands) if hands else out_left - out_right
-        out[name] = 1 if lean > 8.0 else -1
+        side = 1 if lean > 8.0 else -1
+        covered = [_covered(tree, placed, name, way) for way in (side, -side)]
+        out[name] = -side if covered == [True, False] else side
     return out
+
+
+def _covered(tree: Tree, placed: Placed, name: str, side: int) -> bool:
+    """Whether gear that is clipped to a person lies over the head, if it is on this side."""
+    head = placed.at[name] + _head(tree, name, side)
+    spots = [
+        (placed.spots[key].at, WIDE if tree.bodies[child].kind == "device" else NARROW)
+        for child in tree.bodies[name].children
+        for key in tree.bodies[child].lanes
+        if tree.verb[key] in ("through", "grip")
+    ]
+    return any(abs(at - head) < far + HEAD for at, far in spots)
+
+
+def _head(tree: Tree, name: str, side: int) -> complex:
+    """Where a person's head is, from where the ropes hold them."""
+    return complex(9 * side, -38) if tree.bodies[name].stands else complex(40 * side, -24)
 
 
 def _cost(
@@ -221,8 +245,7 @@ def _discs(tree: Tree, placed: Placed, side: Mapping[str, int]) -> list[tuple[st
         if body.kind == "anchor":
             out.append((name, at - placed.axis[name] * 6, 13.0))
         elif body.kind == "person":
-            head = complex(9 * side[name], -38) if body.stands else complex(40 * side[name], -24)
-            out.append((name, at + head, 14.0))
+            out.append((name, at + _head(tree, name, side[name]), 14.0))
         elif body.kind == "crew":
             out.append((name, at + complex(28 * side[name], 24), 20.0))
         elif body.kind in ("object", "pack"):
@@ -232,6 +255,6 @@ def _discs(tree: Tree, placed: Placed, side: Mapping[str, int]) -> list[tuple[st
         else:
             for key in body.lanes:
                 if tree.verb[key] in ("through", "grip"):
-                    wide = 18.0 if body.kind == "device" else 14.0
+                    wide = WIDE if body.kind == "device" else NARROW
                     out.append((name, placed.spots[key].at, wide if tree.verb[key] == "through" else 11.0))
     return out
