@@ -20,8 +20,10 @@ ROUNDS = 3
 NUDGES = (-20.0, 20.0, -40.0, 40.0, -60.0, 60.0)
 """How far [page units] a crew is moved aside so that its rope clears what it passes."""
 CROSSED, THROUGH, LOOPED = 10.0, 8.0, 8.0
-WIDE, NARROW = 18.0, 14.0
-"""How far [page units] a device and other gear reach from their middle."""
+WIDE, NARROW, ROOM = 18.0, 14.0, 10.0
+"""How far [page units] a device and other gear reach from their middle, and what is kept free round a head:
+a device's plates and the ring round what a step changes take more than its middle.
+"""
 
 
 @dataclass(frozen=True)
@@ -183,7 +185,7 @@ def _covered(tree: Tree, placed: Placed, name: str, side: int) -> bool:
         for key in tree.bodies[child].lanes
         if tree.verb[key] in ("through", "grip")
     ]
-    return any(abs(at - head) < far + HEAD for at, far in spots)
+    return any(abs(at - head) < far + HEAD + ROOM for at, far in spots)
 
 
 def _head(tree: Tree, name: str, side: int) -> complex:
