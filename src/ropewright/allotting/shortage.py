@@ -6,10 +6,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from typing import Literal
 
 from ropewright.allotting.allot import Allotment
-from ropewright.allotting.demand import Need, Unit, fits, misfit
+from ropewright.allotting.demand import Misfit, Need, Unit, fits, misfit
 from ropewright.allotting.stock import Item, Reserve, trouble, trouble_text
 from ropewright.quantity import Units
 
@@ -99,9 +100,10 @@ def _rows(
     """The rows of one type, longest first: each item stands in the first that it fits, else in the last."""
     of = [[found.needs[k] for k in ids] for ids in rows]
     asked = [_different(needs) for needs in of]
+    against = {item.mark: [[misfit(need, item) for need in needs] for needs in asked] for item in items}
     place = {
-        item.mark: next((r for r, needs in enumerate(asked) if any(fits(n, item) for n in needs)), None)
-        for item in items
+        mark: next((r for r, misfits in enumerate(each) if None in misfits), None)
+        for mark, each in against.items()
     }
     used = {given.item.mark: given for given in found.given if given.item.type == of[0][0].type}
     out = []
@@ -109,7 +111,7 @@ def _rows(
         last = r == len(rows) - 1
         here = [i for i in items if place[i.mark] == r or (last and place[i.mark] is None)]
         own = tuple(i for i in here if not i.front_line)
-        unfit = [(i, _why(i, asked[r], day, units)) for i in own]
+        unfit = [(i, _why(i, against[i.mark][r], day, units)) for i in own]
         given = [g for g in used.values() if g.need in ids]
         out.append(
             Row(
@@ -141,13 +143,20 @@ def _different(needs: Iterable[Need]) -> list[Need]:
     )
 
 
-def _why(item: Item, asked: Sequence[Need], day: date, units: Units) -> str:
-    """Why an item serves nothing of its row that day; empty where it could."""
+def _why(item: Item, misfits: Sequence[Misfit | None], day: date, units: Units) -> str:
+    """Why an item serves nothing of its row that day; empty where it could. ``misfits``: what keeps it from
+    each of the row's needs.
+    """
     told = [trouble_text(item, day)]
-    misfits = [misfit(need, item) for need in asked]
-    if misfits and all(misfits):
-        told.append(next(found.told(units) for found in misfits if found is not None))
+    first = misfits[0] if misfits else None
+    if first is not None and None not in misfits:
+        told.append(_told(first, units))
     return "; ".join(text for text in told if text)
+
+
+@lru_cache(maxsize=1024)
+def _told(found: Misfit, units: Units) -> str:
+    return found.told(units)
 
 
 def reserve_kept(reserve: Iterable[Reserve], stock: Iterable[Item], day: date) -> tuple[Kept, ...]:

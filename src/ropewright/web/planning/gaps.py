@@ -17,7 +17,7 @@ MOST_LISTED = 12
 def gaps_told(found: Answer) -> Iterator[str]:
     """One sentence for each kind of gap: how many of the items proposed have it, and which."""
     allotted = found.solved.allotment
-    records = {mark: Item(**found.cache.records[mark]) for mark in _marks(found)}
+    records = {mark: Item(**found.cache.record(mark)) for mark in _marks(found)}
     ages = {mark: age_of(item, found.plan.day) for mark, item in records.items()}
     past = [mark for mark, age in ages.items() if age and age.over]
     undated = [mark for mark, item in records.items() if item.textile and known_since(item) is None]

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 from ropewright.allotting import (
@@ -25,9 +26,11 @@ from ropewright.allotting import (
     allot,
     repairs_of,
 )
-from ropewright.web.workings.results import kept
+from ropewright.web.workings.results import digest, kept
 
 __all__ = ["Solved", "missing", "missing_kinds", "solve"]
+
+_OF_AN_ITEM = tuple(each.name for each in fields(Item))
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,14 +86,17 @@ def _parts(
     """Everything that an answer follows from."""
     return (
         [asdict(need) for need in needs],
-        [
-            (i.mark, i.type, i.length, i.strength, i.user_mass, i.size, i.kit, i.due, i.front_line, i.reason)
-            for i in stock
-        ],
+        _digest_of(tuple(stock)),
         day,
         [asdict(line) for line in reserve],
         lend,
     )
+
+
+@lru_cache(maxsize=4)
+def _digest_of(stock: tuple[Item, ...]) -> str:
+    """One word for a whole cache, which a page asks several things of."""
+    return digest([[getattr(item, each) for each in _OF_AN_ITEM] for item in stock])
 
 
 def _written(solved: Solved, needs: tuple[Need, ...]) -> dict[str, Any]:

@@ -26,14 +26,19 @@ _STATE = StoredItem.State
 @dataclass(frozen=True, slots=True)
 class Cache:
     """The items, their keys in the store by mark, those that are out now and wanted back before the day (with
-    that date), and those that are out for the plan itself. ``records``: what their age and make are told by.
+    that date), and those that are out for the plan itself. ``records``: what their age and make are told by,
+    as `record` names it.
     """
 
     items: tuple[Item, ...]
     keys: dict[str, int]
     back: dict[str, date]
     here: frozenset[str]
-    records: dict[str, dict[str, Any]]
+    records: dict[str, list[Any]]
+
+    def record(self, mark: str) -> dict[str, Any]:
+        """What an item's age and make are told by."""
+        return dict(zip(_RECORD, self.records[mark], strict=True))
 
 
 def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> Cache:
@@ -50,7 +55,7 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
     out = _out(types) if any(row[10] == _STATE.ISSUED for row in rows) else {}
     today = timezone.localdate()
     items, keys, back, here = list[Item](), dict[str, int](), dict[str, date](), set[str]()
-    records = dict[str, dict[str, Any]]()
+    records = dict[str, list[Any]]()
     for mark, kind, length, strength, mass, size, kit, due, front, kit_front, state, why, key, *rest in rows:
         reason = ""
         if state == _STATE.QUARANTINED:
@@ -67,7 +72,7 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
         items.append(
             Item(mark, kind, length, strength, mass, size, kit or "", due, bool(front or kit_front), reason)
         )
-        keys[mark], records[mark] = key, dict(zip(_RECORD, rest, strict=True))
+        keys[mark], records[mark] = key, rest
     return Cache(tuple(items), keys, back, frozenset(here), records)
 
 
