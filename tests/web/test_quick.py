@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import copy
 import html
 import re
 
+import pytest
 from django import forms
 from django.forms.renderers import DjangoTemplates
+from django.utils.safestring import mark_safe
 
-from ropewright.web.quick import QuickRenderer, QuickSelect, QuickTicks
+from ropewright.web.quick import QuickRenderer, QuickSelect, QuickTicks, Ready
 
 CHOICES = [("", "nobody"), (1, "Maren <b>Achterberg</b>"), (2, "Noor & Jo"), ('x"><script>', "odd")]
 
@@ -50,3 +53,20 @@ def test_inputs_say_what_the_slow_ones_say() -> None:
         for name in Form.base_fields:
             assert plain(quick[name].as_widget()) == plain(slow[name].as_widget())
             assert "<script>" not in quick[name].as_widget()
+
+
+def test_words_that_read_like_markup_seen_before_stay_words() -> None:
+    marked = QuickSelect(choices=[(1, mark_safe("<b>fit</b>"))]).render("who", None)
+    typed = QuickSelect(choices=[(1, "<b>fit</b>")]).render("who", None)
+    assert "<b>fit</b>" in marked
+    assert "&lt;b&gt;fit&lt;/b&gt;" in typed
+
+
+def test_choices_in_their_last_form_are_taken_as_they_are() -> None:
+    ready = Ready(*CHOICES)
+    field = forms.ChoiceField(choices=ready, widget=QuickSelect)
+    slow = forms.ChoiceField(choices=CHOICES, widget=QuickSelect)
+    assert field.widget.render("who", 2) == slow.widget.render("who", 2)
+    assert copy.deepcopy(field).clean("2") == "2"
+    with pytest.raises(forms.ValidationError):
+        field.clean("3")

@@ -2,26 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
+from html import escape
 from typing import Any
 
 from django import forms
 from django.forms.renderers import DjangoTemplates
 from django.forms.utils import flatatt
-from django.utils.html import format_html, format_html_join
+from django.utils.choices import BaseChoiceIterator
+from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
-__all__ = ["QuickRenderer", "QuickSelect", "QuickTicks"]
+__all__ = ["QuickRenderer", "QuickSelect", "QuickTicks", "Ready"]
 
 _INPUTS = frozenset(
     f"django/forms/widgets/{kind}.html" for kind in ("text", "number", "hidden", "checkbox", "date", "input")
 )
-_SELECTED, _CHECKED = mark_safe(" selected"), mark_safe(" checked")
 
 
-@lru_cache(maxsize=8192)
-def _option(value: str, label: str, chosen: bool) -> SafeString:
-    return format_html('<option value="{}"{}>{}</option>', value, _SELECTED if chosen else "", label)
+class Ready(BaseChoiceIterator):
+    """Choices in their last form, pairs of key and label. A list of them is looked through for each field."""
+
+    def __init__(self, *pairs: tuple[Any, str]) -> None:
+        self.pairs = pairs
+
+    def __iter__(self) -> Iterator[tuple[Any, str]]:
+        """Each pair."""
+        return iter(self.pairs)
+
+    def __deepcopy__(self, _memo: object) -> Ready:
+        """Itself: nothing in it changes."""
+        return self
+
+
+def _markup(words: object) -> str:
+    """Words as they stand in markup; what is marked as markup already stays."""
+    return str(words) if isinstance(words, SafeString) else escape(str(words))
+
+
+@lru_cache(maxsize=8192, typed=True)  # words and markup that read alike are not alike
+def _option(value: str, label: str, chosen: bool) -> str:
+    return f'<option value="{_markup(value)}"{" selected" if chosen else ""}>{_markup(label)}</option>'
 
 
 class QuickSelect(forms.Select):
@@ -45,20 +67,13 @@ class QuickTicks(forms.CheckboxSelectMultiple):
         frame = own.pop("id", f"id_{name}")
         chosen = {str(one) for one in (value or ())}
         rest = flatatt(own)
-        boxes = [
-            format_html(
-                '<div><label for="{0}_{1}"><input type="checkbox" name="{2}" value="{3}" id="{0}_{1}"{4}{5}> '
-                "{6}</label></div>",
-                frame,
-                n,
-                name,
-                key,
-                rest,
-                _CHECKED if str(key) in chosen else "",
-                label,
+        boxes = []
+        for n, (key, label) in enumerate(self.choices):
+            at, tick = _markup(f"{frame}_{n}"), " checked" if str(key) in chosen else ""
+            boxes.append(
+                f'<div><label for="{at}"><input type="checkbox" name="{_markup(name)}" value="{_markup(key)}"'
+                f' id="{at}"{rest}{tick}> {_markup(label)}</label></div>'
             )
-            for n, (key, label) in enumerate(self.choices)
-        ]
         return format_html('<div id="{}">{}</div>', frame, mark_safe("".join(boxes)))
 
 
@@ -70,13 +85,10 @@ class QuickRenderer(DjangoTemplates):
         if template_name not in _INPUTS:
             return super().render(template_name, context, request)
         widget = context["widget"]
-        value = "" if widget["value"] is None else format_html(' value="{}"', str(widget["value"]))
-        attrs = format_html_join(
-            "",
-            " {}{}",
-            ((key, "" if v is True else format_html('="{}"', str(v))) for key, v in _kept(widget)),
-        )
-        return format_html('<input type="{}" name="{}"{}{}>', widget["type"], widget["name"], value, attrs)
+        value = "" if widget["value"] is None else f' value="{_markup(widget["value"])}"'
+        attrs = "".join(f" {key}" if v is True else f' {key}="{_markup(v)}"' for key, v in _kept(widget))
+        frame = f'type="{_markup(widget["type"])}" name="{_markup(widget["name"])}"'
+        return mark_safe(f"<input {frame}{value}{attrs}>")
 
 
 def _kept(widget: Any) -> list[tuple[str, Any]]:

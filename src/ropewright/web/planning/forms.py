@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
+from functools import cache
 from typing import Any, cast
 
 from django import forms
@@ -20,7 +21,7 @@ from ropewright.web.people.models import Person
 from ropewright.web.planning.models import Plan, PlanExtra, PlanLine
 from ropewright.web.planning.standing import marked
 from ropewright.web.policy.now import rules_now
-from ropewright.web.quick import QuickSelect, QuickTicks
+from ropewright.web.quick import QuickSelect, QuickTicks, Ready
 from ropewright.web.rigs.models import Rig
 
 __all__ = ["ExtraForms", "IssueForm", "LineForms", "PlanForm", "propose"]
@@ -163,6 +164,11 @@ class _LineForm(PlainModelForm):
         field.empty_label = "no rig"  # type: ignore[attr-defined]
 
 
+@cache
+def _types() -> Ready:
+    return Ready(("", "nothing"), *((name, name) for name in kinds()))
+
+
 class _ExtraForm(PlainModelForm):
     length = FigureField("length", 0.1, 1000.0, "a length", required=False, label="Least length")
 
@@ -173,10 +179,8 @@ class _ExtraForm(PlainModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        choices = [("", "nothing"), *((name, name) for name in kinds())]
         own = self.instance.type
-        if own and own not in kinds():
-            choices.append((own, own))
+        choices = _types() if not own or own in kinds() else Ready(*_types(), (own, own))
         self.fields["type"] = forms.ChoiceField(choices=choices, label="Type", widget=QuickSelect)
 
 
@@ -198,10 +202,10 @@ class _Few(BaseInlineFormSet):  # type: ignore[type-arg]  # one base for two tab
         rig = form.fields.get("rig")
         if rig is not None:
             if not hasattr(self, "_rigs"):
-                self._rigs = [("", "no rig"), *((pk, title) for pk, title in _rigs_in_use())]
+                self._rigs = Ready(("", "no rig"), *_rigs_in_use())
             own = form.instance.rig if form.instance.pk else None
             more = [] if own is None or any(pk == own.pk for pk, _ in self._rigs) else [(own.pk, str(own))]
-            rig.widget.choices = [*self._rigs, *more]
+            rig.widget.choices = Ready(*self._rigs, *more) if more else self._rigs
 
 
 class _Rigs(_Few):

@@ -17,7 +17,7 @@ MOST_LISTED = 12
 def gaps_told(found: Answer) -> Iterator[str]:
     """One sentence for each kind of gap: how many of the items proposed have it, and which."""
     allotted = found.solved.allotment
-    records = {mark: Item(**found.cache.record(mark)) for mark in _marks(found)}
+    records = {item.mark: item for item in _proposed(found)}
     ages = {mark: age_of(item, found.plan.day) for mark, item in records.items()}
     past = [mark for mark, age in ages.items() if age and age.over]
     undated = [mark for mark, item in records.items() if item.textile and known_since(item) is None]
@@ -40,8 +40,11 @@ def gaps_told(found: Answer) -> Iterator[str]:
         )
 
 
-def _marks(found: Answer) -> list[str]:
-    return sorted({given.item.mark for given in found.solved.allotment.given})
+def _proposed(found: Answer) -> Iterator[Item]:
+    """The items that the plan proposes, with what their age and make are told by."""
+    marks = {given.item.mark for given in found.solved.allotment.given}
+    told_by = ("mark", "textile", "made", "bought", "first_used", "supplier", "serial")
+    yield from Item.objects.filter(mark__in=marks).only(*told_by).order_by("mark")
 
 
 def _listed(marks: list[str]) -> str:

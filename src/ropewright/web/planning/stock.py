@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from django.utils import timezone
 
@@ -19,26 +18,19 @@ _FIELDS = (
     "mark", "type", "length", "strength", "user_mass", "size", "kit__name", "next_due", "front_line",
     "kit__front_line", "state", "reason", "pk",
 )  # fmt: skip
-_RECORD = ("textile", "made", "bought", "first_used", "supplier", "serial")
 _STATE = StoredItem.State
 
 
 @dataclass(frozen=True, slots=True)
 class Cache:
     """The items, their keys in the store by mark, those that are out now and wanted back before the day (with
-    that date), and those that are out for the plan itself. ``records``: what their age and make are told by,
-    as `record` names it.
+    that date), and those that are out for the plan itself.
     """
 
     items: tuple[Item, ...]
     keys: dict[str, int]
     back: dict[str, date]
     here: frozenset[str]
-    records: dict[str, list[Any]]
-
-    def record(self, mark: str) -> dict[str, Any]:
-        """What an item's age and make are told by."""
-        return dict(zip(_RECORD, self.records[mark], strict=True))
 
 
 def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> Cache:
@@ -47,16 +39,11 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
     What is out for the plan itself counts as at hand; what is out for another use counts if it is wanted back
     before the day and is not late already.
     """
-    rows = list(
-        StoredItem.objects.filter(type__in=types)
-        .exclude(state=_STATE.RETIRED)
-        .values_list(*_FIELDS, *_RECORD)
-    )
+    rows = list(StoredItem.objects.filter(type__in=types).exclude(state=_STATE.RETIRED).values_list(*_FIELDS))
     out = _out(types) if any(row[10] == _STATE.ISSUED for row in rows) else {}
     today = timezone.localdate()
     items, keys, back, here = list[Item](), dict[str, int](), dict[str, date](), set[str]()
-    records = dict[str, list[Any]]()
-    for mark, kind, length, strength, mass, size, kit, due, front, kit_front, state, why, key, *rest in rows:
+    for mark, kind, length, strength, mass, size, kit, due, front, kit_front, state, why, key in rows:
         reason = ""
         if state == _STATE.QUARANTINED:
             reason = f"quarantined: {why}" if why else "quarantined"
@@ -72,8 +59,8 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
         items.append(
             Item(mark, kind, length, strength, mass, size, kit or "", due, bool(front or kit_front), reason)
         )
-        keys[mark], records[mark] = key, rest
-    return Cache(tuple(items), keys, back, frozenset(here), records)
+        keys[mark] = key
+    return Cache(tuple(items), keys, back, frozenset(here))
 
 
 def _out(types: Collection[str]) -> dict[int, tuple[int, str, date | None]]:
