@@ -272,3 +272,36 @@ def test_what_others_wear_does_not_count_and_shared_gear_counts_with_all() -> No
     assert limits["handled"].others == 90
     assert limits["handled"].allows(Range.exactly(60)) is True
     assert limits["handled"].allows(Range.exactly(61)) is False
+
+
+# --- several crews
+
+TWO_HANDS = """
+rig: One weight on two ropes
+points:
+  a: {kind: anchor, at: [-1, 12], strength: 36 kN}
+  b: {kind: anchor, at: [1, 12], strength: 36 kN}
+loads:
+  weight: {kind: object, mass: 100, at: [0, 1]}
+crews:
+  left: {at: [-6, 12], people: 12}
+  right: {at: [6, 12], people: RIGHT}
+gear:
+  pa: {is: pulley-single, at: a}
+  pb: {is: pulley-single, at: b}
+ropes:
+  one: {is: rope-12.5-low-stretch, length: 40, run: [tie weight with bowline, through pa, hand left]}
+  two: {is: rope-12.5-low-stretch, length: 40, run: [tie weight with bowline, through pb, hand right]}
+haul: {load: weight, up: 4}
+"""
+
+
+@pytest.mark.parametrize(("right", "verdict"), [("1", "no"), ("3", "maybe"), ("12", "yes")])
+def test_where_two_crews_pull_the_weakest_hand_decides(right: str, verdict: str) -> None:
+    """Each has to give half a kilonewton; what the strong one has to spare pulls no second rope."""
+    found = ask(TWO_HANDS.replace("RIGHT", right))
+    assert found.worst == verdict
+    assert found.crew is not None
+    assert found.crew.count == 12 + int(right)
+    assert found.crew.sustained == pytest.approx(2 * int(right) * 133.0, rel=0.01)
+    assert found.crew.each == pytest.approx(133.0, rel=0.01)

@@ -23,9 +23,10 @@ import numpy as np
 
 from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.judgement.assemble import Assembly, assemble
-from ropewright.judgement.chains import holding
+from ropewright.judgement.chains import Chain, holding
 from ropewright.judgement.components import Component, components
 from ropewright.judgement.figures import Figures
+from ropewright.judgement.hand_help import helped_hands, without_help
 from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.letting_go import let_go
 from ropewright.judgement.policy import Policy
@@ -401,6 +402,7 @@ def wrong_chains(case: Broken) -> list[str]:
                 f"{case}: chain {chain.ropes} of {name} holds without {c.label}"
                 for c in chain.components
                 if not can_fall(rig, catalogue(), [*others, c], hands, jams=False)[name]
+                and not (hands and _bare_handed(rig, chain, [*others, c]))
             ]
             if chain.hands_off and any(c.kind == "hand" for c in chain.components):
                 wrong.append(f"{case}: chain {chain.ropes} of {name} is hands-off with a hand in it")
@@ -414,6 +416,11 @@ def wrong_chains(case: Broken) -> list[str]:
         if not found.chains and held(alone.system)[alone.node[name]]:
             wrong.append(f"{case}: {name} is held and no chain is listed")
     return wrong
+
+
+def _bare_handed(rig: Rig, chain: Chain, gone: Iterable[Component]) -> bool:
+    """Whether a hand of a chain has nothing more that helps it to hold."""
+    return bool(chain.keys & without_help(helped_hands(rig), {c.key for c in gone}))
 
 
 def _stands_alone(

@@ -135,3 +135,45 @@ def test_a_chain_keeps_to_what_does_count() -> None:
         assert ("join", lost) not in kinds(left)
     none = [part(one, "gear", "near"), part(one, "join", "far")]
     assert holding(one, CATALOGUE, "person", parts, none).chains == ()
+
+
+BELAYED = """
+rig: A litter on two lines, each let out by a hand
+points:
+  one: {kind: anchor, at: [0, 9], strength: 36 kN}
+  two: {kind: anchor, at: [1, 9], strength: 36 kN}
+loads:
+  litter: {kind: litter, mass: 90, at: [0, 1], wears: litter-basket}
+crews:
+  left: {at: [4, 9], people: 1}
+  right: {at: [5, 9], people: 1}
+gear:
+  first:  {is: lower-raise-device, at: one, state: in-hand}
+  second: {is: lower-raise-device, at: two, state: in-hand}
+ropes:
+  main: {is: rope-12.5-low-stretch, run: [tie litter with bowline, through first, hand left]}
+  back: {is: rope-12.5-low-stretch, run: [tie litter with bowline, through second, hand right]}
+"""
+
+
+def test_a_hand_counts_with_the_device_that_helps_it() -> None:
+    found = chains(rig(BELAYED), "litter")
+    assert [c.ropes for c in found.independent] == [("main",), ("back",)]
+    assert {("gear", "first"), ("anchor", "one"), ("gear", "second"), ("anchor", "two")} <= kinds(found)
+
+
+def test_a_bare_hand_is_no_chain() -> None:
+    """Two devices on one anchor: without it nobody holds a person by the hand alone."""
+    found = chains(rig(BELAYED.replace("at: two, state", "at: one, state")), "litter")
+    assert len(found.independent) == 1
+    assert "one" in found.shared
+    assert len(chains(rig(BELAYED.replace("through second, ", "")), "litter").independent) == 1
+
+
+def test_a_sheave_that_rides_on_the_hands_own_rope_helps_nobody() -> None:
+    text = BELAYED.replace("through second, hand", "grip grab, through second, through rider, hand")
+    text = text.replace(
+        "ropes:", "  grab: {is: cam-grab, at: [1, 6]}\n  rider: {is: pulley-single, at: grab}\nropes:"
+    )
+    assert len(chains(rig(text), "litter").independent) == 2
+    assert len(chains(rig(text.replace("at: two, state", "at: one, state")), "litter").independent) == 1

@@ -16,6 +16,7 @@ from ropewright.judgement.examine import NOTHING_LATER, examine
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.rules import CODES, LEVELS, Context, Finding
+from ropewright.judgement.rules.base import ratio
 from ropewright.rig import read_rig
 from tests.effort.rigs import lane
 from tests.heavy import many_pulleys
@@ -661,3 +662,19 @@ def test_a_crew_counted_on_for_more_is_told_beside_what_the_policy_counts_on() -
     unsaid = HAUL.replace("people: 3, pull: 0.2", "people: 2")
     assert "crew-counted-looser" not in codes(unsaid)
     assert "crew-too-weak" in codes(unsaid)
+
+
+@pytest.mark.parametrize(
+    ("value", "asked", "said"),
+    [
+        (9.9956, 10.0, "9.99"),
+        (0.99976, 1.0, "0.999"),
+        (10.0, 10.0, "10"),
+        (9.9956, None, "10"),
+        (10.04, 10.0, "10"),
+    ],
+)
+def test_a_factor_below_what_is_asked_is_never_rounded_up_to_it(
+    value: float, asked: float | None, said: str
+) -> None:
+    assert ratio(value, asked) == said

@@ -35,6 +35,9 @@ EXACT = 1e-9
 class Crew:
     """Haulers at the rope: ``best`` and ``sustained`` are what they give together [N]; ``said`` names where
     the number comes from; ``team`` is what they sustain by the team's figure where the file states more.
+
+    Where several crews hold ropes the weakest hand decides: together they give what it gives, times the
+    hands; ``by`` is then how many people like its own that is, 0 elsewhere.
     """
 
     count: int
@@ -42,6 +45,17 @@ class Crew:
     sustained: float
     said: str
     team: float | None = None
+    by: float = 0.0
+
+    @property
+    def each(self) -> float:
+        """What one of them sustains [N], as stated."""
+        return self.sustained / (self.by or self.count)
+
+    @property
+    def team_each(self) -> float | None:
+        """The same by the team's figure, where the file states more."""
+        return None if self.team is None else self.team / (self.by or self.count)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,15 +119,28 @@ def crew_of_people(prepared: Prepared, people: Iterable[Person]) -> Crew:
 def crew_of_file(prepared: Prepared, moved: Moved) -> Crew:
     """The crews that the rig file puts at the ropes; another load with a rope in hand counts as one."""
     best, sustained = each_gives(prepared)
-    count, most, steady, least = 0, 0.0, 0.0, 0.0
-    for name in dict.fromkeys(hands_of(moved)):
+    hands, found = hands_of(moved), list[tuple[float, ...]]()
+    count = 0
+    for name in dict.fromkeys(hands):
         crew = prepared.rig.crews.get(name)
         people = crew.people if crew else 1
         own = crew.pull if crew else None
         if crew and crew.effort in load_profiles():
             own = profile(str(crew.effort))
         count += people
-        most += people * (own.high if own else best)
-        steady += people * (own.low if own else sustained)
-        least += people * min(sustained, own.low if own else sustained)
-    return Crew(count, most, steady, "as in the file", least if least < steady * (1 - EXACT) else None)
+        at_one = people / hands.count(name)
+        steady = own.low if own else sustained
+        each = (own.high if own else best, steady, min(sustained, steady))
+        found.append((*(at_one * newtons for newtons in each), at_one))
+    if not found:
+        return Crew(0, 0.0, 0.0, "as in the file")
+    most, steady, least = (len(hands) * min(one[k] for one in found) for k in range(3))
+    weakest = min(found, key=lambda one: one[1])
+    return Crew(
+        count,
+        most,
+        steady,
+        "as in the file" if len(found) == 1 else "as in the file, the weakest hand deciding",
+        least if least < steady * (1 - EXACT) else None,
+        0.0 if len(found) == 1 else len(hands) * weakest[3],
+    )

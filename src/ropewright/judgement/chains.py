@@ -9,6 +9,7 @@ from ropewright.catalogue import Catalogue
 from ropewright.rig import Rig
 
 from .components import Component, Key
+from .hand_help import helped_hands, without_help
 from .skeleton import Skeleton
 
 MOST_STARTS = 6
@@ -59,10 +60,11 @@ def holding(
     with it.
 
     ``gone``: components that don't count from the start, and so stand in no chain.
+    A hand holds nobody by itself: it counts where a device or a sheave of the same chain helps it.
     Greedy: the set with most chains counts, more hands-off ones breaking a tie. So the number of
     independent chains may be counted too small in a tangle, never too great.
     """
-    skeleton = Skeleton(rig, catalogue)
+    skeleton = _Hands(rig, catalogue)
     never = frozenset(c.key for c in gone)
     starts = [rope for rope in skeleton.ropes_at(load) if ("rope", rope, 0) not in never]
     chains: list[Chain] = []
@@ -73,6 +75,19 @@ def holding(
         if _worth(found) > _worth(best):
             best = found
     return Holding(load, tuple(chains), best, _shared(chains, best))
+
+
+class _Hands(Skeleton):
+    """Who is held, where a hand that nothing helps holds nobody."""
+
+    def __init__(self, rig: Rig, catalogue: Catalogue) -> None:
+        super().__init__(rig, catalogue)
+        self._helped = helped_hands(rig)
+
+    def holds(self, load: str, gone: Collection[Key], hands_off: bool) -> bool:
+        """Whether a load is held with the components ``gone``, and every hand that then has no help."""
+        lost = gone if hands_off else without_help(self._helped, gone).union(gone)
+        return super().holds(load, lost, hands_off)
 
 
 def _worth(chains: tuple[Chain, ...]) -> tuple[int, int]:

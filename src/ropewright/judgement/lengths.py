@@ -165,9 +165,11 @@ def _way(x: Examination, run: tuple[Contact, ...]) -> tuple[float, bool]:
 
 
 def _paid(x: Examination, rope: Rope) -> float:
-    """Rope [m] that a crew pays out on the way down; one that hangs to the ground has it already."""
+    """Rope [m] that a crew pays out on the way down: the load's way, or what this rope's own run grows by,
+    whatever another's ratio is. One that hangs to the ground has it already.
+    """
     last = rope.run[-1]
     if x.rig.lower is None or last.verb != "hand" or last.target not in x.rig.crews:
         return 0.0
-    per_metre = x.lower.rope_per_metre if isinstance(x.lower, Moved) else 1.0
-    return x.rig.lower.distance * max(1.0, per_metre)
+    out = grown(x, x.lower).get(rope.name, 0.0) if isinstance(x.lower, Moved) else 0.0
+    return max(x.rig.lower.distance, out)

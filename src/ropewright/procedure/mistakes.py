@@ -262,5 +262,9 @@ def _held_back(steps: tuple[Step, ...], n: int) -> bool:
 
 
 def _other(proof: Proof, doer: str) -> str:
-    """Somebody else of the people, or the doer where there is nobody."""
-    return next((name for name in proof.procedure.people if name != doer), doer)
+    """Somebody else of the people, or the doer where there is nobody: first who stands beside the ropes, then
+    who does something of the procedure; a person who is only moved in it is asked last.
+    """
+    people, doing = proof.procedure.people, {step.doer for step in proof.procedure.steps}
+    others = [name for name in people if name != doer]
+    return min(others, key=lambda name: 0 if people[name].at else 1 if name in doing else 2, default=doer)

@@ -58,21 +58,22 @@ def _crew(ctx: Context, moved: Moved, crew: Crew) -> Line:
     """Whether the people that the file puts at the rope are enough, by what each is counted on for."""
     low, high = moved.hand_force.low * moved.hands, moved.hand_force.high * moved.hands
     lead = f"{counted(crew.count, 'hauler')} {crew.said}:"
-    each = ctx.force(crew.sustained / crew.count)
+    each = ctx.force(crew.each)
     if crew.best * (1 + EXACT) < low:
         how = "sustained" if crew.team is None else "as stated"
         return Line(f"TOO FEW, even at best case; {how} they give {each} each", lead, "", True)
     if crew.team is not None:
-        return _as_stated(ctx, high, crew, crew.team, lead)
+        return _as_stated(ctx, high, crew, lead)
     if crew.sustained * (1 + EXACT) >= high:
         return Line(f"enough, at the sustained figure, {each} each", lead)
-    return Line(f"enough at best case only; sustained, {each} each, they are not surely enough", lead)
+    text = f"enough at best case only; sustained, {each} each, they are not surely enough"
+    return Line(text, lead, "", crew.sustained * (1 + EXACT) < moved.hand_force.likely * moved.hands)
 
 
-def _as_stated(ctx: Context, high: float, crew: Crew, team: float, lead: str) -> Line:
+def _as_stated(ctx: Context, high: float, crew: Crew, lead: str) -> Line:
     """The same where the file counts on them for more than the team does: both are said."""
-    stated, theirs = ctx.force(crew.sustained / crew.count), ctx.force(team / crew.count)
-    by_team_too = team * (1 + EXACT) >= high
+    stated, theirs = ctx.force(crew.each), ctx.force(crew.team_each or 0.0)
+    by_team_too = (crew.team or 0.0) * (1 + EXACT) >= high
     own = "enough" if crew.sustained * (1 + EXACT) >= high else "not surely enough"
     by_team = "enough too" if by_team_too else "NOT surely enough"
     text = (

@@ -167,7 +167,7 @@ def margins(ctx: Context) -> Section:
         name = part.part if len(found) == 1 else name
         bears, said = "NOT KNOWN", "–"
         if part.strength is not None:
-            bears, said = bare(ctx.force(part.strength)), ratio(factor)
+            bears, said = bare(ctx.force(part.strength)), ratio(factor, asked)
         rows.append((name, bare(ctx.force(-negative)), bears, f"{said} of {asked:g}", when))
     limit = Line(limit_words(ctx), "the whole rig:", "", ctx.x.limit is None)
     if not rows:
@@ -177,7 +177,7 @@ def margins(ctx: Context) -> Section:
         strength = catches.strength or 0.0
         if strength < force:
             strong.append(len(rows))
-        held = f"{ratio(strength / force)} of {UNBROKEN:g}"
+        held = f"{ratio(strength / force, UNBROKEN)} of {UNBROKEN:g}"
         cells = (bare(ctx.force(force)), bare(ctx.force(strength)), held)
         rows.append((f"{catches.part}, catching", *cells, "catch"))
     head = ("part", f"load, {unit(ctx)}", f"bears, {unit(ctx)}", "has of asked", "when")

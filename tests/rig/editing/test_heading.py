@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ropewright.rig.editing import EditError, change_heading
+from ropewright.rig.editing.heading import heading_of
 from ropewright.rig.editing.page import open_page
 from ropewright.rig.yamltext import load_yaml
 
@@ -43,6 +44,14 @@ def test_words_over_several_lines_are_one_field(layout: str) -> None:
 def test_a_rig_keeps_a_title() -> None:
     with pytest.raises(EditError, match="title: found nothing; write what the rig is called"):
         change_heading(TEXT, {"rig": "  "})
+
+
+@pytest.mark.parametrize("nothing", ["~", "null", ""])
+def test_a_title_written_as_nothing_is_none_and_any_word_can_be_set(nothing: str) -> None:
+    text = f"rig: {nothing}\npoints: {{}}\n"
+    assert heading_of(open_page(text))["rig"] == ""
+    for word in ("~", "null", "Lane"):
+        assert load_yaml(change_heading(text, {"rig": word})).value["rig"] == word
 
 
 @pytest.mark.parametrize("text", ["{rig: Lane, points: {}}", "points: {}\n", "rig:\n"])

@@ -12,10 +12,12 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.gear.refusals import IssueError
 from ropewright.web.planning.answer import answer
 from ropewright.web.planning.giving import give, seal
-from ropewright.web.planning.models import Plan
+from ropewright.web.planning.models import Plan, PlanLine
 from ropewright.web.planning.paper import leaf_of
+from ropewright.web.planning.verdict import unknowns
 from ropewright.web.planning.without import without_people
 from ropewright.web.policy.now import rules_now
+from ropewright.web.rigs.models import Rig
 from ropewright.web.workings.models import Working
 from tests.web.planning.things import lane_gear, make_plan, somebody
 
@@ -205,3 +207,52 @@ def test_a_repair_promises_nothing_of_masses_that_its_reader_may_not_see(
     assert "Another duty, off the rope: Ann" in told
     assert "what people weigh is not looked at for you." in told
     assert "every rig is within policy at the masses on record" not in told
+
+
+# --- several people in one rig
+
+PAIR = """
+rig: Two on one rope
+points:
+  top: {kind: anchor, at: [0, 12], strength: 40 kN}
+loads:
+  left: {kind: person, mass: 90, at: [-0.5, 5], wears: harness}
+  right: {kind: person, mass: 90, at: [0.5, 5], wears: harness}
+gear:
+  wheel: {is: pulley-single, at: top}
+ropes:
+  main: {is: rope-12.5-low-stretch, run: [tie left with bowline, through wheel, tie right with bowline]}
+policy: {chains: 1, hands-off-chains: 0}
+"""
+
+
+def test_people_of_unequal_mass_in_one_rig_are_no_plain_yes(team: Team) -> None:
+    plan = Plan.objects.create(
+        title="Pair", day=make_plan("Lane", team[Role.LEAD]).day, made_by=team[Role.LEAD]
+    )
+    rig = Rig.objects.create(slug="pair")
+    rig.save_version(PAIR, team[Role.LEAD], title="Pair")
+    PlanLine.objects.create(plan=plan, rig=rig, count=1)
+    plan.people.set([somebody("Ann", mass=80.0), somebody("Bo", mass=80.0)])
+    assert not answer(plan, rules_now()).uneven
+    plan.people.add(somebody("Cy", mass=95.0))
+    found = answer(plan, rules_now())
+    assert [one.name for one in found.uneven] == ["Pair"]
+    assert "people of unequal mass in it not checked" in "; ".join(unknowns(found))
+
+
+def test_what_speaks_against_a_plan_since_it_was_shown_is_shown_first(plan: Plan, team: Team) -> None:
+    """A tick for one reason is none for another: the rig was changed in between, for the same items."""
+    plan.people.set([somebody("Ann", mass=60.0)])
+    shown = seal(answer(plan, rules_now()))
+    rig = plan.lines.get().rig
+    text = rig.versions.order_by("-number")[0].text
+    rig.save_version(text.replace("strength: 36 kN", "strength: 1 kN"), team[Role.LEAD], title="Lane")
+    with pytest.raises(IssueError, match="has changed since the page was opened"):
+        give(plan, rules_now(), team[Role.LEAD], shown, None, None, anyway=True)
+
+
+def test_too_few_instructors_are_no_plain_yes(plan: Plan) -> None:
+    plan.people.set([somebody("Ann", mass=60.0)])
+    plan.more_people, plan.work = 20, "at-height"
+    assert "the policy asks for more instructors" in unknowns(answer(plan, rules_now()))

@@ -257,6 +257,9 @@ def test_the_title_and_what_is_said_about_it_are_changed(browser_of: BrowserOf) 
     assert (found["told"], found["row"]) == ("Title and words are changed.", "heading")
     status, found = act(client, HAUL, "change heading", **{"f-rig": " "})
     assert (status, found["wrong"]) == (422, "Title: found nothing; write what the rig is called.")
+    status, found = act(client, HAUL, "change heading", **{"f-rig": "x" * 201})
+    assert (status, found["field"]) == (422, "f-rig")
+    assert "found 201 characters" in found["wrong"]
 
 
 def test_a_rope_is_added(browser_of: BrowserOf) -> None:

@@ -12,6 +12,7 @@ from django.urls import reverse
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.policy.now import shipped_rules
+from tests.judgement.texts import LOWER
 from tests.web.rigs.things import make_rig
 
 BrowserOf = Callable[[Role | None], Client]
@@ -154,3 +155,15 @@ def test_stops_are_counted_as_stops(team: Team, browser_of: BrowserOf) -> None:
     page = _page(browser, "wrong-grab-reversed")
     assert "in the way" not in page
     assert re.search(r"<small>\d+ stops?\b", page)
+
+
+def test_what_falls_only_at_the_end_of_the_way_stands_under_the_table_of_failures(
+    browser_of: BrowserOf, team: dict[Role, Account]
+) -> None:
+    """The table is of the start, where all of it is held."""
+    rig = make_rig("haul-3-1", team[Role.LEAD])
+    rig.save_version(f"{LOWER}policy: {{least-clearance: 0.1 m}}\n", team[Role.LEAD])
+    page = browser_of(Role.LEAD).get(f"/rigs/{rig.slug}/").content.decode()
+    under = page.split('<h2 id="held">')[1].split("<h2")[0]
+    assert "at the end of the way" in under
+    assert " down, if " in under

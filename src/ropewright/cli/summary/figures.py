@@ -127,7 +127,14 @@ def _part(ctx: Context, part: PartLoad) -> tuple[str, ...] | None:
     said = "within" if factor >= asked else "BELOW"
     if not now and 1.0 <= factor < asked and (part.factor is None or part.factor >= asked):
         said = "after a failure"
-    return part.part, ctx.force(load), ctx.force(part.strength), f"{ratio(factor)}/{asked:g}", said, when
+    return (
+        part.part,
+        ctx.force(load),
+        ctx.force(part.strength),
+        f"{ratio(factor, asked)}/{asked:g}",
+        said,
+        when,
+    )
 
 
 def _caught(ctx: Context) -> list[tuple[str, ...]]:
@@ -137,7 +144,7 @@ def _caught(ctx: Context) -> list[tuple[str, ...]]:
     part, force, label = ctx.hardest_caught
     strength = part.strength or 0.0
     said = "bears" if strength >= force else "BREAKS"
-    factor = f"{ratio(strength / force)}/–"
+    factor = f"{ratio(strength / force, 1.0)}/–"
     when = f"catching, if {label} fails"
     return [(f"{part.part}, catching", ctx.force(force), ctx.force(strength), factor, said, when)]
 

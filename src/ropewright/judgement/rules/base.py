@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -87,9 +88,17 @@ def in_state(state: str) -> str:
     )
 
 
-def ratio(value: float) -> str:
-    """A ratio in words, with three digits at most: `9.28`, `37.6`, `2120`."""
-    return f"{float(f'{value:.3g}'):.12g}" if value < 1e6 else "over a million"
+def ratio(value: float, asked: float | None = None) -> str:
+    """A ratio in words, with three digits at most: `9.28`, `37.6`, `2120`; one that is less than what is
+    ``asked`` is never rounded up to it: `9.99` of 10.
+    """
+    if value >= 1e6:
+        return "over a million"
+    shown = float(f"{value:.3g}")
+    if asked is not None and value < asked <= shown:
+        step = 10.0 ** (math.floor(math.log10(value)) - 2)
+        shown = math.floor(value / step) * step
+    return f"{float(f'{shown:.3g}'):.12g}"
 
 
 class Context:

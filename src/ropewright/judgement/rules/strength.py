@@ -32,14 +32,14 @@ def _known(ctx: Context, part: PartLoad, strength: float) -> Iterator[Finding]:
         text = f"{says}: it would break or open"
         yield Finding("stop", "part-over-strength", text, part.line, repair, part.part)
     elif strength / load < asked:
-        text = f"{says}: a factor of {ratio(strength / load)}, where the policy asks for {asked:g}"
+        text = f"{says}: a factor of {ratio(strength / load, asked)}, where the policy asks for {asked:g}"
         repair = _repair(ctx, part, strength / asked)
         yield Finding("stop", "part-overloaded", text, part.line, repair, part.part)
     elif part.load.high > 0 and strength / part.load.high < asked:
         text = (
             f"{part.part} keeps a factor of {ratio(strength / load)} at the likely load, but at the high end "
             f"of the uncertain figures ({ctx.force(part.load.high)} {in_state(part.state)}) only "
-            f"{ratio(strength / part.load.high)}; the policy asks for {asked:g}"
+            f"{ratio(strength / part.load.high, asked)}; the policy asks for {asked:g}"
         )
         repair = f"use one that bears {ctx.force(asked * part.load.high)}, or measure the uncertain figures"
         yield Finding("caution", "part-low-factor", text, part.line, repair, part.part)
@@ -152,8 +152,9 @@ def _after_failure(ctx: Context) -> Iterator[Finding]:
             repair = f"use a {part} that bears {ctx.asked(part) / factor:.2g} times as much"
             yield Finding("stop", "fails-in-turn", text, line, repair, part)
         elif factor < ctx.asked(part) and part not in already:
+            asked = ctx.asked(part)
             text = (
-                f"once {label} has failed, {part} keeps a factor of {ratio(factor)}; with nothing failed the "
-                f"policy asks for {ctx.asked(part):g}"
+                f"once {label} has failed, {part} keeps a factor of {ratio(factor, asked)}; with nothing "
+                f"failed the policy asks for {asked:g}"
             )
             yield Finding("caution", "low-factor-after-failure", text, line, "", part)

@@ -20,7 +20,12 @@ HEADING = (
 
 def heading_of(page: Page) -> dict[str, str]:
     """What stands at the head, as it would be typed."""
-    return {field.key: typed(page, (field.key,)) for field in HEADING}
+    return {field.key: _there(page, field.key) for field in HEADING}
+
+
+def _there(page: Page, key: str) -> str:
+    """What stands at a key, as it would be typed; nothing where it is written as nothing (`~`)."""
+    return "" if page.value.get(key) is None else typed(page, (key,))
 
 
 def change_heading(text: str, values: Mapping[str, str]) -> str:
@@ -30,8 +35,9 @@ def change_heading(text: str, values: Mapping[str, str]) -> str:
     """
     for field in HEADING:
         page = open_page(text)
-        new = " ".join(values.get(field.key, typed(page, (field.key,))).split())
-        if new == typed(page, (field.key,)):
+        there = _there(page, field.key)
+        new = " ".join(values.get(field.key, there).split())
+        if new == there:
             continue
         if new:
             flow, value = written(field, new)

@@ -94,6 +94,11 @@ class Answer:
         return tuple(one for one in self.asked if one.rig.beyond)
 
     @property
+    def uneven(self) -> tuple[Asked, ...]:
+        """Rigs for several people, who weigh different amounts: each was judged with all at one mass."""
+        return tuple(one for one in self.asked if len(one.rig.people) > 1 and len(one.rig.at) > 1)
+
+    @property
     def barred(self) -> tuple[Asked, ...]:
         """Rigs that can't be rigged as they are written for those who go on rope, whatever gear there is."""
         gone = (*self.unusable, *self.outside, *self.beyond)

@@ -23,8 +23,11 @@ __all__ = ["give", "seal"]
 
 
 def seal(found: Answer) -> str:
-    """A short sum of which item goes where: what somebody saw is what is given out, or nothing is."""
-    return digest([(g.need, g.part, g.item.mark) for g in found.solved.allotment.given])[:32]
+    """A short sum of which item goes where, for which versions of the rigs, and what speaks against it: what
+    somebody saw is what is given out, or nothing is.
+    """
+    items = [(g.need, g.part, g.item.mark) for g in found.solved.allotment.given]
+    return digest(items, [one.version and one.version.pk for one in found.asked], against(found))[:32]
 
 
 @transaction.atomic

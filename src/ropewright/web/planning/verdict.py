@@ -24,6 +24,11 @@ def unknowns(answer: Answer) -> list[str]:
         said.append(f"the roster has something against {people_told(len(answer.doubts))} that day")
     if answer.plan.more_people and answer.places:
         said.append(f"{people_told(answer.plan.more_people)} on no roster: not checked")
+    if answer.uneven:
+        names = ", ".join(one.name for one in answer.uneven)
+        said.append(f"several people hang in one rig ({names}): people of unequal mass in it not checked")
+    if answer.ratio is not None and not answer.ratio.within:
+        said.append("the policy asks for more instructors")
     gone = sum(len(gone.marks) for lot in answer.lots for gone in lot.gone)
     if gone:
         said.append(f"{gone} of the items given out for it may no longer be used")

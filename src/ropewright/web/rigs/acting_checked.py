@@ -9,6 +9,7 @@ from functools import lru_cache
 from ropewright.rig import RigFileError
 from ropewright.rig.draft import Found
 from ropewright.rig.editing import EditError, Meant, check_meaning
+from ropewright.rig.editing.heading import HEADING
 from ropewright.rig.editing.motions import MOTIONS
 from ropewright.rig.editing.words import FIELDS
 from ropewright.rig.reader import Reading, read_so_far
@@ -91,6 +92,8 @@ def _field(path: Path, asked: Mapping[str, str]) -> tuple[str, str]:
     if top in FIELDS and len(rest) > 1 and rest[0] in own:
         labels = {each.key: each.label for each in FIELDS[top]}
         return (f"f-{rest[1]}", labels[rest[1]]) if rest[1] in labels else ("", "")
+    if asked.get("act") == "change heading":
+        return next(((f"f-{top}", each.label) for each in HEADING if each.key == top), ("", ""))
     if top in MOTIONS and rest and asked.get("motion") == top:
         far = "f-far" if "f-far" in asked and rest[0] != "load" else f"f-{rest[0]}"
         return far, next((each.label for each in MOTIONS[top] if each.key == rest[0]), rest[0])

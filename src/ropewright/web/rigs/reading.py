@@ -227,6 +227,7 @@ def glance_of(report: Data, found: Sequence[Data], masses: Mapping[str, float]) 
         "worst": worst_of(report),
         "after": after,
         "held": held_of(after, found),
+        "later": [each for each in found if each["code"] == "falls-later"],
     }
 
 

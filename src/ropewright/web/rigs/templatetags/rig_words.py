@@ -63,9 +63,9 @@ def plain(value: float) -> str:
 
 
 @register.filter
-def factor(value: float | None) -> str:
-    """A factor with three digits; "–" where there is none."""
-    return "–" if value is None else ratio(value)
+def factor(value: float | None, asked: float | None = None) -> str:
+    """A factor with three digits, one below what is asked never rounded up to it; "–" where there is none."""
+    return "–" if value is None else ratio(value, asked)
 
 
 @register.filter
