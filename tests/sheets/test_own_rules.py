@@ -97,3 +97,11 @@ def test_what_falls_below_the_factor_by_a_failure_alone_is_held_against_breaking
     assert set(below) == {"bridle at head", "bridle at litter"}
     assert not set(below.values()) & set(section.table.strong)
     assert any(row[3].endswith(" of 10") for _, row in after)  # these keep the policy's factor even so
+
+
+def test_the_teams_own_figure_in_the_other_system_is_not_called_looser_than_it() -> None:
+    text = (FOLDER / "haul-3-1.rig.yaml").read_text("utf-8")
+    x = examine(read_rig(text.replace("pull: 0.2", "pull: 30 lbf"), KNOWN), KNOWN)
+    made = card_of(x, None, file="f", time="t")
+    assert not any("looser" in told for told in made.told_first)
+    assert "crew-counted-looser" not in {f.code for f in findings(x)}
