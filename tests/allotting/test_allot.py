@@ -103,6 +103,12 @@ def test_an_inspection_that_is_due_on_the_day_itself_still_holds() -> None:
     assert allot([Need(Unit(0), "pulley")], [item("P1", due=DAY)], DAY).short == 0
 
 
+def test_what_is_away_serves_only_where_nothing_at_hand_does() -> None:
+    stock = [item("P1", due=SOON, away=True), item("P2"), item("P3", due=DAY + timedelta(days=5000))]
+    assert sorted(marks(allot([Need(Unit(0), "pulley", 2)], stock, DAY))) == ["P2", "P3"]
+    assert sorted(marks(allot([Need(Unit(0), "pulley", 3)], stock, DAY))) == ["P1", "P2", "P3"]
+
+
 def test_what_is_due_soonest_is_used_first() -> None:
     assert marks(allot([Need(Unit(0), "pulley")], [item("A"), item("B", due=SOON)], DAY)) == ["B"]
 

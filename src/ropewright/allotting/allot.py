@@ -2,8 +2,9 @@
 
 Each item serves one piece at most. In this order, each before the next: as much of the front line's reserve
 as there is stays whole; the fewest pieces are left unmet; the fewest items are lent from the front line; the
-fewest kits are opened; of what those and the loose items offer, what is due soonest is used; the least rope
-is too long; what is missing is missing in the fewest rigs; each kit goes to the fewest rigs.
+fewest kits are opened; of what those and the loose items offer, what is at hand is used before what is still
+away, and then what is due soonest; the least rope is too long; what is missing is missing in the fewest rigs;
+each kit goes to the fewest rigs.
 """
 
 from __future__ import annotations

@@ -14,7 +14,9 @@ __all__ = ["FAR", "INSPECTED", "Group", "Wanted", "days_left", "groups_of", "wan
 
 FAR = 3650
 """Days after which one date is as late as another."""
-INSPECTED = FAR + 1
+AWAY = FAR + 1
+"""Days that an item which is still away counts more: it is used after all that are at hand."""
+INSPECTED = FAR + AWAY + 1
 """What counts for an item that is taken as inspected by the day: it is used after all others."""
 _NOWHERE = Unit(-1)
 
@@ -73,8 +75,12 @@ def wanted_of(
 
 
 def days_left(item: Item, day: date) -> int:
-    """Days from the day to the date until which an item's inspection holds."""
-    return INSPECTED if item.due is None or item.due < day else min(FAR, (item.due - day).days)
+    """Days from the day to the date until which an item's inspection holds; of one that is away still, more
+    than of any at hand.
+    """
+    if item.due is None or item.due < day:
+        return INSPECTED
+    return min(FAR, (item.due - day).days) + (AWAY if item.away else 0)
 
 
 def groups_of(wanted: Sequence[Wanted], stock: Iterable[Item], day: date) -> tuple[Group, ...]:

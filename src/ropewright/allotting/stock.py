@@ -18,7 +18,8 @@ class Item:
     """One piece of gear as its record has it; figures in SI, None where nobody stated them.
 
     ``due``: the day until which its last inspection holds. ``front_line``: it counts to the reserve.
-    ``reason``: why it can't be used whatever the day, in words; empty for an item in service.
+    ``reason``: why it can't be used whatever the day, in words; empty for an item in service. ``away``: out
+    now and wanted back before the day, so that it serves where nothing at hand does.
     """
 
     mark: str
@@ -31,6 +32,7 @@ class Item:
     due: date | None = None
     front_line: bool = False
     reason: str = ""
+    away: bool = False
 
 
 @dataclass(frozen=True, slots=True)

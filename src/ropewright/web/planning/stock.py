@@ -56,8 +56,9 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
             else:
                 when = f", wanted back {until}" if until else ""
                 reason = f"out{f' for {what}' if what else ''}{when}"
+        ready = bool(front or kit_front)
         items.append(
-            Item(mark, kind, length, strength, mass, size, kit or "", due, bool(front or kit_front), reason)
+            Item(mark, kind, length, strength, mass, size, kit or "", due, ready, reason, mark in back)
         )
         keys[mark] = key
     return Cache(tuple(items), keys, back, frozenset(here))
