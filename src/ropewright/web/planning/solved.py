@@ -31,6 +31,7 @@ from ropewright.web.workings.results import digest, kept
 __all__ = ["Solved", "missing", "missing_kinds", "solve"]
 
 _OF_AN_ITEM = tuple(each.name for each in fields(Item))
+_OF_A_NEED = tuple(each.name for each in fields(Need))
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,7 @@ def _parts(
 ) -> tuple[object, ...]:
     """Everything that an answer follows from."""
     return (
-        [asdict(need) for need in needs],
+        [[getattr(need, each) for each in _OF_A_NEED] for need in needs],
         _digest_of(tuple(stock)),
         day,
         [asdict(line) for line in reserve],
