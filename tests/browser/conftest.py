@@ -7,7 +7,6 @@ console prints an error, a script throws, or the content policy refuses somethin
 
 from __future__ import annotations
 
-import os
 import shutil
 import socket
 import subprocess
@@ -25,7 +24,7 @@ import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 
 from ropewright.web.demo import PASSWORD
-from tests.homes import home_made_once
+from tests.homes import home_made_once, own_home
 
 Size = Literal["desk", "phone"]
 Scheme = Literal["light", "dark"]
@@ -81,9 +80,8 @@ def _serving(home: Path) -> Iterator[str]:
         port = free.getsockname()[1]
     told = ["serve", "--home", str(home), "--port", str(port), "--demo"]
     command = [sys.executable, "-m", "ropewright.cli", *told]
-    env = {k: v for k, v in os.environ.items() if k != "DJANGO_SETTINGS_MODULE"}
     log = (home.parent / "server.log").open("w+")
-    process = subprocess.Popen(command, env=env, stdout=log, stderr=subprocess.STDOUT)
+    process = subprocess.Popen(command, env=own_home(home), stdout=log, stderr=subprocess.STDOUT)
     address = f"http://127.0.0.1:{port}"
     try:
         _wait_for(address, process, Path(log.name))

@@ -171,8 +171,9 @@ def _sides(tree: Tree, placed: Placed) -> dict[str, int]:
         out_left, out_right = max([0.0, *(-x for x in others)]), max([0.0, *others])
         lean = sum(h.real for h in hands) if hands else out_left - out_right
         side = 1 if lean > 8.0 else -1
-        covered = [_covered(tree, placed, name, way) for way in (side, -side)]
-        out[name] = -side if covered == [True, False] else side
+        if _covered(tree, placed, name, side) and not _covered(tree, placed, name, -side):
+            side = -side
+        out[name] = side
     return out
 
 

@@ -10,7 +10,7 @@ from ropewright.effort.profiles import load_profiles, profile
 from ropewright.effort.pulls import Prepared
 from ropewright.effort.roster import Person
 from ropewright.judgement.moved import Moved
-from ropewright.judgement.own_rules import ALIKE
+from ropewright.judgement.own_rules import READS_ALIKE
 from ropewright.judgement.rules.crews import hands_of
 from ropewright.mechanics import GRAVITY
 from ropewright.quantity import Range
@@ -142,6 +142,6 @@ def crew_of_file(prepared: Prepared, moved: Moved) -> Crew:
         most,
         steady,
         "as in the file" if len(found) == 1 else "as in the file, the weakest hand deciding",
-        least if least < steady * (1 - ALIKE) else None,
+        least if least < steady * (1 - READS_ALIKE) else None,
         0.0 if len(found) == 1 else len(hands) * weakest[3],
     )

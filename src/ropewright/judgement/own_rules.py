@@ -12,8 +12,8 @@ from ropewright.quantity import Kind, Units, show
 from ropewright.rig import POLICY_KEYS, Crew, Rig, TeamPolicy
 
 __all__ = [
-    "ALIKE",
     "NOT_ASKED",
+    "READS_ALIKE",
     "OwnRule",
     "Way",
     "mark_of",
@@ -57,7 +57,7 @@ _LEANS = {
 }
 _SAME = 1e-6
 """Share by which two figures may differ through their units alone."""
-ALIKE = 0.005
+READS_ALIKE = 0.005
 """Share by which pulls may differ that read alike: 30 lbf is 133.4 N, and the policy's figure 133 N."""
 
 
@@ -93,9 +93,9 @@ def stated_beyond(crew: Crew, each: float, brake: float, hauls: bool) -> bool:
     """Whether a crew's own pull lets more through than ``each`` [N] of the policy: in a haul any greater one,
     in holding one that comes to more than ``brake`` [N], which one gloved hand is counted on for.
     """
-    if crew.pull is None or crew.pull.likely <= each * (1 + ALIKE):
+    if crew.pull is None or crew.pull.likely <= each * (1 + READS_ALIKE):
         return False
-    return hauls or crew.people * crew.pull.likely > max(brake, crew.people * each) * (1 + ALIKE)
+    return hauls or crew.people * crew.pull.likely > max(brake, crew.people * each) * (1 + READS_ALIKE)
 
 
 def own_rule(key: str, own: Any, rules: TeamPolicy | None, units: Units = "both") -> OwnRule | None:
