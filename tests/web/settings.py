@@ -1,10 +1,6 @@
 """The app's settings as the tests run it: quick passwords, plain static files, a home that is thrown away."""
 
-import os
-import tempfile
-
-os.environ.setdefault("ROPEWRIGHT_HOME", tempfile.mkdtemp(prefix="ropewright-tests-"))
-
+import tests.web.own_home  # noqa: F401  # isort: skip  # first of all: the settings read where their home is
 from ropewright.web.settings import *  # noqa: F403
 from ropewright.web.settings import DATABASES, ENVIRONMENT, STORAGES
 
