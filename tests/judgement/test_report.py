@@ -197,6 +197,24 @@ def test_a_part_is_judged_by_its_largest_load_whenever_that_comes() -> None:
         assert now == (state == part.state)
 
 
+def test_a_factor_stands_beside_what_it_is_held_against() -> None:
+    """Nothing failed: the policy's ten. After a failure and in a catch: not to break."""
+    x = examined(LOWER)
+    asked = Context(x).asked("second-device")
+    assert asked == 10
+    second = {p["part"]: p for p in report(x)["parts"]}["second-device"]
+    assert (second["required"], second["nothing_failed"]["required"]) == (1, asked)
+    assert (second["after_a_failure"]["required"], second["in_a_catch"]["required"]) == (1, 1)
+    assert second["after_a_failure"]["factor"] == second["factor"]
+    assert second["nothing_failed"]["factor"] > 100 * second["factor"]  # only its own weight until then
+    for part in report(x)["parts"]:
+        asked_of = part["required"], part["nothing_failed"]["required"]
+        assert asked_of == (1 if part["state"].startswith("once ") else asked, asked)
+        for each in (part["nothing_failed"], part["after_a_failure"], part["in_a_catch"]):
+            if each and each["factor"]:
+                assert each["factor"] == pytest.approx(part["strength_N"] / each["load_N"], rel=1e-4)
+
+
 def test_the_force_of_a_catch_stands_beside() -> None:
     x = examined(LOWER)
     data = report(x)

@@ -103,7 +103,8 @@ def _strengths(rig: Rig, report: Mapping[str, Any]) -> dict[str, float]:
     out: dict[str, float] = defaultdict(float)
     for row in report["parts"]:
         caught = row["in_a_catch"] or {"load_N": 0.0}
-        asked = max(row["required"] * row["nothing_failed"]["load_N"], row["load_N"], caught["load_N"])
+        usual = row["nothing_failed"]
+        asked = max(usual["required"] * usual["load_N"], row["load_N"], caught["load_N"])
         part = row["part"]
         if row["kind"] == "knot":
             rope = next((name for name in rig.ropes if part.startswith(f"{name} at ")), "")

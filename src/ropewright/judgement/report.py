@@ -24,7 +24,7 @@ from .letting_go import Outcome
 from .loads import borne, pulls
 from .moved import CannotMove, Moved, spread
 from .parts import PartLoad
-from .rules import LOADED, Context, Finding, hands_of, near_ground, pull_of, touches, words_of
+from .rules import LOADED, UNBROKEN, Context, Finding, hands_of, near_ground, pull_of, touches, words_of
 from .sliding import slips
 from .strokes import strokes
 from .trace import render
@@ -238,13 +238,14 @@ def _rest(x: Examination) -> Data | None:
 
 
 def _part(ctx: Context, part: PartLoad) -> Data:
-    """A part by its largest load; ``within`` asks the factor with nothing failed, and that it bears what
-    comes after a failure.
+    """A part by its largest load, with what its factor was held against then; ``within`` asks the factor with
+    nothing failed, and that it bears what comes after a failure.
     """
     load, state, now = ctx.carried(part)
-    factor = None if part.strength is None or load < LOADED else part.strength / load
-    within: bool | None = part.factor is None or part.factor >= ctx.asked(part.part)
-    within = within and (factor is None or factor >= 1.0)
+    asked = ctx.asked(part.part)
+    factor = _factor(part, load)
+    within: bool | None = part.factor is None or part.factor >= asked
+    within = within and (factor is None or factor >= UNBROKEN)
     if part.strength is None:
         within = False if load >= LOADED else None
     caught, why = ctx.caught.get(part.part, (0.0, ""))
@@ -258,12 +259,30 @@ def _part(ctx: Context, part: PartLoad) -> Data:
         "strength_N": None if part.strength is None else _number(part.strength),
         "strength_source": part.source,
         "factor": None if factor is None else _number(factor),
-        "required": _number(ctx.asked(part.part)),
+        "required": _number(asked if now else UNBROKEN),
         "within": within,
-        "nothing_failed": {"load_N": _number(part.load.likely), "state": part.state},
-        "after_a_failure": {"load_N": _number(later), "when": after} if later >= LOADED else None,
-        "in_a_catch": {"load_N": _number(caught), "if_fails": why} if caught >= LOADED else None,
+        "nothing_failed": {**_held_against(part, part.load.likely, asked), "state": part.state},
+        "after_a_failure": {**_held_against(part, later, UNBROKEN), "when": after}
+        if later >= LOADED
+        else None,
+        "in_a_catch": {**_held_against(part, caught, UNBROKEN), "if_fails": why}
+        if caught >= LOADED
+        else None,
         "line": part.line,
+    }
+
+
+def _factor(part: PartLoad, load: float) -> float | None:
+    return None if part.strength is None or load < LOADED else part.strength / load
+
+
+def _held_against(part: PartLoad, load: float, asked: float) -> Data:
+    """A load on a part, the factor that it keeps under it, and the factor that is asked of it then."""
+    factor = _factor(part, load)
+    return {
+        "load_N": _number(load),
+        "factor": None if factor is None else _number(factor),
+        "required": _number(asked),
     }
 
 

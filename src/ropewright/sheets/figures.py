@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from ropewright.judgement.board import Board, board
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import PartLoad
-from ropewright.judgement.rules import LOADED, Context, hands_of, limit_words, ratio
+from ropewright.judgement.rules import LOADED, UNBROKEN, Context, hands_of, limit_words, ratio
 from ropewright.judgement.strokes import strokes
 from ropewright.judgement.trace import Step
 from ropewright.quantity import Range, in_units, show_range
@@ -18,8 +18,6 @@ from .words import counted, listed
 
 __all__ = ["SLACK", "margins", "motions", "tensions"]
 
-UNBROKEN = 1.0
-"""The factor that is asked after a failure and in a catch: not to break."""
 SLACK = 0.5
 """Tension [N] below which a strand is called slack."""
 

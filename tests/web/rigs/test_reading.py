@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from ropewright.web.rigs.reading import failures_of, held_of
+from ropewright.web.rigs.reading import failures_of, held_of, margins_of, worst_of
 from ropewright.web.rigs.templatetags.rig_words import came_down
 
 
@@ -77,3 +77,21 @@ def test_a_drop_is_told_with_its_catch_and_with_what_may_slip() -> None:
     assert came_down(_caught(lowest_m=None, may_slip=[])) == "hangs 0.54 m (1.8 ft) lower"
     assert came_down(_caught(outcome="falls", drop_m=6.0)) == "6 m (19.7 ft)"
     assert came_down(_caught(drop_m=0.01)) == "none"
+
+
+def _part(name: str, load: float, factor: float, later: float | None = None) -> dict[str, Any]:
+    """A part with its factor with nothing failed, ten asked, and after a failure, one asked."""
+    after = None if later is None else {"factor": later, "required": 1, "when": "once sling has failed"}
+    whole = {"factor": factor, "required": 10, "state": "hauling"}
+    return {"part": name, "load_N": load, "nothing_failed": whole, "after_a_failure": after}
+
+
+def test_each_margin_is_held_against_what_is_asked_then() -> None:
+    report = {"parts": [_part("plate", 100.0, 14.0, 9.0), _part("rope", 100.0, 30.0, 1.2)]}
+    rows = {row["part"]: row["share"] for row in margins_of(report)}
+    assert rows == {"plate": 1.4, "rope": 1.2}
+    worst = worst_of(report)
+    assert worst is not None
+    assert [worst[key] for key in ("part", "factor", "required", "state")] == [
+        "rope", 1.2, 1, "once sling has failed"
+    ]  # fmt: skip

@@ -20,7 +20,16 @@ from ropewright.judgement.rules import (
     slipping,
     strength,
 )
-from ropewright.judgement.rules.base import LEVELS, LOADED, Context, Finding, Level, in_state, ratio
+from ropewright.judgement.rules.base import (
+    LEVELS,
+    LOADED,
+    UNBROKEN,
+    Context,
+    Finding,
+    Level,
+    in_state,
+    ratio,
+)
 from ropewright.judgement.rules.codes import CODES
 from ropewright.judgement.rules.crews import hands_of, pull_of, team_pull_of
 from ropewright.judgement.rules.edges import touches
@@ -33,6 +42,7 @@ __all__ = [
     "LEVELS",
     "LOADED",
     "RULES",
+    "UNBROKEN",
     "Context",
     "Finding",
     "Level",

@@ -25,10 +25,12 @@ from ropewright.mechanics import Rest
 from ropewright.quantity import Units, show_force, show_length, show_mass
 from ropewright.rig import Load
 
-__all__ = ["LEVELS", "LOADED", "Case", "Context", "Finding", "Level", "in_state", "ratio"]
+__all__ = ["LEVELS", "LOADED", "UNBROKEN", "Case", "Context", "Finding", "Level", "in_state", "ratio"]
 
 LOADED = 1.0
 """Force [N] below which a part counts as not loaded."""
+UNBROKEN = 1.0
+"""The factor that is asked after a failure and in a catch: not to break."""
 SAME = 1e-3
 """Share by which loads of two states have to differ for the later one to be told."""
 Level = Literal["stop", "question", "caution", "note"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -78,20 +78,31 @@ def _one(alike: Sequence[Data], lines: Sequence[str]) -> Told:
 
 
 def margins_of(report: Data) -> list[dict[str, Any]]:
-    """Every part that bears something, nearest to what is asked of it first; ``share``: its margin."""
+    """Every part that bears something, nearest to what is asked of it first; ``share``: its least margin, with
+    nothing failed or after a failure, and ``least`` the factor of that, what is asked then, and when it is.
+    """
     rows = []
     for part in report["parts"]:
-        asked, factor = part["required"], part["factor"]
-        share = None if factor is None or not asked else factor / asked
         if part["load_N"] is None or part["load_N"] < 1.0:
             continue
-        rows.append({**part, "share": share})
+        least = min(_held_against(part), key=lambda each: each["share"], default=None)
+        rows.append({**part, "share": least and least["share"], "least": least})
     return sorted(rows, key=lambda row: -1.0 if row["share"] is None else row["share"])
 
 
+def _held_against(part: Data) -> Iterator[dict[str, Any]]:
+    """Each factor of a part that something is asked of, with its share of what is asked."""
+    whole, later = part["nothing_failed"], part["after_a_failure"]
+    for found, state in ((whole, whole["state"]), (later, later and later["when"])):
+        if found and found["factor"] is not None and found["required"]:
+            factor, asked = found["factor"], found["required"]
+            yield {"factor": factor, "required": asked, "state": state, "share": factor / asked}
+
+
 def worst_of(report: Data) -> dict[str, Any] | None:
-    """The part with the least factor against what is asked of it; None where no strength is known."""
-    return next((row for row in margins_of(report) if row["share"] is not None), None)
+    """The part with the least factor against what is asked of it then; None where no strength is known."""
+    worst = next((row for row in margins_of(report) if row["share"] is not None), None)
+    return worst and {**worst, **worst["least"]}
 
 
 def anchors_of(report: Data) -> list[dict[str, Any]]:
