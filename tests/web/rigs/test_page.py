@@ -124,8 +124,11 @@ def test_a_factor_that_is_less_only_after_a_failure_is_told_as_that(
 ) -> None:
     make_rig("litter-and-attendant", team[Role.LEAD])
     page = _page(browser_of(Role.STUDENT), "litter-and-attendant")
-    assert "bridle at head: factor 9.18, once rope attendant-line has failed; asked 10" in page
     assert page.count("less after a failure") == 2
+    row = page.split(">bridle at head<")[1].split("</tr>")[0]
+    figures = [cell.split("<")[0] for cell in row.split('<td class="figure">')[1:]]
+    assert figures == ["9.18", "1"]  # after a failure it only has not to break
+    assert "main-device: factor 11.1, lowering; asked 10" in page
 
 
 def test_what_the_verdict_has_to_be_read_with_stands_under_it(team: Team, browser_of: BrowserOf) -> None:

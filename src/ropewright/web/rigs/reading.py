@@ -78,7 +78,7 @@ def _one(alike: Sequence[Data], lines: Sequence[str]) -> Told:
 
 
 def margins_of(report: Data) -> list[dict[str, Any]]:
-    """Every part that bears something, nearest to what is asked of it first; ``share``: its least margin, with
+    """Every part that bears something, nearest to what is asked first; ``share``: its least margin, with
     nothing failed or after a failure, and ``least`` the factor of that, what is asked then, and when it is.
     """
     rows = []
