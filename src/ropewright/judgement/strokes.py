@@ -109,4 +109,4 @@ def grown(x: Examination, moved: Moved) -> dict[str, float]:
         out[name] = out.get(name, 0.0) + float(moved.travel.shortest[k] - before[k])
     span = moved.travel.reach - moved.begun
     scale = asked(x, moved) / span if span > SAME else 1.0
-    return {name: more * scale for name, more in out.items()}
+    return {name: float(more * scale) for name, more in out.items()}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from .glyphs import everywhere
 from .ink import LEAST_SIZE
@@ -22,7 +22,12 @@ SIZES = (LEAST_SIZE, 8.5, 9.0, 9.5, 10.0)
 """Type sizes [pt] that are tried; the largest that takes no more pages than the least wins."""
 _SPARE = (3, 2, 1)
 _ROOM: dict[Paper, tuple[float, float]] = {"a4": (555.0, 690.0), "us-letter": (572.0, 640.0)}
-"""Width and height [pt] that a picture may take."""
+"""Width and height [pt] that a picture may take above the sections."""
+_ALONE: dict[Paper, tuple[float, float]] = {"a4": (555.0, 760.0), "us-letter": (572.0, 710.0)}
+_ACROSS: dict[Paper, tuple[float, float]] = {"a4": (800.0, 515.0), "us-letter": (750.0, 530.0)}
+"""What it may take on a page of its own, upright and with the long side across."""
+_Place = Literal["", "upright", "across"]
+"""The page of its own that a picture has; empty for one that stands among the sections."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,31 +47,39 @@ class Printed:
 def print_card(card: Card, paper: Paper = "a4") -> Printed:
     """Print a card on one page if it fits at the smallest type, else on two; larger type where there is room.
 
-    What may be spared is left out, and said to be, where even two pages are not enough; a card that still
-    takes more gets more pages rather than a check with rows missing. Errors: PressError.
+    A picture too large to stand among the sections has a page to itself after them. What may be spared is
+    left out, and said to be, where even two pages are not enough; a card that still takes more gets more
+    pages rather than a check with rows missing. Errors: PressError.
     """
-    for shorter in _shorter(card, _fits(card, paper)):
+    for shorter in _shorter(card, _place(card, paper)):
         sheet = _Sheet(shorter, paper)
         pages = sheet.pages(_LEAST)
         if pages <= MOST_PAGES:
             break
     form = _largest(sheet, pages)
-    return Printed(sheet.pdf(form), pages, form.size, form.alone, form.together, sheet.card)
+    return Printed(sheet.pdf(form), pages + sheet.beside, form.size, form.alone, form.together, sheet.card)
 
 
-def _fits(card: Card, paper: Paper) -> bool:
-    """Whether the picture has room on the page at a size at which its words can be read."""
-    wide, high = _ROOM[paper]
-    return card.picture is None or (card.picture.width <= wide and card.picture.height <= high)
+def _place(card: Card, paper: Paper) -> _Place | None:
+    """Where the picture has room at a size at which its words can be read; None where it has none."""
+    if card.picture is None:
+        return ""
+    rooms: tuple[tuple[_Place, tuple[float, float]], ...] = (
+        ("", _ROOM[paper]),
+        ("upright", _ALONE[paper]),
+        ("across", _ACROSS[paper]),
+    )
+    wide, high = card.picture.width, card.picture.height
+    return next((place for place, room in rooms if wide <= room[0] and high <= room[1]), None)
 
 
-def _shorter(card: Card, with_picture: bool) -> Iterator[Card]:
+def _shorter(card: Card, place: _Place | None) -> Iterator[Card]:
     """The card whole, then with less and less on it."""
     never = _SPARE[0] + 1
-    yield card.without(never, picture=not with_picture)
+    yield card.without(never, picture=place is None)
     for spare in _SPARE:
-        yield card.without(spare, picture=not with_picture)
-    if with_picture:
+        yield card.without(spare, picture=place is None)
+    if place == "":  # one with a page of its own takes no room from the sections
         yield card.without(_SPARE[-1], picture=True)
 
 
@@ -115,8 +128,11 @@ class _Sheet:
     def __init__(self, card: Card, paper: Paper) -> None:
         self.card = card
         data = everywhere({k: v for k, v in asdict(card).items() if k != "picture"})
-        picture = card.picture
+        picture, place = card.picture, _place(card, paper)
+        self.beside = 1 if place else 0
+        """How many pages it takes beside those of its sections."""
         data["picture"] = picture and {
+            "page": place,
             "svg": picture.svg,
             "width": picture.width,
             "height": picture.height,
@@ -126,8 +142,8 @@ class _Sheet:
         self._done: dict[_Form, bytes] = {}
 
     def pages(self, form: _Form) -> int:
-        """How many pages it takes."""
-        return count_pages(self.pdf(form))
+        """How many pages its sections take."""
+        return count_pages(self.pdf(form)) - self.beside
 
     def pdf(self, form: _Form) -> bytes:
         """The sheet as tagged PDF."""
