@@ -6,6 +6,7 @@ from typing import Any
 from hypothesis import assume
 from hypothesis import strategies as st
 
+from ropewright.catalogue.profiles import profile, pulls
 from ropewright.quantity import Range
 from ropewright.rig import (
     Contact,
@@ -139,8 +140,8 @@ def rigs(draw: st.DrawFn) -> Rig:
         w: Load(w, "litter", draw(_ranges(1, 1000)), draw(_POINT)),
         p: Load(p, "person", draw(_ranges(2, 400)), draw(_POINT), "harness", draw(_notes())),
     }
-    pull = draw(st.one_of(st.none(), _ranges(1, 2000)))
-    effort = None if pull else draw(st.sampled_from([None, "sustained", "short-pull"]))
+    effort = draw(st.sampled_from([None, *pulls()]))
+    pull = profile(effort) if effort else draw(st.one_of(st.none(), _ranges(1, 2000)))
     crews = {crew: Crew(crew, draw(_POINT), draw(st.integers(1, 100)), pull, effort)}
     via = st.sampled_from([("carabiner-locking",), (), ("sling", "swivel")])
     gear = {

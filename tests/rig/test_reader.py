@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from ropewright.errors import RopewrightError
+from ropewright.quantity import Range
 from ropewright.rig import Contact, Fault, RigFileError, read_rig, write_rig
 from ropewright.rig.yamltext import MOST_BYTES
 
@@ -59,6 +60,15 @@ def test_clipped_gear_has_one_locking_carabiner_unless_said_otherwise() -> None:
     gear = "p: {is: plate, at: a}, q: {is: plate, at: a, via: []}, r: {is: plate, at: a, via: [sling]}"
     rig = read_rig(f"{SMALL}gear: {{{gear}}}")
     assert [rig.gear[name].via for name in "pqr"] == [("carabiner-locking",), (), ("sling",)]
+
+
+def test_a_pull_may_be_named_and_is_written_by_its_name() -> None:
+    crew = "crews: {team: {at: [0, 1], pull: PULL}}\n"
+    rig = read_rig(SMALL + crew.replace("PULL", "hauler-best-case"))
+    assert rig.crews["team"].pull == Range.exactly(222.0)
+    assert "pull: hauler-best-case" in write_rig(rig)
+    (fault,) = faults_of(SMALL + crew.replace("PULL", "best-case"))
+    assert "use a force, or one of hauler-best-case, hauler-sustained, grip-one-hand" in fault.text
 
 
 def test_a_section_with_every_line_commented_out_is_as_good_as_left_out() -> None:

@@ -12,7 +12,7 @@ from ropewright.cli.summary.procedure import proof_summary
 from ropewright.judgement.examine import examine
 from ropewright.judgement.findings import findings
 from ropewright.judgement.own_rules import sentence
-from ropewright.judgement.rules import Context
+from ropewright.judgement.rules import Context, pull_of
 from ropewright.rig import TeamPolicy, read_rig
 from ropewright.sheets.content import card_of
 from ropewright.sheets.leaf_text import leaf_text
@@ -105,3 +105,23 @@ def test_the_teams_own_figure_in_the_other_system_is_not_called_looser_than_it()
     made = card_of(x, None, file="f", time="t")
     assert not any("looser" in told for told in made.told_first)
     assert "crew-counted-looser" not in {f.code for f in findings(x)}
+
+
+def test_a_pull_that_is_named_counts_alike_in_the_check_and_on_the_card() -> None:
+    """The file names the figure for a short pull: both count it as its own, and tell that it is looser."""
+    text = (FOLDER / "litter-roller-crew.rig.yaml").read_text("utf-8")
+    assert "people: 7}" in text
+    told = {}
+    for pull in ("hauler-best-case", "222 N"):
+        rig = read_rig(text.replace("people: 7}", f"people: 7, pull: {pull}}}"), KNOWN)
+        x = examine(rig, KNOWN, samples=64)
+        section = card_of(x, None, file="f", time="t").section("who")
+        assert section is not None
+        line = next(line.text for line in section.lines if line.lead == "7 haulers as in the file:")
+        codes = {f.code for f in findings(x) if f.part == "haulers"}
+        told[pull] = pull_of(Context(x), "haulers"), codes, line
+    assert told["hauler-best-case"] == told["222 N"]
+    (each, _, together), codes, line = told["222 N"]
+    assert (each, together) == (222, 7 * 222)
+    assert "crew-counted-looser" in codes
+    assert line.startswith("enough as stated, 0.22 kN (50 lbf) each, looser than the team's")

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ropewright.effort.profiles import load_profiles, profile
+from ropewright.effort.profiles import profile
 from ropewright.effort.pulls import Prepared
 from ropewright.effort.roster import Person
 from ropewright.judgement.moved import Moved
@@ -126,8 +126,6 @@ def crew_of_file(prepared: Prepared, moved: Moved) -> Crew:
         crew = prepared.rig.crews.get(name)
         people = crew.people if crew else 1
         own = crew.pull if crew else None
-        if crew and crew.effort in load_profiles():
-            own = profile(str(crew.effort))
         count += people
         at_one = people / hands.count(name)
         steady = own.low if own else sustained

@@ -1,4 +1,4 @@
-"""What people can pull, hold and keep up: figures with their sources, and what each role does."""
+"""What each role of a roster does; what people can pull, hold and keep up stands in the catalogue."""
 
 from __future__ import annotations
 
@@ -7,27 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any
 
-from ropewright.quantity import Range, read_quantity
+from ropewright.catalogue.profiles import Profile, load_profiles, profile
 
 __all__ = ["Profile", "Role", "load_profiles", "load_roles", "profile", "role_named"]
 
 _DATA = Path(__file__).parent / "data"
-
-
-@dataclass(frozen=True, slots=True)
-class Profile:
-    """One figure in SI: ``unit`` is N, m, W or nothing for a share; ``confidence`` a letter as in the
-    catalogue, A where nothing was measured.
-    """
-
-    name: str
-    value: Range
-    unit: str
-    source: str
-    confidence: str
-    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,28 +24,6 @@ class Role:
     name: str
     rope: bool
     hauls: bool
-
-
-@cache
-def load_profiles() -> Mapping[str, Profile]:
-    """Every effort figure by name."""
-    tables: dict[str, dict[str, Any]] = tomllib.loads((_DATA / "profiles.toml").read_text("utf-8"))
-    return {
-        name: Profile(
-            name,
-            read_quantity(entry["value"], "share"),
-            entry["unit"],
-            entry["source"],
-            entry["confidence"],
-            entry.get("note", ""),
-        )
-        for name, entry in tables.items()
-    }
-
-
-def profile(name: str) -> Range:
-    """The figure of one profile, in SI."""
-    return load_profiles()[name].value
 
 
 @cache

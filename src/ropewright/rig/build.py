@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ropewright.catalogue.profiles import profile
 from ropewright.rig.document import CrewIn, Document, GearIn, HaulIn, LoadIn, LowerIn, PlaceIn, RopeIn
 from ropewright.rig.model import Crew, Gear, Load, Motion, Place, Rig, Rope
 from ropewright.rig.yamltext import Path, Tree
@@ -44,7 +45,7 @@ def _load(name: str, part: LoadIn, line: int) -> Load:
 
 def _crew(name: str, part: CrewIn, line: int) -> Crew:
     effort = part.pull if isinstance(part.pull, str) else None
-    pull = None if isinstance(part.pull, str) else part.pull
+    pull = profile(part.pull) if isinstance(part.pull, str) else part.pull
     return Crew(name, part.at, part.people, pull, effort, part.about or "", line)
 
 

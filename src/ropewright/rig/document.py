@@ -141,7 +141,7 @@ class CrewIn(_Strict):
 
     at: Position = Field(description="where they pull from, [x, z] or [x, y, z]")
     people: Count = Field(1, description="how many pull")
-    pull: Pull | None = Field(None, description="the force each gives, or the name of an effort profile")
+    pull: Pull | None = Field(None, description="the force each gives, or the name of a figure for it")
     about: About | None = Field(None, description="words printed beside it")
 
 

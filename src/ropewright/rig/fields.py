@@ -7,6 +7,7 @@ from typing import Annotated, Any, TypeVar
 from pydantic import PlainValidator, ValidationInfo, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
+from ropewright.catalogue.profiles import pulls
 from ropewright.quantity import Kind, QuantityError, Range, Sign, System, read_quantity
 from ropewright.rig.faults import nearest, shown
 from ropewright.rig.model import Point
@@ -177,7 +178,9 @@ def _count(value: Any, _: System) -> int:
 
 def _pull(value: Any, system: System) -> Range | str:
     if isinstance(value, str) and is_name(value) and not value[0].isdigit():
-        return value
+        if value in pulls():
+            return value
+        raise QuantityError(f"found {shown(value)}; use a force, or one of {', '.join(pulls())}")
     found = figure(value, "force", system, "above-zero")
     if found.high > 2000:
         raise QuantityError(f"found {shown(value)} for each person; nobody pulls more than 2 kN")
@@ -218,7 +221,7 @@ Pull = Annotated[
     Range | str,
     in_one_sentence(_pull),
     WithJsonSchema(
-        {"type": ["number", "string"], "description": f"A force or an effort profile. {UNIT_NOTE}"}
+        {"type": ["number", "string"], "description": f"A force, or one of {', '.join(pulls())}. {UNIT_NOTE}"}
     ),
 ]
 RopeLength = Annotated[float, in_one_sentence(_length_up_to("a rope")), _number("A length.")]

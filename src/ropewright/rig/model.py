@@ -74,7 +74,9 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Crew:
-    """People who pull at one place [m]. `pull` [N] is what each gives; `effort` names a profile instead."""
+    """People who pull at one place [m]. `pull` [N] is what each gives; `effort` the profile that it was named
+    by, empty where it is a figure.
+    """
 
     name: str
     at: Point

@@ -103,7 +103,7 @@ def _crew(part: Crew, system: System) -> dict[str, str | None]:
     return {
         "at": _point(part.at, system),
         "people": str(part.people),
-        "pull": _figure(part.pull, "force", system) or _words(part.effort),
+        "pull": _words(part.effort) or _figure(part.pull, "force", system),
         "about": _words(part.about),
     }
 
