@@ -99,19 +99,14 @@ def _rows(
 ) -> list[Row]:
     """The rows of one type, longest first: each item stands in the first that it fits, else in the last."""
     of = [[found.needs[k] for k in ids] for ids in rows]
-    asked = [_different(needs) for needs in of]
-    against = {item.mark: [[misfit(need, item) for need in needs] for needs in asked] for item in items}
-    place = {
-        mark: next((r for r, misfits in enumerate(each) if None in misfits), None)
-        for mark, each in against.items()
-    }
+    against, place = _placed([_different(needs) for needs in of], items)
     used = {given.item.mark: given for given in found.given if given.item.type == of[0][0].type}
     out = []
     for r, ids in enumerate(rows):
         last = r == len(rows) - 1
         here = [i for i in items if place[i.mark] == r or (last and place[i.mark] is None)]
         own = tuple(i for i in here if not i.front_line)
-        unfit = [(i, _why(i, against[i.mark][r], day, units)) for i in own]
+        unfit = [(i, _why(i, against[_figures(i)][r], day, units)) for i in own]
         given = [g for g in used.values() if g.need in ids]
         out.append(
             Row(
@@ -132,6 +127,31 @@ def _rows(
             )
         )
     return out
+
+
+_Figures = tuple[float | None, float | None, float | None, str]
+
+
+def _figures(item: Item) -> _Figures:
+    """What decides, beside its type, which needs an item can serve: most items of a cache are alike in it."""
+    return item.length, item.strength, item.user_mass, item.size
+
+
+def _placed(
+    asked: Sequence[Sequence[Need]], items: Iterable[Item]
+) -> tuple[dict[_Figures, list[list[Misfit | None]]], dict[str, int | None]]:
+    """What keeps items of each figures from each need of each row, and the first row that each item fits."""
+    against = dict[_Figures, list[list[Misfit | None]]]()
+    first = dict[_Figures, int | None]()
+    place = dict[str, int | None]()
+    for item in items:
+        alike = _figures(item)
+        if alike not in against:
+            against[alike] = [[misfit(need, item) for need in needs] for needs in asked]
+            fitting = (r for r, misfits in enumerate(against[alike]) if None in misfits)
+            first[alike] = next(fitting, None)
+        place[item.mark] = first[alike]
+    return against, place
 
 
 def _different(needs: Iterable[Need]) -> list[Need]:

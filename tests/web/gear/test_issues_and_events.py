@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
-from django.db import connection
+from django.db import IntegrityError, connection, transaction
 from django.test import Client
 from django.utils import timezone
 
@@ -16,7 +16,7 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.gear import events, issues, states
 from ropewright.web.gear.inspections import record
 from ropewright.web.gear.issues import Line, Purpose
-from ropewright.web.gear.models import Event, Issue, Item, Kit, StateChange
+from ropewright.web.gear.models import Event, Issue, IssuedItem, Item, Kit, StateChange
 from ropewright.web.gear.refusals import EventError, GearError, IssueError
 from ropewright.web.gear.wanted import Part, parts_of, propose
 from ropewright.web.policy.models import PolicyVersion
@@ -53,6 +53,15 @@ def test_one_item_is_one_part(team: Team) -> None:
     item = ready_item("C-1")
     with pytest.raises(IssueError, match="C-1 is chosen 2 times"):
         issues.give_out(Purpose("drill"), [Line(item.pk, "a"), Line(item.pk, "b")], team[Role.LEAD])
+
+
+def test_the_store_itself_lets_no_item_out_twice(team: Team) -> None:
+    first, second = _out(team[Role.LEAD], "C-1"), _out(team[Role.LEAD], "C-2")
+    out_twice = IssuedItem(issue=second, item=first.lines.get().item)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        out_twice.save()
+    issues.take_back(first, [first.lines.get().pk], team[Role.LEAD])
+    out_twice.save()
 
 
 def test_an_issue_closes_when_the_last_item_is_back(team: Team) -> None:

@@ -141,7 +141,7 @@ def answer(plan: Plan, rules: TeamRules, reads: Reads = everybody) -> Answer:
     own = frozenset(plan.issues.values_list("pk", flat=True))
     types = {need.type for need in needs}
     cache = cache_of(types, plan.day, own)
-    solved = solve(needs, cache.items, plan.day, reserve, lend=plan.lend)
+    solved = solve(needs, cache, plan.day, reserve, lend=plan.lend)
     weighed = [
         (str(k), person.mass) for k, person in enumerate(people) if read[k] and person.mass is not None
     ]

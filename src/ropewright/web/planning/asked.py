@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db.models import F
 
@@ -14,7 +14,7 @@ from ropewright.web.planning.needs import RigNeeds, needs_of_rigs
 from ropewright.web.policy.now import TeamRules
 from ropewright.web.rigs.models import RigVersion
 
-__all__ = ["BESIDE", "Asked", "asked_of", "ends_of"]
+__all__ = ["BESIDE", "Asked", "asked_at", "asked_of", "ends_of"]
 
 BESIDE = "Gear beside the rigs"
 
@@ -50,25 +50,33 @@ def asked_of(
             file__in=[line.rig_id for line in lines], number=F("file__latest")
         )
     }
-    rigs = needs_of_rigs(list(versions.values()), rules, masses)
     extras = list(plan.extras.all())
-    names = _names(lines)
-    asked, needs = list[Asked](), list[Need]()
-    for number, (line, name) in enumerate(zip(lines, names, strict=True)):
+    asked = list[Asked]()
+    for number, (line, name) in enumerate(zip(lines, _names(lines), strict=True)):
         version = versions[line.rig_id]
-        rig = rigs[version.pk]
+        version.file = line.rig
         mine = [extra for extra in extras if extra.station == line.station != ""]
         extras = [extra for extra in extras if extra not in mine]
-        whole = times([*rig.needs, *map(_need, mine)], number, name, line.count)
         units = _units(number, name, line.count)
-        asked.append(Asked(name, line, version, rig, units, tuple(mine)))
-        needs += whole
+        asked.append(Asked(name, line, version, RigNeeds(), units, tuple(mine)))
     if extras:
-        whole = times(map(_need, extras), len(lines), BESIDE, 1)
         units = _units(len(lines), BESIDE, 1)
         asked.append(Asked(BESIDE, None, None, RigNeeds(within=True), units, tuple(extras)))
-        needs += whole
-    return tuple(asked), tuple(needs)
+    return asked_at(asked, rules, masses)
+
+
+def asked_at(
+    asked: Sequence[Asked], rules: TeamRules, masses: Sequence[float]
+) -> tuple[tuple[Asked, ...], tuple[Need, ...]]:
+    """The same lines with what each takes at other masses."""
+    versions = {one.version.pk: one.version for one in asked if one.version}
+    rigs = needs_of_rigs(list(versions.values()), rules, masses)
+    found = tuple(replace(one, rig=rigs[one.version.pk]) if one.version else one for one in asked)
+    return found, tuple(
+        need
+        for number, one in enumerate(found)
+        for need in times([*one.rig.needs, *map(_need, one.extras)], number, one.name, len(one.units))
+    )
 
 
 def _names(lines: Sequence[PlanLine]) -> list[str]:

@@ -110,7 +110,7 @@ def _missing_without(answer: Answer, gone: Collection[int], rules: TeamRules) ->
     if found.short:
         kept = [n for n, need in enumerate(found.needs) if need.unit.line not in gone]
         needs, plan = [found.needs[n] for n in kept], answer.plan
-        short = missing(needs, answer.cache.items, plan.day, reserve_of(rules), lend=plan.lend)
+        short = missing(needs, answer.cache, plan.day, reserve_of(rules), lend=plan.lend)
         for n, count in zip(kept, short, strict=True):
             unmet[n] = count
     return tuple(unmet)

@@ -51,5 +51,5 @@ def same_day(
     issues = [key for one in (plan, *looked) for key in one.issues.values_list("pk", flat=True)]
     cache = cache_of({need.type for need in whole}, plan.day, frozenset(issues))
     lend = plan.lend and all(other.lend for other in looked)
-    found = missing_kinds(whole, cache.items, plan.day, reserve, lend=lend)
+    found = missing_kinds(whole, cache, plan.day, reserve, lend=lend)
     return SameDay(tuple(looked), found, len(others) - len(looked))

@@ -9,7 +9,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, fields
 from datetime import date
-from functools import lru_cache
 from typing import Any
 
 from ropewright.allotting import (
@@ -26,11 +25,11 @@ from ropewright.allotting import (
     allot,
     repairs_of,
 )
-from ropewright.web.workings.results import digest, kept
+from ropewright.web.planning.stock import Cache
+from ropewright.web.workings.results import kept
 
 __all__ = ["Solved", "missing", "missing_kinds", "solve"]
 
-_OF_AN_ITEM = tuple(each.name for each in fields(Item))
 _OF_A_NEED = tuple(each.name for each in fields(Need))
 
 
@@ -43,37 +42,37 @@ class Solved:
 
 
 def solve(
-    needs: Sequence[Need], stock: Sequence[Item], day: date, reserve: Sequence[Reserve], *, lend: bool
+    needs: Sequence[Need], cache: Cache, day: date, reserve: Sequence[Reserve], *, lend: bool
 ) -> Solved:
     """Solve it, or take the answer that was kept for these very needs and items."""
     whole = tuple(needs)
 
     def work() -> dict[str, Any]:
-        found = allot(whole, stock, day, reserve=reserve, lend=lend)
-        return _written(Solved(found, repairs_of(found, stock, day, reserve, lend=lend)), whole)
+        found = allot(whole, cache.items, day, reserve=reserve, lend=lend)
+        return _written(Solved(found, repairs_of(found, cache.items, day, reserve, lend=lend)), whole)
 
-    parts = _parts(whole, stock, day, reserve, lend)
-    return _read(kept("plan", parts, work), whole, {item.mark: item for item in stock})
+    parts = _parts(whole, cache, day, reserve, lend)
+    return _read(kept("plan", parts, work), whole, {item.mark: item for item in cache.items})
 
 
 def missing(
-    needs: Sequence[Need], stock: Sequence[Item], day: date, reserve: Sequence[Reserve], *, lend: bool
+    needs: Sequence[Need], cache: Cache, day: date, reserve: Sequence[Reserve], *, lend: bool
 ) -> tuple[int, ...]:
     """How many pieces of each need nothing serves, without a look for repairs; kept in the same way."""
 
     def work() -> dict[str, Any]:
-        return {"unmet": allot(needs, stock, day, reserve=reserve, lend=lend).unmet}
+        return {"unmet": allot(needs, cache.items, day, reserve=reserve, lend=lend).unmet}
 
-    return tuple(kept("plans of a day", _parts(needs, stock, day, reserve, lend), work)["unmet"])
+    return tuple(kept("plans of a day", _parts(needs, cache, day, reserve, lend), work)["unmet"])
 
 
 def missing_kinds(
-    needs: Sequence[Need], stock: Sequence[Item], day: date, reserve: Sequence[Reserve], *, lend: bool
+    needs: Sequence[Need], cache: Cache, day: date, reserve: Sequence[Reserve], *, lend: bool
 ) -> tuple[tuple[int, Need], ...]:
     """What nothing serves, kind by kind: how many of it, and a need that asks for one."""
     unmet: Counter[tuple[str, float | None, str]] = Counter()
     like: dict[tuple[str, float | None, str], Need] = {}
-    for need, count in zip(needs, missing(needs, stock, day, reserve, lend=lend), strict=True):
+    for need, count in zip(needs, missing(needs, cache, day, reserve, lend=lend), strict=True):
         if count:
             key = (need.type, need.length, need.size)
             unmet[key] += count
@@ -82,22 +81,16 @@ def missing_kinds(
 
 
 def _parts(
-    needs: Sequence[Need], stock: Sequence[Item], day: date, reserve: Sequence[Reserve], lend: bool
+    needs: Sequence[Need], cache: Cache, day: date, reserve: Sequence[Reserve], lend: bool
 ) -> tuple[object, ...]:
     """Everything that an answer follows from."""
     return (
         [[getattr(need, each) for each in _OF_A_NEED] for need in needs],
-        _digest_of(tuple(stock)),
+        cache.digest,
         day,
         [asdict(line) for line in reserve],
         lend,
     )
-
-
-@lru_cache(maxsize=4)
-def _digest_of(stock: tuple[Item, ...]) -> str:
-    """One word for a whole cache, which a page asks several things of."""
-    return digest([[getattr(item, each) for each in _OF_AN_ITEM] for item in stock])
 
 
 def _written(solved: Solved, needs: tuple[Need, ...]) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from django.utils import timezone
 from ropewright.allotting import Item
 from ropewright.web.gear.models import IssuedItem
 from ropewright.web.gear.models import Item as StoredItem
+from ropewright.web.workings.results import digest
 
 __all__ = ["Cache", "cache_of"]
 
@@ -24,13 +25,14 @@ _STATE = StoredItem.State
 @dataclass(frozen=True, slots=True)
 class Cache:
     """The items, their keys in the store by mark, those that are out now and wanted back before the day (with
-    that date), and those that are out for the plan itself.
+    that date), and those that are out for the plan itself. ``digest``: one word for all the items.
     """
 
     items: tuple[Item, ...]
     keys: dict[str, int]
     back: dict[str, date]
     here: frozenset[str]
+    digest: str
 
 
 def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> Cache:
@@ -43,6 +45,7 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
     out = _out(types) if any(row[10] == _STATE.ISSUED for row in rows) else {}
     today = timezone.localdate()
     items, keys, back, here = list[Item](), dict[str, int](), dict[str, date](), set[str]()
+    written = list[tuple[object, ...]]()
     for mark, kind, length, strength, mass, size, kit, due, front, kit_front, state, why, key in rows:
         reason = ""
         if state == _STATE.QUARANTINED:
@@ -57,11 +60,11 @@ def cache_of(types: Collection[str], day: date, own_issues: Collection[int]) -> 
                 when = f", wanted back {until}" if until else ""
                 reason = f"out{f' for {what}' if what else ''}{when}"
         ready = bool(front or kit_front)
-        items.append(
-            Item(mark, kind, length, strength, mass, size, kit or "", due, ready, reason, mark in back)
-        )
+        words = (mark, kind, length, strength, mass, size, kit or "", due, ready, reason, mark in back)
+        written.append(words)
+        items.append(Item(*words))
         keys[mark] = key
-    return Cache(tuple(items), keys, back, frozenset(here))
+    return Cache(tuple(items), keys, back, frozenset(here), digest(written))
 
 
 def _out(types: Collection[str]) -> dict[int, tuple[int, str, date | None]]:

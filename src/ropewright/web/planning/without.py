@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ropewright.allotting import Need
 from ropewright.web.people.models import Person
 from ropewright.web.planning.answer import Answer, reserve_of
-from ropewright.web.planning.asked import asked_of, ends_of
+from ropewright.web.planning.asked import asked_at, ends_of
 from ropewright.web.planning.solved import missing_kinds
 from ropewright.web.policy.now import TeamRules
 
@@ -38,8 +38,8 @@ def without_people(found: Answer, rules: TeamRules) -> Without | None:
         if not off or len(off) == len(found.people):
             return None
         weighed = [person for person in found.people if person not in (*off, *found.unread)]
-        asked, needs = asked_of(found.plan, rules, ends_of(weighed))
+        asked, needs = asked_at(asked, rules, ends_of(weighed))
     else:
         return None
     plan, reserve = found.plan, reserve_of(rules)
-    return Without(tuple(off), missing_kinds(needs, found.cache.items, plan.day, reserve, lend=plan.lend))
+    return Without(tuple(off), missing_kinds(needs, found.cache, plan.day, reserve, lend=plan.lend))

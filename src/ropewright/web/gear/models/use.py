@@ -44,7 +44,12 @@ class IssuedItem(models.Model):
 
     class Meta:
         ordering = ("item__mark",)
-        constraints = (models.UniqueConstraint(fields=("issue", "item"), name="an_item_once_in_an_issue"),)
+        constraints = (
+            models.UniqueConstraint(fields=("issue", "item"), name="an_item_once_in_an_issue"),
+            models.UniqueConstraint(
+                fields=("item",), condition=models.Q(back=None), name="an_item_out_with_one_issue"
+            ),
+        )
 
 
 class Use(Kept):
