@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from .cluster import Cluster, Placed, Setting, Tree
 from .geometry import crossings, dot, unit
+from .heads import NARROW, WIDE, clear_sides, shoulders_at, sides
 from .ropes import LOOP, Strand, Wrap, run_ropes, with_ends
-from .symbols import HEAD
 
 __all__ = ["Arranged", "Rows", "arrange", "arrange_crews"]
 
@@ -20,10 +20,6 @@ ROUNDS = 3
 NUDGES = (-20.0, 20.0, -40.0, 40.0, -60.0, 60.0)
 """How far [page units] a crew is moved aside so that its rope clears what it passes."""
 CROSSED, THROUGH, LOOPED = 10.0, 8.0, 8.0
-WIDE, NARROW, ROOM = 18.0, 14.0, 10.0
-"""How far [page units] a device and other gear reach from their middle, and what is kept free round a head:
-a device's plates and the ring round what a step changes take more than its middle.
-"""
 
 
 @dataclass(frozen=True)
@@ -61,13 +57,31 @@ class Rows:
         for k in range(ROUNDS + 1):
             cluster.put()
             placed = Placed(dict(cluster.spots), dict(cluster.at), dict(cluster.axis))
-            side = _sides(self.tree, placed)
-            placed = with_ends(self.tree, placed, side, self.plan)
+            side = sides(self.tree, placed)
+            bare = placed
+            placed = with_ends(self.tree, bare, side, self.plan)
             strands, wraps = run_ropes(self.tree, placed.spots)
             if k < ROUNDS:
                 cluster.relax([(s.first, s.second, s.start, s.end) for s in strands])
+        clear = clear_sides(self.tree, placed, side, _held(self.tree, strands))
+        if clear != side:
+            side, placed = clear, with_ends(self.tree, bare, clear, self.plan)
+            strands, wraps = run_ropes(self.tree, placed.spots)
         cost, trouble = _cost(self.tree, placed, side, strands, wraps)
         return Arranged(placed, side, tuple(strands), tuple(wraps), cost, trouble)
+
+
+def _held(tree: Tree, strands: Sequence[Strand]) -> list[tuple[complex, complex]]:
+    """The strands that stay where they are whichever side people sit on: neither free ends nor rope that
+    somebody holds at his own gear.
+    """
+    own = {
+        s.second
+        for s in strands
+        if tree.verb[s.second] == "tail"
+        or (tree.verb[s.second] == "hand" and tree.node[tree.part[s.first]] == tree.node[tree.part[s.second]])
+    }
+    return [(s.start, s.end) for s in strands if s.second not in own]
 
 
 def arrange(rows: Rows, tries: int) -> tuple[Arranged, dict[str, int]]:
@@ -155,45 +169,6 @@ def _crews(tree: Tree, best: Arranged) -> list[tuple[int, complex]]:
     return out
 
 
-def _sides(tree: Tree, placed: Placed) -> dict[str, int]:
-    """A person sits on the side of the strand that he pulls, else away from what hangs beside him; on the
-    other where something clipped to him would cover his head.
-    """
-    out = {}
-    for name, body in tree.bodies.items():
-        if body.kind == "crew":
-            out[name] = -1 if placed.axis[name].real > 0.2 else 1
-        if body.kind != "person":
-            continue
-        at = placed.at[name]
-        hands = [placed.spots[k].at - at for k in body.lanes if k in placed.spots and tree.verb[k] == "hand"]
-        others = [(placed.at[child] - at).real for child in body.children]
-        out_left, out_right = max([0.0, *(-x for x in others)]), max([0.0, *others])
-        lean = sum(h.real for h in hands) if hands else out_left - out_right
-        side = 1 if lean > 8.0 else -1
-        if _covered(tree, placed, name, side) and not _covered(tree, placed, name, -side):
-            side = -side
-        out[name] = side
-    return out
-
-
-def _covered(tree: Tree, placed: Placed, name: str, side: int) -> bool:
-    """Whether gear that is clipped to a person lies over the head, if it is on this side."""
-    head = placed.at[name] + _head(tree, name, side)
-    spots = [
-        (placed.spots[key].at, WIDE if tree.bodies[child].kind == "device" else NARROW)
-        for child in tree.bodies[name].children
-        for key in tree.bodies[child].lanes
-        if tree.verb[key] in ("through", "grip")
-    ]
-    return any(abs(at - head) < far + HEAD + ROOM for at, far in spots)
-
-
-def _head(tree: Tree, name: str, side: int) -> complex:
-    """Where a person's head is, from where the ropes hold them."""
-    return complex(9 * side, -38) if tree.bodies[name].stands else complex(40 * side, -24)
-
-
 def _cost(
     tree: Tree, placed: Placed, side: Mapping[str, int], strands: Sequence[Strand], wraps: Sequence[Wrap]
 ) -> tuple[float, float]:
@@ -248,7 +223,7 @@ def _discs(tree: Tree, placed: Placed, side: Mapping[str, int]) -> list[tuple[st
         if body.kind == "anchor":
             out.append((name, at - placed.axis[name] * 6, 13.0))
         elif body.kind == "person":
-            out.append((name, at + _head(tree, name, side[name]), 14.0))
+            out.append((name, shoulders_at(tree, placed, name, side[name]), 14.0))
         elif body.kind == "crew":
             out.append((name, at + complex(28 * side[name], 24), 20.0))
         elif body.kind in ("object", "pack"):

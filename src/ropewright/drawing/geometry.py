@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Box", "around", "cross", "crossings", "dot", "hits", "swept", "tangent", "unit"]
+__all__ = ["Box", "around", "cross", "crossings", "dot", "from_line", "hits", "swept", "tangent", "unit"]
 
 Array = NDArray[np.float64]
 
@@ -75,6 +75,13 @@ def unit(vector: complex, otherwise: complex = 1j) -> complex:
 def cross(a: complex, b: complex) -> float:
     """Positive where b lies clockwise of a on the page."""
     return a.real * b.imag - a.imag * b.real
+
+
+def from_line(point: complex, start: complex, end: complex) -> float:
+    """How far a point is from a line between two others."""
+    run = end - start
+    share = dot(point - start, run) / max(dot(run, run), 1e-9)
+    return abs(point - start - run * min(max(share, 0.0), 1.0))
 
 
 def dot(a: complex, b: complex) -> float:

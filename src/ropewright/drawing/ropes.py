@@ -7,11 +7,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from .cluster import Key, Placed, Spot, Tree
-from .geometry import cross, swept, tangent, unit
+from .geometry import cross, from_line, swept, tangent, unit
+from .heads import head_at
+from .symbols import HEAD
 
 __all__ = ["LOOP", "Strand", "Wrap", "run_ropes", "with_ends"]
 
 TAIL = 44.0
+CLEAR = HEAD + 4.0
+"""How far [page units] a free end keeps from the middle of a head."""
+ASIDE = (14.0, 22.0, 30.0, 38.0, -14.0, -22.0, -30.0)
+"""How far [page units] its end is moved aside for that."""
 BACK = 0.8
 """A wrap this little [rad] against its sense is a rope that only touches its drum."""
 LOOP = 1.25 * math.pi
@@ -73,9 +79,26 @@ def with_ends(tree: Tree, placed: Placed, side: Mapping[str, int], plan: bool) -
                 while tree.bodies[root].parent:
                     root = tree.bodies[root].parent
                 out = -20.0 * side.get(root, 1)
-            where = before.at + complex(out, TAIL + before.radius)
+            where = _past_heads(tree, placed, side, before.at, complex(out, TAIL + before.radius))
         spots[key] = Spot(where, 0.0, "tail", "")
     return Placed(spots, placed.at, placed.axis)
+
+
+def _past_heads(tree: Tree, placed: Placed, side: Mapping[str, int], at: complex, down: complex) -> complex:
+    """Where a free end hangs: aside, away from whoever is under it, where it would lie across a head."""
+    heads = [
+        (head_at(tree, placed, n, side[n]), placed.at[n])
+        for n, b in tree.bodies.items()
+        if b.kind == "person"
+    ]
+    for head, middle in heads:
+        if from_line(head, at, at + down) < CLEAR:
+            away = math.copysign(1.0, at.real - middle.real)
+            ends = (at + down + more * away for more in ASIDE)
+            return next(
+                (end for end in ends if all(from_line(h, at, end) >= CLEAR for h, _ in heads)), at + down
+            )
+    return at + down
 
 
 def _straight_through(tree: Tree, key: Key) -> bool:
