@@ -78,6 +78,25 @@ def test_thumbs_are_large_on_a_phone_and_nothing_is_wider_than_it(page_as: PageA
     assert faults(page) == []
 
 
+@pytest.mark.parametrize(("width", "height"), [(1280, 640), (1366, 650), (1280, 800)])
+def test_the_bar_covers_nothing_of_a_picture_that_was_stepped_to(
+    page_as: PageAs, width: int, height: int
+) -> None:
+    page = page_as("noor")
+    page.set_viewport_size({"width": width, "height": height})
+    opened(page)
+    page.get_by_role("button", name="Next").click()
+    page.get_by_role("button", name="Next").click()
+    frame, bar = page.locator(".step.shown .frame").bounding_box(), page.locator(".thumbs").bounding_box()
+    assert frame is not None
+    assert bar is not None
+    assert frame["height"] > 0.6 * height
+    above, below = frame["y"], frame["y"] + frame["height"]
+    assert bar["y"] + bar["height"] <= above or below <= bar["y"]
+    assert above >= 0
+    assert below <= height
+
+
 def test_a_swipe_steps_too(page_as: PageAs) -> None:
     page = opened(page_as("noor", "phone"))
     page.evaluate(

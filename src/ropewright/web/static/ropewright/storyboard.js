@@ -34,7 +34,9 @@
     where.textContent = now ? `step ${now} of ${steps.length - 1}` : `start of ${steps.length - 1} steps`;
     back.disabled = now === 0;
     on.disabled = now === steps.length - 1;
-    if (keep) history.replaceState(null, "", `#${now}`);
+    if (!keep) return;
+    history.replaceState(null, "", `#${now}`);
+    steps[now].querySelector(".frame")?.scrollIntoView({ block: "nearest" });
   }
 
   function asked() {
