@@ -126,3 +126,24 @@ def test_the_card_of_a_rig_is_a_pdf(page_as: PageAs, size: Size) -> None:
     paper = Path(started.value.path()).read_bytes()
     assert paper.startswith(b"%PDF-")
     assert len(paper) > 10_000
+
+
+@both
+def test_the_verdict_of_each_margin_is_seen_without_scrolling_aside(page_as: PageAs, size: Size) -> None:
+    page = page_as("noor", size)
+    page.goto("/rigs/parapet-bare/")
+    place = page.get_by_role("region", name="Margins of every part")
+    expect(place).to_be_visible(timeout=SLOW)
+    assert place.evaluate("box => box.scrollWidth - box.clientWidth") <= 0
+    table = place.get_by_role("table")
+    expect(table.get_by_role("columnheader")).to_have_text(
+        ["Part", "Load", "When", "Strength", "Factor", "Asked", "Verdict"]
+    )
+    row = table.get_by_role("row", name="grab").first
+    expect(row.get_by_role("cell")).to_have_count(7)
+    verdict, part = row.get_by_text("too little"), row.get_by_role("link", name="grab")
+    first, second = verdict.bounding_box(), part.bounding_box()
+    assert first is not None
+    assert second is not None
+    before = first["x"] < second["x"] and abs(first["y"] - second["y"]) < first["height"]
+    assert before == (size == "phone")
