@@ -75,3 +75,19 @@ def test_whatever_is_typed_nothing_else_changes(example: Path, title: str, about
         each.pop("about", None)
         each.pop("rig")
     assert list(new.items()) == list(old.items())
+
+
+@pytest.mark.parametrize("sign", [">", "|", ">-", "|2"])
+def test_a_comment_behind_the_sign_of_words_in_lines_of_their_own_stays(sign: str) -> None:
+    text = f"rig: {sign}  # as on the board\n  One line\n  and another\n# above the points\npoints: {{}}\n"
+    there = " ".join(heading_of(open_page(text))["rig"].split())
+    assert there == "One line and another"
+    changed = change_heading(text, {"rig": "Another"})
+    assert changed == "rig: Another  # as on the board\n# above the points\npoints: {}\n"
+
+
+def test_words_in_lines_of_their_own_without_a_comment_leave_nothing_behind() -> None:
+    assert (
+        change_heading("rig: >\n  One # line\npoints: {}\n", {"rig": "Another"})
+        == "rig: Another\npoints: {}\n"
+    )

@@ -7,6 +7,7 @@ with it when it goes; comments on lines of their own stay.
 from __future__ import annotations
 
 import copy
+import re
 from typing import Any
 
 import yaml
@@ -15,6 +16,9 @@ from ropewright.rig.editing.page import INDENT, Page, Splice
 from ropewright.rig.yamltext import Path
 
 __all__ = ["cut_entry", "cut_item", "new_entry", "new_item", "new_key", "new_value", "swap_items", "without"]
+
+
+_SIGN = re.compile(r"[|>][-+\d]*([ \t]+#.*)\Z")
 
 
 def new_value(page: Page, path: Path, text: str) -> Splice:
@@ -26,7 +30,16 @@ def new_value(page: Page, path: Path, text: str) -> Splice:
     if isinstance(path[-1], str) and isinstance(node, yaml.CollectionNode) and not node.flow_style:
         start = page.text.index(":", page.pair(path)[0].end_mark.index) + 1
         return Splice(start, end, f" {text}")
-    return Splice(start, end, text)
+    return Splice(start, end, f"{text}{_behind_sign(page, node)}")
+
+
+def _behind_sign(page: Page, node: yaml.Node) -> str:
+    """The comment behind the sign (`>` or `|`) that words in lines of their own begin with, and its gap."""
+    if not isinstance(node, yaml.ScalarNode) or node.style not in ("|", ">"):
+        return ""
+    start = node.start_mark.index
+    found = _SIGN.search(page.text[start : page.line_end(start)])
+    return found[1] if found else ""
 
 
 def new_key(page: Page, path: Path, text: str) -> Splice:
