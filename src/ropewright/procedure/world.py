@@ -11,13 +11,12 @@ from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding, holding
 from ropewright.judgement.components import (
     Component,
-    Key,
     components,
-    joined_by,
     named_joins,
     no_life_support,
 )
 from ropewright.judgement.figures import Figures
+from ropewright.judgement.hand_help import helped_hands, without_help
 from ropewright.judgement.hands import hand_grips
 from ropewright.judgement.policy import Policy
 from ropewright.rig import Contact, Gear, Rig, Rope
@@ -165,25 +164,8 @@ class World:
                 if self.catalogue[moment.rig.gear[name].type].family in ("grab", "device"):
                     lost.add(("gear", name, 0))  # it does not hang on its rope in the way of what holds
         lost |= {part.key for part in no_life_support(moment.rig, self.catalogue, parts)}
-        for rope in moment.rig.ropes.values():
-            if moment.hand_of(rope.name) and not any(_helps(moment, c, lost) for c in rope.run):
-                lost.add(("hand", rope.name, len(rope.run) - 1))
+        lost |= without_help(helped_hands(moment.rig), lost)
         return tuple(part for part in parts if part.key in lost)
-
-
-def _helps(moment: Moment, contact: Contact, lost: set[Key]) -> bool:
-    """Whether rope runs at a contact through something that stays where it is joined, and so helps a hand."""
-    if contact.verb != "through" or contact.target is None:
-        return False
-    item = moment.rig.gear.get(contact.target)
-    if item is None:
-        return True
-    used = any(g.at == item.name for g in moment.rig.gear.values()) or any(
-        c.verb == "tie" and c.target == item.name for rope in moment.rig.ropes.values() for c in rope.run
-    )
-    if item.at is None and not used:
-        return False
-    return lost.isdisjoint(joined_by(moment.rig, contact.target)) and ("gear", contact.target, 0) not in lost
 
 
 def beginning(world: World) -> Moment:
