@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from ropewright.judgement.examine import examine
+from ropewright.judgement.moved import Moved
 from ropewright.judgement.parts import PartLoad, caps, part_loads, rest_pulls, strengths
 from ropewright.mechanics import GRAVITY, held, limit, settle
 from ropewright.rig import Rig
@@ -131,3 +132,65 @@ def test_hands_cap_at_their_grip() -> None:
     found = {c.name: c.strength for c in caps(whole, {"crew": 300.0})}
     assert found["hand of crew"] == 300.0
     assert "hand of crew" not in {c.name for c in caps(whole, {})}
+
+
+THREE_TO_ONE = """
+rig: A weight on a 3:1, nothing else in the way
+points:
+  beam: {kind: anchor, at: [0, 10], strength: 36 kN}
+  ground: {kind: ground, at: [0, 0]}
+loads:
+  weight: {kind: object, mass: 100, at: [0, 1]}
+crews:
+  team: {at: [0, 12], people: 4}  # straight above: every strand runs plumb
+gear:
+  top:  {is: pulley-single, at: beam}
+  grab: {is: cam-grab, at: [0, 4]}
+  low:  {is: pulley-single, at: grab}
+ropes:
+  main:
+    is: rope-12.5-low-stretch
+    run: [tie weight with bowline, grip grab, through top, through low, hand team]
+haul: {load: weight, up: 1}
+assume:
+  pulley-single: {efficiency: 0.9, mass: 0, length: 0.1}
+  cam-grab: {mass: 0, length: 0.1}
+  carabiner-locking: {mass: 0, length: 0}
+"""
+
+
+ASLANT = THREE_TO_ONE.replace("at: [0, 12]", "at: [5, 12]")
+
+
+def test_a_grab_of_a_haul_bears_what_it_takes_out_of_the_rope() -> None:
+    """A 3:1 of sheaves of 0.9: the traveller takes 1.9 of 2.71 parts of the weight, the rope below all."""
+    x = examine(rig(THREE_TO_ONE, ""), CATALOGUE, samples=32)
+    found = {p.part: p.load.likely for p in x.parts if p.state == "hauling"}
+    assert found["main"] == pytest.approx(100 * GRAVITY, rel=1e-4)
+    assert found["grab"] == pytest.approx(found["main"] * 1.9 / 2.71, rel=1e-4)
+
+
+@pytest.mark.parametrize("text", [THREE_TO_ONE, ASLANT], ids=["plumb", "aslant"])
+def test_a_riding_grab_is_in_equilibrium_with_what_hangs_in_its_eye(text: str) -> None:
+    one = rig(text, "")
+    haul = examine(one, CATALOGUE, samples=32).haul
+    assert isinstance(haul, Moved)
+    found = haul.pulls
+    ((name, given),) = found.gripped
+    assert name == "grab"
+    eye = float(np.linalg.norm(found.on_part["low"][:, 0]))
+    assert float(given[0]) == pytest.approx(eye, rel=1e-3)
+    sides = sorted(float(found.tension[k, 0]) for k in (0, 1))
+    size = float(given[0])
+    assert sides[1] - sides[0] <= size * (1 + 1e-9)
+    assert size <= sum(sides)
+    load = float(part_loads(haul.assembly, found)["grab"][0])
+    assert load == pytest.approx(size, rel=1e-6)
+
+
+def test_the_limit_asks_a_riding_grab_for_what_it_bears() -> None:
+    """All that pulls on the grab and on the sheave it carries is nothing: the limit looks at the grip."""
+    strong = THREE_TO_ONE.replace("cam-grab: {", "cam-grab: {strength: 3 kN, slips: 50 kN, ")
+    whole = put(rig(strong, ""))
+    asked = [cap for cap in caps(whole, {}) if cap.name == "grab"]
+    assert sorted(cap.pulls for cap in asked if len(cap.pulls) == 2) == [((0, -1), (1, 1))]

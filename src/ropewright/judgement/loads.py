@@ -12,8 +12,11 @@ from ropewright.mechanics import GRAVITY, Hung
 
 from .assemble import Assembly
 from .components import joins_of
+from .contacts import Wire
 
 Array = NDArray[np.float64]
+MET = 1e-3
+"""Length [m] of a strand below which its two ends have met, and its direction is lost."""
 
 
 @dataclass(frozen=True)
@@ -21,11 +24,13 @@ class Pulls:
     """Forces that the ropes of one state exert, N samples.
 
     ``on_part`` (3, N) [N] on every part that a rope meets, hands left out; ``hands`` the same for the
-    hands' own pull; ``tension`` (S, N) of the strands.
+    hands' own pull; ``gripped`` what a rope gives (N,) [N] to each grab that grips it, one for each such
+    contact with the grab's name; ``tension`` (S, N) of the strands.
     """
 
     on_part: Mapping[str, Array]
     hands: Mapping[str, Array]
+    gripped: tuple[tuple[str, Array], ...]
     tension: Array
 
 
@@ -42,11 +47,38 @@ def pulls(assembly: Assembly, position: Array, tension: Array, hung: Hung | None
     on_start, on_end = (
         (force, -force) if hung is None else (hung.on_start.T[:, :, None], hung.on_end.T[:, :, None])
     )
-    (parts, at_start, at_end), (hands, by_start, by_end) = _meetings(assembly)
-    return Pulls(
-        dict(zip(parts, _summed(at_start, on_start) + _summed(at_end, on_end), strict=True)),
-        dict(zip(hands, _summed(by_start, on_start) + _summed(by_end, on_end), strict=True)),
-        tension,
+    parts, hands = (
+        zip(names, _summed(starts, on_start) + _summed(ends, on_end), strict=True)
+        for names, starts, ends in _meetings(assembly)
+    )
+    gripped = tuple(
+        (name, _given(before, after, on_start, on_end, tension, length))
+        for name, before, after in _grip_contacts(assembly)
+    )
+    return Pulls(dict(parts), dict(hands), gripped, tension)
+
+
+def _given(before: int, after: int, on_start: Array, on_end: Array, tension: Array, length: Array) -> Array:
+    """What a rope gives (N,) [N] to a grab between two strands, -1 for none. Where one has no length
+    its direction is not known, and the greater tension stands in.
+    """
+    ids = [k for k in (before, after) if k >= 0]
+    force = sum(side[:, k] for k, side in ((before, on_end), (after, on_start)) if k >= 0)
+    size = np.sqrt((np.asarray(force) ** 2).sum(axis=0))
+    met = (length[ids] < MET).any(axis=0)
+    return np.asarray(np.where(met, tension[ids].max(axis=0), size))
+
+
+def _grip_contacts(assembly: Assembly) -> tuple[tuple[str, int, int], ...]:
+    """Each contact at which a grab grips: the grab, and the strands before and after it, -1 where none is."""
+    at = assembly.system.strand_at
+    return assembly.kept(
+        "grips",
+        lambda: tuple(
+            (wire.contact.target or "", at.get(flat - 1, -1), at.get(flat, -1))
+            for flat, wire in enumerate(assembly.wires)
+            if grips(assembly, wire) and (flat - 1 in at or flat in at)
+        ),
     )
 
 
@@ -72,6 +104,16 @@ def _met(assembly: Assembly, hands: bool) -> _Met:
     if at:
         out[tuple(np.array(at).T)] = 1.0
     return tuple(found), out[0], out[1]
+
+
+def grips(assembly: Assembly, wire: Wire) -> bool:
+    """Whether a grab grips the rope at a contact: it bears what it takes out of the rope, not what the rope
+    carries on past it.
+    """
+    item = assembly.rig.gear.get(wire.contact.target or "")
+    if item is None or wire.contact.verb != "grip":
+        return False
+    return assembly.figures.catalogue[item.type].family == "grab"
 
 
 def _summed(which: Array, force: Array) -> Array:
@@ -130,11 +172,28 @@ def _bears(assembly: Assembly) -> _Bears:
 
 
 def greatest_on(assembly: Assembly, found: Pulls, part: str) -> Array:
-    """Greatest tension (N,) [N] in any strand at a part: what pulls through a device, a grab or a sheave."""
-    strands = assembly.strands_at.get(part)
-    if strands is None:
-        return np.zeros(found.tension.shape[1])
-    return np.asarray(np.maximum(0.0, found.tension[strands].max(axis=0)))
+    """The greatest pull (N,) [N] of one rope on a part: the tension of what is tied to it or runs through it,
+    and what a rope gives to a grab that grips it: the difference of its two sides, as forces
+    (docs/theory/forces.md).
+    """
+    out = np.zeros(found.tension.shape[1])
+    strands = assembly.kept("pulling", lambda: _pulling(assembly)).get(part)
+    if strands:
+        out = np.maximum(out, found.tension[strands].max(axis=0))
+    for name, size in found.gripped:
+        if name == part:
+            out = np.maximum(out, size)
+    return np.asarray(out)
+
+
+def _pulling(assembly: Assembly) -> dict[str, list[int]]:
+    """For each part the strands that pull on it with their whole tension."""
+    out: dict[str, list[int]] = {}
+    for k, pair in enumerate(assembly.ends):
+        for wire in pair:
+            if wire.contact.target is not None and not grips(assembly, wire):
+                out.setdefault(wire.contact.target, []).append(k)
+    return out
 
 
 def grip_difference(assembly: Assembly, found: Pulls, flat: int) -> Array:

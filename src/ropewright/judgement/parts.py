@@ -15,7 +15,7 @@ from ropewright.rig import Contact, Rig
 from .assemble import Assembly
 from .components import named_joins
 from .figures import Used
-from .loads import Pulls, borne, greatest_on, pulls
+from .loads import Pulls, borne, greatest_on, grips, pulls
 
 Array = NDArray[np.float64]
 ALIKE = 1e-6
@@ -175,6 +175,8 @@ def caps(assembly: Assembly, grip: Mapping[str, float]) -> list[Cap]:
             pulled = _pulled(assembly, item.bearer)
             if pulled:
                 out.append(Cap(item.part, tuple(pulled), item.value.low))
+            if item.kind == "gear":
+                out += [Cap(item.part, each, item.value.low) for each in _gripped(assembly, item.part)]
     for k in range(len(assembly.system.strands)):
         _, end = assembly.strand_ends(k)
         who = end.contact.target or ""
@@ -193,6 +195,19 @@ def _rope_caps(assembly: Assembly, item: Strength) -> list[Cap]:
         if item.part in names and assembly.system.strands.real[k]:
             out.append(Cap(item.part, ((k, 1),), item.value.low))
     return out
+
+
+def _gripped(assembly: Assembly, grab: str) -> list[tuple[tuple[int, int], ...]]:
+    """The strand ends at each contact where a grab grips: what hangs on it may ride on the rope with it, and
+    then all its pulls together are none.
+    """
+    at = assembly.system.strand_at
+    out = []
+    for flat, wire in enumerate(assembly.wires):
+        if wire.contact.target == grab and grips(assembly, wire):
+            ends = ((at.get(flat - 1), -1), (at.get(flat), 1))
+            out.append(tuple((k, sign) for k, sign in ends if k is not None))
+    return [each for each in out if each]
 
 
 def _pulled(assembly: Assembly, part: str) -> list[tuple[int, int]]:
