@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from ropewright import __version__
 from ropewright.drawing import Picture
+from ropewright.judgement.alike import grouped, words_of_all
 from ropewright.judgement.examine import Examination
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.own_rules import sentence
@@ -91,7 +92,7 @@ def _counts(found: tuple[Finding, ...]) -> str:
     words: tuple[tuple[Level, str], ...] = (("stop", "stop"), ("question", "open question"))
     numbers = [(len([f for f in found if f.level == level]), word) for level, word in words]
     cautions = [f for f in found if f.level == "caution" and f.code not in _TOLD_ELSEWHERE]
-    numbers.append((len(_grouped(cautions)), "caution"))  # as many as are listed
+    numbers.append((len(grouped(cautions)), "caution"))  # as many as are listed
     said = [counted(number, word) for number, word in numbers if number]
     return f": {', '.join(said)}" if said else ""
 
@@ -123,36 +124,11 @@ def _found(key: str, title: str, found: tuple[Finding, ...], levels: tuple[Level
     shown = [f for f in found if f.level in levels and f.code not in _TOLD_ELSEWHERE]
     if not shown:
         return None
-    return Section(key, title, tuple(_line(alike) for alike in _grouped(shown)), spare=0)
+    return Section(key, title, tuple(_line(alike) for alike in grouped(shown)), spare=0)
 
 
-def _grouped(found: list[Finding]) -> list[list[Finding]]:
-    """Findings that are told in one sentence, together where the first of them stands."""
-    groups: dict[tuple[str, ...], list[Finding]] = {}
-    for k, f in enumerate(found):
-        alike = f.group or _of_each(f) or str(k)
-        groups.setdefault((f.code, alike, f.repair), []).append(f)
-    return list(groups.values())
-
-
-def _of_each(f: Finding) -> str:
-    """The sentence before a semicolon, of `each of these` in place of the part: what one repair mends may be
-    told in one sentence. Empty where there is no such sentence.
-    """
-    first, semicolon, _ = f.text.partition("; ")
-    return first.replace(f.part, "each of these") if semicolon and f.repair and f.part in first else ""
-
-
-def _line(alike: list[Finding]) -> Line:
-    first = alike[0]
-    text = first.text
-    if len(alike) > 1 and not first.group:
-        each = (f"{f.part}, {f.text.partition('; ')[2]}" for f in alike)
-        text = f"{_of_each(first)}: {'; '.join(each)}"
-    elif len(alike) > 1:
-        text = f"{first.group}: {', '.join(f.part for f in alike)}"
-        if first.code == "single-failure":  # the next section but one has them all by name
-            text = (
-                f"{first.group.replace('any one of these', f'any one of {len(alike)} things')} (named below)"
-            )
+def _line(alike: Sequence[Finding]) -> Line:
+    first, text = alike[0], words_of_all(alike)
+    if len(alike) > 1 and first.code == "single-failure":  # the next section but one has them all by name
+        text = f"{first.group.replace('any one of these', f'any one of {len(alike)} things')} (named below)"
     return Line(text, _LEADS[first.level], first.repair, first.level == "stop")

@@ -12,6 +12,7 @@ from django.urls import reverse
 from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.policy.now import shipped_rules
+from ropewright.web.rigs.cards import card_of
 from tests.judgement.texts import LOWER
 from tests.web.rigs.things import make_rig
 
@@ -170,3 +171,14 @@ def test_what_falls_only_at_the_end_of_the_way_stands_under_the_table_of_failure
     under = page.split('<h2 id="held">')[1].split("<h2")[0]
     assert "at the end of the way" in under
     assert " down, if " in under
+
+
+def test_a_rigs_page_counts_the_cautions_that_its_card_in_the_library_counts(
+    team: Team, browser_of: BrowserOf
+) -> None:
+    rig = make_rig("lower-main-and-second", team[Role.LEAD])
+    page = _page(browser_of(Role.STUDENT), "lower-main-and-second")
+    listed = page.split('id="found"')[1].split("</ul>")[0].count('mark-caution"')
+    assert listed == 2
+    assert f"{listed} cautions" in page
+    assert card_of(rig).cautions == listed

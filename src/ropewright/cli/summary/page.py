@@ -6,6 +6,7 @@ from ropewright.cli.summary.figures import assumptions, forces, limit, motion, p
 from ropewright.cli.summary.people import chains, failures, hands_off
 from ropewright.cli.summary.text import heading, item, paragraph
 from ropewright.cli.terminal import clean
+from ropewright.judgement.alike import ELSEWHERE, grouped, words_of_all
 from ropewright.judgement.findings import within_policy
 from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.rules import Context, Finding, Level, near_ground, words_of
@@ -13,7 +14,6 @@ from ropewright.judgement.rules import Context, Finding, Level, near_ground, wor
 __all__ = ["brief", "summary"]
 
 _LABELS: dict[Level, str] = {"stop": "STOP", "question": "OPEN", "caution": "caution", "note": "note"}
-_TOLD_ELSEWHERE = {"assumptions"}
 
 
 def summary(name: str, ctx: Context, found: tuple[Finding, ...]) -> str:
@@ -59,34 +59,24 @@ def _counts(found: tuple[Finding, ...]) -> str:
     words: list[tuple[Level, str]] = [("stop", "stop"), ("question", "open question"), ("caution", "caution")]
     parts = []
     for level, word in words:
-        alike = [f for f in found if f.level == level and f.code not in _TOLD_ELSEWHERE]
-        count = len(_grouped(alike)) if level == "caution" else len(alike)  # as many as are listed
+        alike = [f for f in found if f.level == level and f.code not in ELSEWHERE]
+        count = len(grouped(alike)) if level == "caution" else len(alike)  # as many as are listed
         if count:
             parts.append(f"{count} {word}{'' if count == 1 else 's'}")
     return f": {', '.join(parts)}" if parts else ""
 
 
 def _found(title: str, found: list[Finding]) -> list[str]:
-    shown = [f for f in found if f.code not in _TOLD_ELSEWHERE]
+    shown = [f for f in found if f.code not in ELSEWHERE]
     if not shown:
         return []
     lines = heading(title)
-    for alike in _grouped(shown):
+    for alike in grouped(shown):
         first = alike[0]
-        text = first.text
-        if len(alike) > 1:
-            text = f"{first.group}: {', '.join(f.part for f in alike)}"
+        text = words_of_all(alike)
         numbers = list(dict.fromkeys(f.line for f in alike if f.line))
         where = f" (line{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))})" if numbers else ""
         lines += item(f"{_LABELS[first.level]:<8}", text + where)
         if first.repair:
             lines += item(f"{'':<8}→ ", first.repair)
     return lines
-
-
-def _grouped(found: list[Finding]) -> list[list[Finding]]:
-    """Findings that are told in one sentence, together where the first of them stands."""
-    groups: dict[tuple[str, str, str], list[Finding]] = {}
-    for k, f in enumerate(found):
-        groups.setdefault((f.code, f.group, f.repair if f.group else str(k)), []).append(f)
-    return list(groups.values())

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from ropewright.effort import own_pull
 from ropewright.errors import RopewrightError
+from ropewright.judgement.alike import grouped, words_of_all
 from ropewright.judgement.board import board
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
@@ -44,11 +45,12 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Something found, and what would mend it."""
+    """Something found, and what would mend it; of how many findings, where they are told in one sentence."""
 
     level: str
     text: str
     repair: str
+    many: int = 1
 
 
 @dataclass(frozen=True)
@@ -69,17 +71,17 @@ class Glance:
     @property
     def stops(self) -> int:
         """How many findings say stop."""
-        return sum(each.level == "stop" for each in self.found)
+        return sum(each.many for each in self.found if each.level == "stop")
 
     @property
     def cautions(self) -> int:
-        """How many findings say caution."""
+        """How many findings say caution, as they are listed."""
         return sum(each.level == "caution" for each in self.found)
 
     @property
     def questions(self) -> int:
         """How many questions are open."""
-        return sum(each.level == "question" for each in self.found)
+        return sum(each.many for each in self.found if each.level == "question")
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +120,10 @@ def glance_at(rig: Rig, examination: Examination | None = None) -> Glance:
         shown = "held" if held else "stands on the ground" if stands_there(outcome) else outcome.verdict
         figures.append(Figure(f"every hand off: {outcome.load}", float(held), shown, f"off.{outcome.load}"))
     first = findings(x, ctx.units, first=True)
-    found = tuple(Found(f.level, f.text, f.repair) for f in first if f.level != "note")
+    found = tuple(
+        Found(alike[0].level, words_of_all(alike), alike[0].repair, len(alike))
+        for alike in grouped(f for f in first if f.level != "note")
+    )
     own = said_of(rig, ctx.units)
     return Glance(tuple(figures), "", tuple(wrong), found, not within_policy(first), own)
 

@@ -14,6 +14,7 @@ from threading import Lock
 
 from ropewright.catalogue import Catalogue
 from ropewright.drawing import draw_rig
+from ropewright.judgement.alike import ELSEWHERE, counted, grouped, words_of_all
 from ropewright.judgement.board import board
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
@@ -34,6 +35,16 @@ KEPT = 8
 
 
 @dataclass(frozen=True, slots=True)
+class Told:
+    """Findings that are told in one sentence, and the lines that they are of."""
+
+    level: str
+    text: str
+    repair: str
+    lines: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Look(Seen):
     """What a text shows. `whole`: whether every failure was tried; `within` is not known before that.
 
@@ -51,9 +62,18 @@ class Look(Seen):
     @property
     def counted(self) -> str:
         """How many findings there are of each kind, gravest first: "2 stops, 1 caution, 3 notes"."""
-        levels = [each.level for each in self.findings]
-        said = [f"{n} {level}{'' if n == 1 else 's'}" for level in LEVELS if (n := levels.count(level))]
-        return ", ".join(said if "stop" in levels else ["no stops", *said])
+        said = [f"{n} {level}{'' if n == 1 else 's'}" for level, n in counted(self.findings).items() if n]
+        stops = any(each.level == "stop" for each in self.findings)
+        return ", ".join(said if stops else ["no stops", *said])
+
+    @property
+    def told(self) -> list[Told]:
+        """The findings, those that are told in one sentence together."""
+        return [
+            Told(alike[0].level, words_of_all(alike), alike[0].repair, tuple(dict.fromkeys(lines)))
+            for alike in grouped(f for f in self.findings if f.code not in ELSEWHERE)
+            for lines in [[f.line for f in alike if f.line]]
+        ]
 
     @property
     def lines(self) -> dict[int, str]:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from ropewright.effort import own_pull
+from ropewright.judgement.alike import ELSEWHERE, grouped, words_of_all
+from ropewright.judgement.rules import Finding
 from ropewright.judgement.rules.holding import STANDS
 
 __all__ = [
@@ -25,7 +27,6 @@ __all__ = [
 
 Data = Mapping[str, Any]
 LEVELS = ("stop", "question", "caution", "note")
-TOLD_ELSEWHERE = frozenset({"assumptions"})
 FAR_DROP, FAR_SWING = 0.1, 1.0
 """Drop and swing [m] from which a load that is held after a failure has a line of its own."""
 
@@ -48,33 +49,21 @@ def told_of(found: Iterable[Data], text: str) -> dict[str, list[Told]]:
     Keys: "first" (stops and open questions, which keep a rig outside policy), "question", "caution", "note".
     """
     lines = text.splitlines()
-    groups: dict[tuple[str, ...], list[Data]] = {}
-    for number, finding in enumerate(found):
-        if finding["code"] in TOLD_ELSEWHERE:
-            continue
-        key = (
-            finding["level"],
-            finding["code"],
-            finding["group"],
-            finding["repair"] if finding["group"] else str(number),
-        )
-        groups.setdefault(key, []).append(finding)
     out: dict[str, list[Told]] = {"first": [], "question": [], "caution": [], "note": []}
-    for alike in groups.values():
+    for alike in grouped(Finding(**each) for each in found if each["code"] not in ELSEWHERE):
         told = _one(alike, lines)
         grave = told.level == "stop" or told.open
         out["first" if grave else told.level].append(told)
     return out
 
 
-def _one(alike: Sequence[Data], lines: Sequence[str]) -> Told:
+def _one(alike: Sequence[Finding], lines: Sequence[str]) -> Told:
     first = alike[0]
-    words = first["text"]
-    if len(alike) > 1:
-        words = f"{first['group']}: {', '.join(f['part'] for f in alike)}"
-    numbers = dict.fromkeys(f["line"] for f in alike if 0 < f["line"] <= len(lines))
+    numbers = dict.fromkeys(f.line for f in alike if 0 < f.line <= len(lines))
     quotes = tuple((number, lines[number - 1].strip()) for number in numbers)
-    return Told(first["level"], first["code"], words, first["repair"], quotes, any(f["open"] for f in alike))
+    return Told(
+        first.level, first.code, words_of_all(alike), first.repair, quotes, any(f.open for f in alike)
+    )
 
 
 def margins_of(report: Data) -> list[dict[str, Any]]:

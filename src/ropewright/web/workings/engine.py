@@ -14,6 +14,7 @@ from typing import Any
 from ropewright.catalogue import Catalogue, load_catalogue
 from ropewright.drawing import Picture, compose, finish, small_picture, subject_of
 from ropewright.errors import RopewrightError
+from ropewright.judgement.alike import counted
 from ropewright.judgement.examine import Examination, examine
 from ropewright.judgement.findings import findings, within_policy
 from ropewright.judgement.own_rules import said_of
@@ -168,7 +169,7 @@ def _summary(rig: Rig, rules: TeamRules, tell: Tell) -> dict[str, Any]:
         "within": done.within,
         "own": said_of(done.rig, rules.units),
         "stops": done.stops,
-        "cautions": sum(f.level == "caution" for f in done.findings),
+        "cautions": counted(done.findings)["caution"],
         "read_with": list(told_first(Context(done.examination, rules.units), done.findings)),
         "found": [asdict(f) for f in done.findings],
         "report": report(done.examination, rules.units, done.findings),
