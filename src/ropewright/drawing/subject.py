@@ -17,6 +17,7 @@ from ropewright.catalogue import Catalogue
 from ropewright.errors import RopewrightError
 from ropewright.judgement.assemble import Assembly, assemble
 from ropewright.judgement.examine import Examination, examine
+from ropewright.judgement.letting_go import UNKNOWN
 from ropewright.judgement.loads import borne
 from ropewright.judgement.moved import CannotMove, Moved
 from ropewright.judgement.parts import rest_pulls
@@ -114,6 +115,8 @@ def subject_of(rig: Rig, catalogue: Catalogue, examination: Examination | None =
 def _why_not(examination: Examination) -> str:
     after = examination.hands_off
     for outcome in after.outcomes if after is not None else ():
+        if outcome.verdict == UNKNOWN:
+            return f"what becomes of {outcome.load} is not worked out: {outcome.reason}"
         if outcome.verdict != "held":
             return f"nothing holds {outcome.load}: {outcome.reason or outcome.verdict}"
     return "it does not come to rest as it is written"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -19,14 +20,20 @@ from .assemble import Assembly, assemble
 from .components import Component
 from .figures import Figures
 from .lanes import lane_at, lanes
-from .loads import Pulls
+from .loads import Pulls, grip_difference
 from .parts import part_loads, rest_pulls
 from .state import State
 from .together import rest_of_whole
 
-Verdict = Literal["held", "falls", "runs"]
+Verdict = Literal["held", "falls", "runs", "not worked out"]
+UNKNOWN: Verdict = "not worked out"
+"""The verdict where the model found no answer: nobody is told to be held by it, nor to fall."""
+NO_REST = "the model found no rest for what is left"
+NO_TENSIONS = "the model found no tensions that keep it where it came to rest, though nothing slips there"
 HARDLY = 0.05
 """Drop [m] below which nothing is caught to speak of."""
+STANDS = 0.05
+"""Way [m] down to the ground below which a load stands on it and does not fall."""
 MORE = 0.02
 """Share by which a load is made heavier to feel how stiffly it hangs."""
 Array = NDArray[np.float64]
@@ -191,7 +198,7 @@ def _in_one(
         braked=braked and not hands_off,
     )
     after = _judge(rig, left, state)
-    if hands_off or after.rest is None:
+    if hands_off or after.rest is None or not after.rest.settled:
         return after
     light = assemble(rig, catalogue, figures=figures, gone=gone, state=state, friction="light")
     rests = all(outcome.verdict == "held" for outcome in after.outcomes)
@@ -199,6 +206,8 @@ def _in_one(
         return after
     gave = frozenset(rig.loads or ("",))
     weak = _overasked(light, after.rest, grip)
+    if not weak and any(outcome.verdict == UNKNOWN for outcome in after.outcomes):
+        return after  # no hand is asked for too much there: that no tensions were found says nothing of them
     if weak and len(weak) < sum(w.contact.verb == "hand" for w in light.wires):  # the others still hold
         left_on = _in_one(rig, catalogue, state, figures, (*gone, *weak), False, grip, braked)
         return replace(left_on, gave_way=gave, hands_let_go=(*weak, *left_on.hands_let_go))
@@ -283,6 +292,15 @@ def _judge(rig: Rig, left: Assembly, state: State) -> Aftermath:
     return Aftermath(outcomes, left, rest)
 
 
+def _slips(left: Assembly, rest: Rest) -> bool:
+    """Whether anything that holds a rope is asked for more than it slips from where the rest was found."""
+    return any(
+        abs(float(grip_difference(left, rest_pulls(left, rest), flat)[0])) > contact.slips
+        for flat, contact in enumerate(left.system.contacts)
+        if not contact.end and contact.holds != "none" and math.isfinite(contact.slips)
+    )
+
+
 def _outcome(
     rig: Rig,
     left: Assembly,
@@ -303,6 +321,8 @@ def _outcome(
         reason = "rope runs through with nobody holding it" if runs else "nothing holds it any more"
         return Outcome(load, "runs" if runs else "falls", to_ground, 0.0, reason)
     assert rest is not None
+    if not rest.settled:
+        return _unknown(load, to_ground, NO_REST)
     drop = float(before[2] - rest.position[n, 2])
     swing = float(np.hypot(*(rest.position[n, :2] - before[:2])))
     if to_ground is not None and drop > to_ground:
@@ -310,13 +330,10 @@ def _outcome(
         held_there = rests and drop <= max(drawing_height(rig), 1.0)
         beneath = _beneath(drop, *_caught(left, rest, keeps, n, drop)) if held_there else None
         return Outcome(load, "falls", to_ground, swing, reason, strikes=True, beneath=beneath)
+    if not rests and not _slips(left, rest):
+        return _unknown(load, to_ground, NO_TENSIONS)
     if not rests:
-        slips = (
-            "no tensions hold it there without a grip slipping"
-            if rest.settled
-            else "it does not come to rest"
-        )
-        return Outcome(load, "falls", to_ground, swing, slips)
+        return Outcome(load, "falls", to_ground, swing, "no tensions hold it there without a grip slipping")
     if drop > max(drawing_height(rig), 1.0):
         return Outcome(load, "falls", drop, swing, "drops further than the drawing is high")
     peak, lowest = _caught(left, rest, keeps, n, drop) if drop > HARDLY else (None, None)
@@ -325,6 +342,12 @@ def _outcome(
         beneath = None if peak is None else _beneath(drop, peak, lowest)
         return Outcome(load, "falls", to_ground, swing, reason, peak, lowest, True, beneath)
     return Outcome(load, "held", drop, swing, "", peak, lowest)
+
+
+def _unknown(load: str, to_ground: float | None, why: str) -> Outcome:
+    """No answer; the way down is told only of a load that stands on the ground anyhow."""
+    stands = to_ground is not None and to_ground < STANDS
+    return Outcome(load, UNKNOWN, to_ground if stands else None, 0.0, why)
 
 
 def _beneath(drop: float, peak: Range, lowest: float) -> Beneath:

@@ -54,7 +54,8 @@ class Moved:
 
     ``ideal`` counts no friction and only the loads' weight; ``actual`` is lifted weight over hand force;
     ``rope_per_metre`` [m] passes one hand per metre of load travel; ``begun`` [m] on its way is where the
-    figures stand; ``later`` the same near the end of a stroke; ``matters`` are (input, share of the spread
+    figures stand; ``later`` the same near the end of a stroke, ``later_unsolved`` why nothing was found
+    there; ``matters`` are (input, share of the spread
     in hand force), greatest first.
     """
 
@@ -77,6 +78,7 @@ class Moved:
     hung: Hung | None
     begun: float
     later: Later | None
+    later_unsolved: str = ""
 
     def tension(self, strand: int) -> Range:
         """Tension [N] of a strand."""
@@ -190,7 +192,7 @@ def move_rig(
         int((~good).sum()),
         hung,
         begun,
-        _later(assembly, direction, LATE * way.reach) if to_the_end else None,
+        *(_later(assembly, direction, LATE * way.reach) if to_the_end else (None, "")),
     )
 
 
@@ -230,13 +232,13 @@ def _under_way(assembly: Assembly, direction: int, goal: float) -> tuple[Motion,
     return (first, 0.0) if second.stance.held == first.stance.held else (second, probe)
 
 
-def _later(assembly: Assembly, direction: int, at: float) -> Later | None:
-    """The rig at ``at`` [m] on its way; None where it can't be solved there."""
+def _later(assembly: Assembly, direction: int, at: float) -> tuple[Later | None, str]:
+    """The rig at ``at`` [m] on its way; None, and why, where it can't be solved there."""
     try:
         motion = move(assembly.system, direction, at)
-    except StuckError:
-        return None
-    return Later(at, motion, pulls(assembly, motion.real.position, motion.real.tension))
+    except StuckError as error:
+        return None, str(error)
+    return Later(at, motion, pulls(assembly, motion.real.position, motion.real.tension)), ""
 
 
 def _hung(motion: Motion) -> Hung | None:

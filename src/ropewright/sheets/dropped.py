@@ -7,6 +7,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from ropewright.judgement.letting_go import UNKNOWN
 from ropewright.procedure.exposure import Exposure
 from ropewright.quantity import Range, Units, in_units, show_force, show_length, show_range
 
@@ -70,6 +71,8 @@ def slipping(may_slip: Iterable[tuple[str, float]], units: Units) -> str:
 def became(x: Exposure, units: Units) -> str:
     """What becomes of a load at a moment of a procedure if the worst single thing lets go."""
     if x.outcome != "held":
+        if x.outcome == UNKNOWN:
+            return "NOT WORKED OUT"
         far = "" if x.drop is None else f" {show_length(x.drop, units)}"
         return f"{'FALLS' if x.outcome == 'falls' else 'RUNS DOWN'}{far}"
     return f"{hangs(x.drop or 0.0, x.lowest, units)}{slipping(x.may_slip, units)}"

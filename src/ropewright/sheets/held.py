@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from ropewright.judgement.examine import Failure
-from ropewright.judgement.letting_go import Outcome
+from ropewright.judgement.letting_go import UNKNOWN, Outcome
 from ropewright.judgement.rules import Context, ratio
 from ropewright.judgement.sliding import slips
 
@@ -206,9 +206,9 @@ def _failures(ctx: Context, load: str, still: Group | None) -> Iterator[Line]:
     who = f"{load} " if still is not None else ""
     if still is not None:
         groups.pop((STAYS, ""), None)
-    order = ["FALLS", "RUNS", "held", STAYS]
+    order = ["FALLS", "RUNS", UNKNOWN.upper(), "held", STAYS]
     for (verdict, _), found in sorted(groups.items(), key=lambda g: order.index(g[0][0])):
-        if verdict in ("FALLS", "RUNS"):
+        if verdict in order[:3]:
             far = "" if found[0][1].drop is None else f" {ctx.length(found[0][1].drop)}"
             yield Line(
                 f"{_names(found)} ({found[0][1].reason})", f"{who}{verdict}{far} if one fails:", "", True

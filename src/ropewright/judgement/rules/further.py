@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ropewright.judgement.letting_go import UNKNOWN
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.rules.base import Context, Finding, Level
+from ropewright.judgement.rules.holding import NOT_SOLVED
 from ropewright.judgement.rules.near_ground import held_beneath
 
 __all__ = ["find"]
@@ -21,6 +23,7 @@ def find(ctx: Context) -> Iterator[Finding]:
     for moved in (ctx.x.haul, ctx.x.lower):
         if isinstance(moved, Moved):
             yield from _harder(ctx, moved)
+            yield from _no_end(ctx, moved)
     yield from _falls_later(ctx)
 
 
@@ -43,6 +46,19 @@ def _harder(ctx: Context, moved: Moved) -> Iterator[Finding]:
         yield Finding("caution", "harder-later", text, line, repair, moved.load)
 
 
+def _no_end(ctx: Context, moved: Moved) -> Iterator[Finding]:
+    """The end of a way where the model found no answer: what fails there was then not asked."""
+    if not moved.later_unsolved:
+        return
+    motion = ctx.rig.haul if moved.direction > 0 else ctx.rig.lower
+    verb = "a stroke" if moved.direction > 0 else "the lowering"
+    text = f"near the end of {verb} nothing is worked out: {moved.later_unsolved}"
+    repair = "ask for less way, and check the rest as a rig of its own, drawn from there"
+    asks = moved.direction < 0 and bool(ctx.people)
+    line = 0 if motion is None else motion.line
+    yield Finding("question", "end-not-solved", text, line, repair, moved.load, asks)
+
+
 def _falls_later(ctx: Context) -> Iterator[Finding]:
     people = {load.name for load in ctx.people}
     before = {(f.component.key, o.load): o.verdict for f in ctx.failures for o in f.after.outcomes}
@@ -60,6 +76,15 @@ def _falls_later(ctx: Context) -> Iterator[Finding]:
                 or o.verdict == "held"
                 or before.get((part.key, o.load)) != "held"
             ):
+                continue
+            if o.verdict == UNKNOWN:
+                text = (
+                    f"{late}, if {part.label} fails, what becomes of {o.load} is not worked out: {o.reason}"
+                )
+                group = f"{late}, if any one of these fails, what becomes of {o.load} is not worked out"
+                yield Finding(
+                    "question", "held-not-known", text, part.line, NOT_SOLVED, part.label, True, group
+                )
                 continue
             becomes = o.verdict if o.drop is None else f"{o.verdict} {ctx.length(o.drop)}"
             text = f"{late}, if {part.label} fails, {o.load} {becomes}: {o.reason}"

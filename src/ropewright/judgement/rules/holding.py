@@ -9,27 +9,28 @@ from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.components import Component, holding_nobody
 from ropewright.judgement.examine import Failure
-from ropewright.judgement.letting_go import Outcome, ground_below
+from ropewright.judgement.letting_go import STANDS, UNKNOWN, Outcome, ground_below
 from ropewright.judgement.rules.base import Context, Finding, Level
 from ropewright.judgement.rules.near_ground import at_the_start, near_ground
 from ropewright.mechanics import held
 from ropewright.rig import Load
 
-__all__ = ["becomes", "find", "stands_there"]
+__all__ = ["STANDS", "becomes", "find", "stands_there"]
 
-STANDS = 0.05
-"""Way [m] down to the ground below which a load stands on it and does not fall."""
 SWINGS = 1.0
 """Distance sideways [m] from which the swing of a person or litter is told."""
 
+NOT_SOLVED = "look for gear drawn where it can't stay, and try it as a rig of its own with that gone"
 _SECOND = "add a second line to another anchor; it has to hold with every hand off"
 _BY_ITSELF = "use a device that holds by itself or lock it off, or tie a second line that holds by itself"
 
 
 def becomes(ctx: Context, outcome: Outcome) -> str:
     """What becomes of a load: `falls 6 m (19.7 ft)`, `runs down the rope`, `is held`."""
-    verb = {"held": "is held", "falls": "falls", "runs": "runs down"}[outcome.verdict]
-    if outcome.verdict == "held" or outcome.drop is None:
+    verb = {"held": "is held", "falls": "falls", "runs": "runs down", UNKNOWN: "is not worked out"}[
+        outcome.verdict
+    ]
+    if outcome.verdict in ("held", UNKNOWN) or outcome.drop is None:
         return verb
     return f"{verb} {ctx.length(outcome.drop)}"
 
@@ -93,6 +94,10 @@ def _hands_off(ctx: Context, load: Load) -> Iterator[Finding]:
     if outcome.verdict == "held" or stands_there(outcome):
         return
     asks = (ctx.policy.number("hands-off-chains") or 0) >= 1
+    if outcome.verdict == UNKNOWN:
+        text = f"what becomes of {load.name} with every hand off is not worked out: {outcome.reason}"
+        yield Finding("question", "held-not-known", text, load.line, NOT_SOLVED, load.name, asks)
+        return
     text = f"with every hand off {load.name} {becomes(ctx, outcome)}: {outcome.reason}"
     level: Level = "stop" if asks and load in ctx.people else "caution"
     yield Finding(level, "falls-hands-off", text, load.line, _BY_ITSELF, load.name)
@@ -137,11 +142,28 @@ class _Fall:
 def _failures(ctx: Context, chains: dict[str, Holding]) -> Iterator[Finding]:
     """Single failures that drop a person or litter, those of one cause told as one."""
     causes: dict[tuple[str, str], list[_Fall]] = {}
+    unknown: dict[str, list[_Fall]] = {}
     for failure in ctx.failures:
         for fall in _falls(ctx, failure, chains):
-            causes.setdefault((fall.outcome.load, fall.repair), []).append(fall)
+            if fall.outcome.verdict == UNKNOWN:
+                unknown.setdefault(fall.outcome.load, []).append(fall)
+            else:
+                causes.setdefault((fall.outcome.load, fall.repair), []).append(fall)
     for alike in causes.values():
         yield _one_cause(ctx, alike)
+    for alike in unknown.values():
+        yield _not_known(ctx, alike)
+
+
+def _not_known(ctx: Context, alike: list[_Fall]) -> Finding:
+    """One finding of all failures of which the model can't say whether they drop a load."""
+    load, part = alike[0].outcome.load, alike[0].part
+    parts = ", ".join(f.part.label for f in alike)
+    fails = f"any one of these fails: {parts}" if len(alike) > 1 else f"{parts} fails"
+    reasons = "; ".join(dict.fromkeys(f.outcome.reason for f in alike))
+    text = f"what becomes of {load} is not worked out if {fails}; {reasons}"
+    asks = (ctx.policy.number("chains") or 0) >= 2
+    return Finding("question", "held-not-known", text, part.line, NOT_SOLVED, parts, asks)
 
 
 def _ground_first(ctx: Context) -> Iterator[Finding]:
