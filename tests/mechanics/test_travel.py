@@ -58,3 +58,24 @@ def test_strands_too_short_from_the_start_do_not_end_it_unless_they_shorten() ->
     room[0] = 8.0  # the load's own strand never gets shorter
     found = travel(move(three_to_one(), 1), room, 2.0)
     assert found.meets == -1
+
+
+def test_a_way_down_ends_where_the_first_thing_stands() -> None:
+    """The load and the grab over it sink alike: whichever has the less room beneath it ends the way."""
+    motion = move(three_to_one(), -1)
+    load, start = motion.system.load, motion.frictionless.position[2, :, 0]
+    grab = int(motion.system.strands.end[0])
+    for first, room in ((load, 0.7), (grab, 0.4)):
+        floors = np.full(len(start), -np.inf)
+        floors[load] = start[load] - 0.7
+        floors[grab] = start[grab] - (0.4 if first == grab else 5.0)
+        found = travel(motion, np.zeros(4), 2.0, floors)
+        assert (found.stands, found.meets) == (first, -1)
+        assert found.reach == pytest.approx(room, abs=3e-3)
+
+
+def test_what_rises_or_stands_already_comes_down_on_nothing() -> None:
+    motion = move(three_to_one(), 1)
+    floors = motion.frictionless.position[2, :, 0] + 0.5
+    found = travel(motion, np.zeros(4), 1.0, floors)
+    assert (found.reach, found.stands) == (1.0, -1)

@@ -34,11 +34,14 @@ from .assemble import Assembly, assemble
 from .components import joins_of
 from .drags import DragSource
 from .figures import Figures
+from .ground import ground_for
 from .lanes import lane_at
 from .loads import Pulls, borne, pulls
 from .parts import strengths
 
 Array = NDArray[np.float64]
+LEAST_WAY = 2e-3
+"""Way [m] that is looked at even where a load stands on the ground as drawn."""
 PROBE = 0.5
 """Way [m] after which a motion is looked at again, to see whether it goes on as it began."""
 LATE = 0.98
@@ -149,6 +152,7 @@ def move_rig(
 
     Hands on ropes that share nothing with the load keep what they have meanwhile.
     """
+    goal = _down_to_the_ground(rig, load, goal) if direction < 0 else goal
     lane = lane_at(rig, figures)
     others = frozenset(name for name in rig.ropes if lane[name] != lane[load])
     assembly = assemble(rig, catalogue, figures=figures, load=load, kept=others)
@@ -162,7 +166,7 @@ def move_rig(
     names, inputs, friction, mass = sample_inputs(assembly, motion, count)
     solved = solve_samples(motion, friction, mass)
     good = solved.residual <= 1e-5 * motion.system.moved_weight
-    way = travel(motion, room(assembly), max(goal - begun, 1e-3))
+    way = travel(motion, room(assembly), max(goal - begun, 1e-3), _floors(assembly))
     way = replace(way, reach=way.reach + begun)
     hung = _hung(motion)
     solved = _as_hung(solved, motion, hung)
@@ -194,6 +198,23 @@ def move_rig(
         begun,
         *(_later(assembly, direction, LATE * way.reach) if to_the_end else (None, "")),
     )
+
+
+def _down_to_the_ground(rig: Rig, load: str, goal: float) -> float:
+    """How far a load is lowered that is to go down by ``goal`` [m]: on the ground it hangs no more."""
+    floor = ground_for(rig, load)
+    return goal if floor is None else min(goal, max(LEAST_WAY, rig.loads[load].at[2] - floor.at[2]))
+
+
+def _floors(assembly: Assembly) -> Array:
+    """The height (n,) [m] at which each load stands on the ground, none for all else."""
+    out = np.full(len(assembly.system.position), -np.inf)
+    for name in assembly.rig.loads:
+        floor = ground_for(assembly.rig, name)
+        if floor is not None:
+            n = assembly.node[name]
+            out[n] = max(out[n], floor.at[2])
+    return out
 
 
 def _beyond(assembly: Assembly, motion: Motion) -> CannotMove | None:

@@ -9,8 +9,9 @@ from typing import Literal
 import numpy as np
 
 from .examine import Examination
+from .ground import ground_for
 from .moved import Moved, room
-from .way import ground_for, lost, most_rise
+from .way import lost, most_rise
 
 __all__ = ["End", "Strokes", "grown", "strokes"]
 
@@ -54,14 +55,34 @@ def strokes(x: Examination, moved: Moved) -> Strokes:
     floor = ground_for(x.rig, moved.load) if moved.direction < 0 else None
     height = math.inf if floor is None else x.rig.loads[moved.load].at[2] - floor.at[2]
     made = _strokes(moved, goal, rope)
+    other = stands_first(moved)
+    if other is not None and goal > moved.travel.reach + SAME:
+        return _on_the_ground(moved, goal, moved.travel.reach, *other)
     if floor is not None and goal > height + SAME and (made.ends in ("", "lost") or made.reach >= height):
-        return Strokes(goal, max(0.0, height), (moved.load, floor.name), "", None, rope, ends="ground")
+        return _on_the_ground(moved, goal, max(0.0, height), moved.load, floor.name)
     if moved.direction > 0 and made.resets:
         top = most_rise(moved)
         if top is not None and goal > top[0] + SAME:
             reach = max(top[0], made.reach)
             return Strokes(goal, reach, (moved.load, top[1]), "", None, rope, ends="top")
     return made
+
+
+def _on_the_ground(moved: Moved, goal: float, reach: float, load: str, floor: str) -> Strokes:
+    rope = moved.rope_per_metre * reach
+    return Strokes(goal, reach, (load, floor), "", None, rope, ends="ground")
+
+
+def stands_first(moved: Moved) -> tuple[str, str] | None:
+    """Another load that comes to stand before the one that is moved is where it should go, and what it stands
+    on; None where that doesn't end the way.
+    """
+    rig, node = moved.assembly.rig, moved.assembly.node
+    for load in rig.loads:
+        floor = ground_for(rig, load)
+        if load != moved.load and floor is not None and node[load] == moved.travel.stands:
+            return load, floor.name
+    return None
 
 
 def _strokes(moved: Moved, goal: float, rope: float) -> Strokes:
@@ -108,5 +129,7 @@ def grown(x: Examination, moved: Moved) -> dict[str, float]:
         name = moved.assembly.strand_ends(k)[0].rope
         out[name] = out.get(name, 0.0) + float(moved.travel.shortest[k] - before[k])
     span = moved.travel.reach - moved.begun
-    scale = asked(x, moved) / span if span > SAME else 1.0
+    found = strokes(x, moved)
+    way = found.reach if found.ends == "ground" else found.asked  # nothing is paid out past the ground
+    scale = way / span if span > SAME else 1.0
     return {name: float(more * scale) for name, more in out.items()}

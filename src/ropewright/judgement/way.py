@@ -1,4 +1,4 @@
-"""How far a load can be hauled or lowered at all: to what its rope goes up to, down to the ground."""
+"""How far a load can be hauled at all: to what its rope goes up to."""
 
 from __future__ import annotations
 
@@ -7,37 +7,17 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from ropewright.rig import Place, Rig
-
 from .assemble import Assembly
 from .moved import Moved, room
 
 Array = NDArray[np.float64]
 
-__all__ = ["ground_for", "lost", "most_rise"]
+__all__ = ["lost", "most_rise"]
 
 TAUT = 1.0
 """Force [N] from which a rope counts as carrying the load."""
-BESIDE = 1.0
-"""Distance sideways [m] within which a load comes down on a stand: this project's own planning figure."""
 MISSED = 0.05
 """Length [m] over the room of two things from which they haven't met."""
-
-
-def ground_for(rig: Rig, load: str) -> Place | None:
-    """What a load comes down on: the ground below it, the nearest sideways of several, or a stand right under
-    it; None where the file draws none.
-    """
-    at = rig.loads[load].at
-    below = [p for p in rig.points.values() if p.at[2] <= at[2] + 1e-6]
-    ground = [p for p in below if p.kind == "ground"]
-    under = [min(ground, key=lambda p: _aside(p.at, at))] if ground else []
-    under += [p for p in below if p.kind == "stand" and _aside(p.at, at) <= BESIDE]
-    return max(under, key=lambda p: p.at[2], default=None)
-
-
-def _aside(one: tuple[float, float, float], other: tuple[float, float, float]) -> float:
-    return math.hypot(one[0] - other[0], one[1] - other[1])
 
 
 def lost(moved: Moved, least: Array) -> bool:
