@@ -120,7 +120,7 @@ ALWAYS = {"assumptions"}
 OF_THEIR_OWN = {
     "part-low-factor", "slip-unknown", "edge-protected", "leg-angle", "cannot-reset", "samples-unsolved",
     "not-solved", "limit-not-found", "rest-unbounded", "figure-guessed", "back-up-follows", "counted-apart",
-    "ground-first",
+    "ground-first", "held-not-known", "end-not-solved",
 }  # fmt: skip
 
 

@@ -66,6 +66,14 @@ def test_what_is_not_worked_out_is_said_so_everywhere() -> None:
     assert any(f"NOT WORKED OUT: {NO_TENSIONS}" in line.text for line in section.lines)
 
 
+def test_what_holds_without_a_hand_holds_with_them() -> None:
+    """With the main ring gone no tensions are found while the hands are on; off, the second line holds."""
+    text = (EXAMPLES / "litter-and-attendant.rig.yaml").read_text("utf-8")
+    x = examine(read_rig(text, CATALOGUE), CATALOGUE, samples=16)
+    failure = next(f for f in x.failures if f.component.label == "main-ring")
+    assert {o.verdict for o in failure.after.outcomes} == {"held"}
+
+
 def test_a_grip_that_slips_is_still_a_fall() -> None:
     """Nine times what a device holds before it slips: nothing is open there."""
     text = (EXAMPLES / "haul-3-1.rig.yaml").read_text("utf-8")

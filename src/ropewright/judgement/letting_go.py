@@ -206,13 +206,16 @@ def _in_one(
         return after
     gave = frozenset(rig.loads or ("",))
     weak = _overasked(light, after.rest, grip)
-    if not weak and any(outcome.verdict == UNKNOWN for outcome in after.outcomes):
-        return after  # no hand is asked for too much there: that no tensions were found says nothing of them
+    open_ = not weak and any(outcome.verdict == UNKNOWN for outcome in after.outcomes)
     if weak and len(weak) < sum(w.contact.verb == "hand" for w in light.wires):  # the others still hold
         left_on = _in_one(rig, catalogue, state, figures, (*gone, *weak), False, grip, braked)
         return replace(left_on, gave_way=gave, hands_let_go=(*weak, *left_on.hands_let_go))
     left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=True, state=state)
-    return replace(_judge(rig, left, state), gave_way=gave)
+    alone = _judge(rig, left, state)
+    if not open_:
+        return replace(alone, gave_way=gave)
+    # No hand is asked for too much there. What holds without any hand holds with them; else nothing is known.
+    return alone if all(outcome.verdict == "held" for outcome in alone.outcomes) else after
 
 
 def _overasked(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> list[Component]:
