@@ -57,6 +57,14 @@ def test_the_gravest_finding_of_failures_marks_them(level: str, code: str) -> No
     assert held.words.startswith("held, but")
 
 
+def test_what_is_not_worked_out_is_no_drop_and_no_good_end() -> None:
+    unknown = {**_case("rope", outcome="not worked out"), "drop_m": None}
+    held = held_of(failures_of(_report([unknown, _case("sling")])), [])
+    assert (held.mark, held.words, held.cases) == ("stop", "not worked out", "in 1 of 2 cases")
+    both = held_of(failures_of(_report([unknown, _case("sling", outcome="falls")])), [])
+    assert (both.words, both.cases) == ("drops a load", "in 2 of 2 cases")
+
+
 def test_a_fall_goes_before_everything() -> None:
     after = failures_of(_report([_case("rope", outcome="falls"), _case("sling")]))
     held = held_of(after, [{"level": "stop", "code": "breaks-in-catch"}])

@@ -248,14 +248,15 @@ def _margins(columns: Sequence[Column]) -> str:
 
 
 def _failing(columns: Sequence[Column]) -> str:
-    told = [(column, column.after.falls, column.after.count) for column in columns if column.after]
-    if len({falls for _, falls, _ in told}) == 1:
+    told = [(column, column.after) for column in columns if column.after]
+    if len({after.falls for _, after in told}) == 1:
         return ""
     said = "; ".join(
-        f"{_name(column)} drops a load in {falls} of {count} cases"
-        if falls
+        f"{_name(column)} drops a load{', or is not worked out,' if after.unknown else ''} "
+        f"in {after.falls} of {after.count} cases"
+        if after.falls
         else f"{_name(column)} drops none"
-        for column, falls, count in told
+        for column, after in told
     )
     return f"When any one thing fails: {said}."
 

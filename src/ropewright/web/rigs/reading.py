@@ -8,8 +8,8 @@ from typing import Any
 
 from ropewright.effort import own_pull
 from ropewright.judgement.alike import ELSEWHERE, grouped, words_of_all
+from ropewright.judgement.letting_go import STANDS, UNKNOWN
 from ropewright.judgement.rules import Finding
-from ropewright.judgement.rules.holding import STANDS
 
 __all__ = [
     "After",
@@ -116,7 +116,8 @@ def strands_of(report: Data) -> list[dict[str, Any]]:
 class After:
     """What follows single failures. ``rows``: those that drop a load, swing it far or load a part over its
     strength (its name then stands under `breaks`), falls first; ``still``: for each load and outcome what
-    may fail with it staying about where it is; ``breaks``: cases known to load a part over its strength.
+    may fail with it staying about where it is; ``breaks``: cases known to load a part over its strength;
+    ``unknown``: those of ``falls`` in which nothing was worked out.
     """
 
     rows: tuple[Data, ...]
@@ -124,6 +125,7 @@ class After:
     falls: int
     count: int
     breaks: int = 0
+    unknown: int = 0
 
 
 def failures_of(report: Data) -> After:
@@ -142,7 +144,8 @@ def failures_of(report: Data) -> After:
     falls = len({row["fails"] for row in rows if row["outcome"] != "held"})
     kept = tuple((load, said, tuple(names)) for (load, said), names in still.items())
     breaks = len({row["fails"] for row in every if row["breaks"]})
-    return After(tuple(rows), kept, falls, len({row["fails"] for row in every}), breaks)
+    drops = {row["fails"] for row in rows if row["outcome"] not in ("held", UNKNOWN)}
+    return After(tuple(rows), kept, falls, len({row["fails"] for row in every}), breaks, falls - len(drops))
 
 
 def _broken(report: Data) -> dict[str, str]:
@@ -190,6 +193,8 @@ def held_of(after: After, found: Sequence[Data]) -> Held:
     in_all = f"in all {after.count} cases"
     if not after.count:
         return Held("note", "nothing to fail", "")
+    if after.falls and after.unknown == after.falls:
+        return Held("stop", UNKNOWN, f"in {after.falls} of {after.count} cases")
     if after.falls:
         return Held("stop", "drops a load", f"in {after.falls} of {after.count} cases")
     for level in ("stop", "question", "caution"):
