@@ -211,11 +211,10 @@ def _in_one(
         left_on = _in_one(rig, catalogue, state, figures, (*gone, *weak), False, grip, braked)
         return replace(left_on, gave_way=gave, hands_let_go=(*weak, *left_on.hands_let_go))
     left = assemble(rig, catalogue, figures=figures, gone=gone, hands_off=True, state=state)
-    alone = _judge(rig, left, state)
-    if not open_:
-        return replace(alone, gave_way=gave)
-    # No hand is asked for too much there. What holds without any hand holds with them; else nothing is known.
-    return alone if all(outcome.verdict == "held" for outcome in alone.outcomes) else after
+    alone = replace(_judge(rig, left, state), gave_way=gave)
+    if open_ and any(outcome.verdict != "held" for outcome in alone.outcomes):
+        return after  # no hand is known to be asked for too much: only what holds without any is an answer
+    return alone
 
 
 def _overasked(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> list[Component]:
