@@ -108,18 +108,29 @@ def _largest(sheet: _Sheet, pages: int) -> _Form:
     """
     if pages > 1:
         for together in (True, False):
-            for size in reversed(SIZES):
-                if sheet.pages(_Form(size, True, together)) <= pages:
-                    return _Form(size, True, together)
-    together = sheet.pages(_Form(LEAST_SIZE, False, True)) <= pages
-    low, high = 0, len(SIZES) - 1
+            form = _within(sheet, pages, alone=True, together=together)
+            if form is not None:
+                return form
+    return (
+        _within(sheet, pages, alone=False, together=True)
+        or _within(sheet, pages, alone=False, together=False)
+        or _LEAST
+    )
+
+
+def _within(sheet: _Sheet, pages: int, *, alone: bool, together: bool) -> _Form | None:
+    """The largest type of a form that takes no more pages; None where its least takes more."""
+    forms = [_Form(size, alone, together) for size in SIZES]
+    if sheet.pages(forms[0]) > pages:
+        return None
+    low, high = 0, len(forms) - 1
     while low < high:
         middle = (low + high + 1) // 2
-        if sheet.pages(_Form(SIZES[middle], False, together)) <= pages:
+        if sheet.pages(forms[middle]) <= pages:
             low = middle
         else:
             high = middle - 1
-    return _Form(SIZES[low], False, together)
+    return forms[low]
 
 
 class _Sheet:
