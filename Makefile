@@ -45,7 +45,7 @@ test: dev-set-up
 	@$(MAKE) --no-print-directory -j 2 check tests
 
 tests: test-programs
-	@$(BIN)/pytest -n 2 --dist worksteal
+	@$(BIN)/pytest -n 2 --dist loadscope --no-loadscope-reorder
 	@tools/with_postgres.sh $(BIN)/pytest -n 2 --dist worksteal $(STORE_TESTS)
 	@$(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder tests/browser
 

@@ -1,0 +1,24 @@
+"""How the tests are shared out between the processes that run them (``--dist loadscope``)."""
+
+from __future__ import annotations
+
+from pathlib import PurePath
+
+import pytest
+from xdist.scheduler import LoadScopeScheduling  # type: ignore[import-untyped]
+
+WHOLE = frozenset(("drawing", "judgement", "mechanics", "procedure", "sheets"))
+"""Rooms whose files ask for the same costly answers, which a process keeps: one process runs all of them."""
+
+
+class _Rooms(LoadScopeScheduling):  # type: ignore[misc]
+    """A file stays with one process, and so do all files of some rooms."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.split("::", 1)[0]
+        parts = PurePath(file).parts
+        return parts[1] if len(parts) > 2 and parts[1] in WHOLE else file
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> _Rooms | None:
+    return _Rooms(config, log) if config.getoption("dist") == "loadscope" else None
