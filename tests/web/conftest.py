@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -14,7 +15,7 @@ from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.people.models import Person
 from ropewright.web.policy.now import forget_rules
-from ropewright.web.workings import size
+from ropewright.web.workings import results, size
 from tests.homes import home_made_once, made_ready
 
 Team = dict[Role, Account]
@@ -25,8 +26,32 @@ def _rules_are_read_anew() -> None:
     forget_rules()
 
 
+_WORKED_OUT: dict[str, bytes] = {}
+
+
+def _remembered(key: str, work: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+    if key not in _WORKED_OUT:
+        _WORKED_OUT[key] = pickle.dumps(work())
+    found: dict[str, Any] = pickle.loads(_WORKED_OUT[key])
+    return found
+
+
+@pytest.fixture(autouse=True)
+def _worked_out_once(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What one test had worked out is as good for the next, whose store is empty: its key holds all that it
+    follows from. Tests of when and where something is worked out ask for ``anew``.
+    """
+    if "anew" not in request.fixturenames:
+        monkeypatch.setattr(results, "work_out", _remembered)
+
+
 @pytest.fixture
-def heavy(monkeypatch: pytest.MonkeyPatch) -> None:
+def anew() -> None:
+    """Everything is worked out by the test that asks for it."""
+
+
+@pytest.fixture
+def heavy(anew: None, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every rig is taken for one that is worked out beside the server alone."""
     monkeypatch.setattr(size, "MOST_AT_ONCE", 0)
 
@@ -41,7 +66,7 @@ Watch = Callable[[str, Callable[..., Any]], list[str]]
 
 
 @pytest.fixture
-def watch(monkeypatch: pytest.MonkeyPatch) -> Watch:
+def watch(anew: None, monkeypatch: pytest.MonkeyPatch) -> Watch:
     """Watch a function that takes a rig, where it is called (`module.name`): the rigs that it was given."""
 
     def begin(where: str, before: Callable[..., Any]) -> list[str]:
