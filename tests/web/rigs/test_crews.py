@@ -88,6 +88,21 @@ def test_those_who_teach_read_the_roster_and_the_classes_of_mass(team: Team, bro
     assert "<td>60 kg (132 lb)</td>" in page
 
 
+def test_the_classes_of_mass_stay_what_they_are_when_the_roster_grows(
+    team: Team, browser_of: BrowserOf
+) -> None:
+    make_rig("self-haul-one-sheave", team[Role.LEAD])
+    before = _of_classes(browser_of(Role.LEAD))
+    Person.objects.create(name="Otis Pellerin", mass=96.0)
+    assert _of_classes(browser_of(Role.LEAD)) == before
+    assert before[0].startswith("<td>60 kg (132 lb)</td>")
+
+
+def _of_classes(browser: Client) -> list[str]:
+    rows = _crew(browser, "self-haul-one-sheave").split("<tr>")
+    return rows[next(k for k, row in enumerate(rows) if "60 kg (132 lb)</td>" in row) :]
+
+
 def test_a_rig_at_rest_says_who_is_over_what_it_takes(team: Team, browser_of: BrowserOf) -> None:
     make_rig("descent-locked-off", team[Role.LEAD])
     Person.objects.create(name="Otis Pellerin", mass=146.0)

@@ -6,7 +6,7 @@ What is kept in the store holds no names: the answer of the engine follows from 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from ropewright.effort import Ask, Haulers, Person, RigAnswer, Role, answer, prepare
@@ -39,11 +39,8 @@ def who_can(text: str, account: Account) -> dict[str, Any]:
     active = [p for p in Listed.objects.filter(active=True) if sees_mass(account, p)]
     known = [p for p in active if p.mass is not None]
     whole = len(active) > 1 or (len(active) == 1 and account.person_id != active[0].pk)
-    roster = [(p.name, engine_person(p, str(k))) for k, p in enumerate(known)]
-    classes = [
-        (show_mass(mass, rules_now().units), Person(str(len(known) + k), Range.exactly(mass)))
-        for k, mass in enumerate(CLASSES)
-    ]
+    roster = [(p.name, engine_person(p, "")) for p in known]
+    classes = [(show_mass(mass, rules_now().units), Person("", Range.exactly(mass))) for mass in CLASSES]
     asked = [(True, roster), (False, classes)] if whole else [(False, [*roster, *classes])]
     tables = [_table(text, people, named=named) for named, people in asked]
     if len(tables) > 1 and tables[0]["of_load"]:  # nobody takes the place of a litter or a weight
@@ -60,9 +57,13 @@ def who_can(text: str, account: Account) -> dict[str, Any]:
 
 
 def _table(text: str, people: Sequence[tuple[str, Person]], *, named: bool) -> dict[str, Any]:
-    """One table of answers, each under what is shown of whoever it is about."""
-    shown = {person.name: words for words, person in people}
-    found = _kept(text, [person for _, person in people], crew_of_list=named)
+    """One table of answers, each under what is shown of whoever it is about.
+
+    What is kept calls people by their places in this very list: another list of the same masses has the same.
+    """
+    numbered = [replace(person, name=str(place)) for place, (_, person) in enumerate(people)]
+    shown = {str(place): words for place, (words, _) in enumerate(people)}
+    found = _kept(text, numbered, crew_of_list=named)
     rows = [{**row, "who": shown.get(row["who"], row["who"])} for row in found["rows"]]
     return {**found, "rows": rows, "named": named}
 
