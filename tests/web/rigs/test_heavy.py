@@ -47,7 +47,7 @@ def test_parts_and_contacts_are_its_size() -> None:
 
 
 def test_a_rig_at_the_limit_is_worked_out_at_once_and_one_beyond_it_is_not(
-    team: Team, browser_of: BrowserOf, monkeypatch: pytest.MonkeyPatch
+    team: Team, browser_of: BrowserOf, monkeypatch: pytest.MonkeyPatch, anew: None
 ) -> None:
     make_rig("haul-3-1", team[Role.LEAD])
     url, browser = reverse("rigs:open", args=["haul-3-1"]), browser_of(Role.STUDENT)

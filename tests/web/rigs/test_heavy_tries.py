@@ -47,6 +47,7 @@ def test_it_waits_and_then_says_what_a_small_one_says(
     more: list[int],
     query: dict[str, str],
     role: Role,
+    anew: None,
 ) -> None:
     browser, url = browser_of(role), reverse(f"rigs:{name}", args=[rig.slug, *more])
     small = browser.get(url, query, headers=HTMX)
