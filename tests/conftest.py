@@ -7,7 +7,13 @@ from pathlib import PurePath
 import pytest
 from xdist.scheduler import LoadScopeScheduling  # type: ignore[import-untyped]
 
-WHOLE = frozenset(("drawing", "judgement", "mechanics", "procedure", "sheets"))
+WHOLE = {
+    "drawing": "drawing",
+    "judgement": "judgement",
+    "mechanics": "mechanics",
+    "procedure": "procedures and their sheets",
+    "sheets": "procedures and their sheets",
+}
 """Rooms whose files ask for the same costly answers, which a process keeps: one process runs all of them."""
 
 
@@ -17,8 +23,9 @@ class _Rooms(LoadScopeScheduling):  # type: ignore[misc]
     def _split_scope(self, nodeid: str) -> str:
         file = nodeid.split("::", 1)[0]
         parts = PurePath(file).parts
-        return parts[1] if len(parts) > 2 and parts[1] in WHOLE else file
+        return WHOLE.get(parts[1], file) if len(parts) > 2 else file
 
 
+@pytest.hookimpl(optionalhook=True)  # a run without xdist has none
 def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> _Rooms | None:
     return _Rooms(config, log) if config.getoption("dist") == "loadscope" else None
