@@ -55,7 +55,7 @@ test-postgres: check test-programs
 
 # What takes hours, for before a release: more random rigs and procedures, and a thousand deaths of the server.
 test-long: test-postgres
-	@ROPEWRIGHT_ALL=yes $(BIN)/pytest -n 2 --dist worksteal tests/sheets
+	@ROPEWRIGHT_ALL=yes $(BIN)/pytest -n 2 --dist worksteal tests/sheets tests/rig/test_writer.py
 	@ROPEWRIGHT_DRAWINGS=300 $(BIN)/pytest -n 2 --dist worksteal tests/drawing
 	@ROPEWRIGHT_BREAKS=1000 $(BIN)/pytest -n 2 --dist worksteal tests/judgement/test_no_false_held.py
 	@$(BIN)/python -m tests.procedure.agreement

@@ -28,7 +28,7 @@ from .oracle import STILL, Judged, Oracle, left_open, single_things, standing_fi
 from .random_steps import RIGS, SHIPPED, Made, catalogue, made, shipped, walking_rig
 from .together import Case, watched_together
 
-PROCEDURES = int(os.environ.get("ROPEWRIGHT_PROCEDURES", "15"))
+PROCEDURES = int(os.environ.get("ROPEWRIGHT_PROCEDURES", "10"))
 GRIP = {"student": 209.0, "instructor": 209.0, "climber": 209.0, "looker": 209.0}
 
 

@@ -1,5 +1,7 @@
 """Writing: what is written reads back as the same rig, and always as the same bytes."""
 
+import os
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 
@@ -7,6 +9,9 @@ from ropewright.rig import Rig, RigFileError, read_rig, write_rig
 from ropewright.rig.writer import quoted
 from ropewright.rig.yamltext import load_yaml
 from tests.rig.strategies import rigs, words
+
+MANY = 1000 if "ROPEWRIGHT_ALL" in os.environ else 80
+"""Random rigs that are written and read; more where `make test-long` says so."""
 
 
 def as_readable(rig: Rig) -> Rig | None:
@@ -21,7 +26,7 @@ def as_readable(rig: Rig) -> Rig | None:
     return None
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=MANY, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(rigs())
 def test_reading_what_was_written_gives_the_same_rig(rig: Rig) -> None:
     found = as_readable(rig)
