@@ -128,7 +128,11 @@ def test_a_factor_that_is_less_only_after_a_failure_is_told_as_that(
     assert page.count("less after a failure") == 2
     row = page.split(">bridle at head<")[1].split("</tr>")[0]
     figures = re.findall(r'data-label="(?:Factor|Asked)">([^<]*)<', row)
-    assert figures == ["9.18", "1"]  # after a failure it only has not to break
+    assert figures == ["1.67", "1"]  # in a catch, which is nearest to what is asked
+    assert "in a catch, if" in row
+    assert re.search(r"<small>once .* has failed: .*, factor 9.18, asked 1<", row)
+    device = page.split('id="margins"')[1].split(">main-device<")[1].split("</tr>")[0]
+    assert re.findall(r'data-label="(?:Factor|Asked)">([^<]*)<', device) == ["11.1", "10"]
     assert "main-device: factor 11.1, lowering; asked 10" in page
 
 

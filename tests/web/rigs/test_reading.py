@@ -87,15 +87,32 @@ def test_a_drop_is_told_with_its_catch_and_with_what_may_slip() -> None:
     assert came_down(_caught(drop_m=0.01)) == "none"
 
 
-def _part(name: str, load: float, factor: float, later: float | None = None) -> dict[str, Any]:
-    """A part with its factor with nothing failed, ten asked, and after a failure, one asked."""
-    after = None if later is None else {"factor": later, "required": 1, "when": "once sling has failed"}
-    whole = {"factor": factor, "required": 10, "state": "hauling"}
-    return {"part": name, "load_N": load, "nothing_failed": whole, "after_a_failure": after}
+def _part(name: str, factor: float, later: float | None = None, caught: float | None = None) -> Any:
+    """A part of 1000 N with its factor with nothing failed, ten asked, after a failure and in a catch, one
+    asked.
+    """
+    whole = {"factor": factor, "load_N": 1000.0 / factor, "required": 10, "state": "hauling"}
+    after = later and {
+        "factor": later,
+        "load_N": 1000.0 / later,
+        "required": 1,
+        "when": "once sling has failed",
+    }
+    catch = caught and {"factor": caught, "load_N": 1000.0 / caught, "required": 1, "if_fails": "cord"}
+    state = "once sling has failed" if later and later < factor else "hauling"
+    load = 1000.0 / min(factor, later or factor)
+    return {
+        "part": name,
+        "load_N": load,
+        "state": state,
+        "nothing_failed": whole,
+        "after_a_failure": after,
+        "in_a_catch": catch,
+    }
 
 
 def test_each_margin_is_held_against_what_is_asked_then() -> None:
-    report = {"parts": [_part("plate", 100.0, 14.0, 9.0), _part("rope", 100.0, 30.0, 1.2)]}
+    report = {"parts": [_part("plate", 14.0, 9.0), _part("rope", 30.0, 1.2)]}
     rows = {row["part"]: row["share"] for row in margins_of(report)}
     assert rows == {"plate": 1.4, "rope": 1.2}
     worst = worst_of(report)
@@ -103,3 +120,17 @@ def test_each_margin_is_held_against_what_is_asked_then() -> None:
     assert [worst[key] for key in ("part", "factor", "required", "state")] == [
         "rope", 1.2, 1, "once sling has failed"
     ]  # fmt: skip
+
+
+def test_a_margin_is_that_of_the_state_nearest_to_what_is_asked_not_of_the_greatest_load() -> None:
+    (row,) = margins_of({"parts": [_part("device", 12.0, 11.1)]})
+    assert row["least"] == {
+        "load_N": 1000.0 / 12.0, "factor": 12.0, "required": 10, "state": "hauling", "share": 1.2
+    }  # fmt: skip
+    assert row["other"]
+    assert not margins_of({"parts": [_part("device", 12.0)]})[0]["other"]
+
+
+def test_a_catch_is_a_state_too() -> None:
+    (row,) = margins_of({"parts": [_part("device", 12.0, 11.1, caught=0.9)]})
+    assert (row["least"]["state"], row["share"]) == ("in a catch, if cord fails", 0.9)

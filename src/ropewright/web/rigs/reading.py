@@ -68,24 +68,34 @@ def _one(alike: Sequence[Finding], lines: Sequence[str]) -> Told:
 
 def margins_of(report: Data) -> list[dict[str, Any]]:
     """Every part that bears something, nearest to what is asked first; ``share``: its least margin, with
-    nothing failed or after a failure, and ``least`` the factor of that, what is asked then, and when it is.
+    nothing failed, after a failure or in a catch, and ``least`` the load and factor of that, what is asked
+    then, and when it is. ``other``: whether that is another state than the one of its greatest load.
     """
     rows = []
     for part in report["parts"]:
         if part["load_N"] is None or part["load_N"] < 1.0:
             continue
         least = min(_held_against(part), key=lambda each: each["share"], default=None)
-        rows.append({**part, "share": least and least["share"], "least": least})
+        other = least is not None and part["state"] != least["state"]
+        rows.append({**part, "share": least and least["share"], "least": least, "other": other})
     return sorted(rows, key=lambda row: -1.0 if row["share"] is None else row["share"])
 
 
 def _held_against(part: Data) -> Iterator[dict[str, Any]]:
     """Each factor of a part that something is asked of, with its share of what is asked."""
-    whole, later = part["nothing_failed"], part["after_a_failure"]
-    for found, state in ((whole, whole["state"]), (later, later and later["when"])):
+    whole, later, caught = part["nothing_failed"], part["after_a_failure"], part["in_a_catch"]
+    for found, state in (
+        (whole, whole["state"]),
+        (later, later and later["when"]),
+        (caught, caught and f"in a catch, if {caught['if_fails']} fails"),
+    ):
         if found and found["factor"] is not None and found["required"]:
-            factor, asked = found["factor"], found["required"]
-            yield {"factor": factor, "required": asked, "state": state, "share": factor / asked}
+            share = found["factor"] / found["required"]
+            yield {
+                **{key: found[key] for key in ("load_N", "factor", "required")},
+                "state": state,
+                "share": share,
+            }
 
 
 def worst_of(report: Data) -> dict[str, Any] | None:
