@@ -13,6 +13,7 @@ from ropewright.web.access import Role
 from ropewright.web.accounts.models import Account
 from ropewright.web.gear import states
 from ropewright.web.gear.cutting import Piece, cut
+from ropewright.web.gear.issues import Line, Purpose, give_out, take_back
 from ropewright.web.gear.models import Item, Kit, Use
 from ropewright.web.gear.refusals import CutError, UseError
 from ropewright.web.gear.uses import UseLine, correct, log, totals
@@ -146,6 +147,17 @@ def test_pieces_of_a_quarantined_rope_stay_quarantined(team: Team) -> None:
 def test_what_can_not_be_cut(known: dict[str, object], why: str, team: Team) -> None:
     with pytest.raises(CutError, match=why):
         cut(_rope(**known).pk, [Piece("a", 5.0)], "worn end", team[Role.LEAD])
+
+
+def test_a_rope_that_was_quarantined_while_it_is_out_is_not_cut(team: Team) -> None:
+    rope, by = _rope(), team[Role.LEAD]
+    issue = give_out(Purpose("drill"), [Line(rope.pk)], by)
+    states.quarantine(rope.pk, "a sharp edge", by)
+    with pytest.raises(CutError, match="R-1 is given out; take it back first"):
+        cut(rope.pk, [Piece("R-1a", 5.0)], "worn end", by)
+    assert not Item.objects.filter(cut_from=rope).exists()
+    take_back(issue, [line.pk for line in issue.lines.all()], by)
+    assert cut(rope.pk, [Piece("R-1a", 5.0)], "worn end", by)
 
 
 def test_what_was_done_with_the_rope_before_is_told_of_the_piece(

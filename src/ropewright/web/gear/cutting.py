@@ -11,7 +11,7 @@ from ropewright.web.accounts.models import Account
 from ropewright.web.gear.kinds import kind_of
 from ropewright.web.gear.models import Item
 from ropewright.web.gear.refusals import CutError
-from ropewright.web.gear.states import enter, lock, retire
+from ropewright.web.gear.states import enter, is_out, lock, retire
 from ropewright.web.shown import shown
 
 __all__ = ["SHORTEST", "Piece", "can_be_cut", "cut", "lineage"]
@@ -39,7 +39,7 @@ def can_be_cut(item: Item) -> str:
         return "only ropes and cords are cut"
     if item.state == Item.State.RETIRED:
         return f"{item.mark} is retired, which is final"
-    if item.state == Item.State.ISSUED:
+    if item.state == Item.State.ISSUED or is_out(item):  # what is quarantined may be out with somebody
         return f"{item.mark} is given out; take it back first"
     if item.length is None:
         return f"nobody stated how long {item.mark} is; measure it and enter its length first"

@@ -27,6 +27,7 @@ __all__ = [
     "first_lines",
     "give_back",
     "hold_on",
+    "is_out",
     "issue",
     "lock",
     "quarantine",
@@ -139,7 +140,7 @@ def apply_verdict(inspection: Inspection, by: Account) -> Item:
         raise StateError(f"{item.mark} is retired, which is final; no inspection brings it back")
     elif item.state == _State.QUARANTINED and inspection.level in LEVELS_THAT_COUNT:
         _refuse_unless_it_clears(item, inspection)
-        after = _State.ISSUED if _is_out(item) else _State.IN_SERVICE
+        after = _State.ISSUED if is_out(item) else _State.IN_SERVICE
         item = _move(item, after, words, by, inspection=inspection)
     if inspection.level in LEVELS_THAT_COUNT and (item.inspected is None or inspection.day >= item.inspected):
         item.inspected, item.next_due = inspection.day, inspection.next_due
@@ -164,6 +165,11 @@ def hold_on(item: Item) -> Hold | None:
         max(days),
         tuple(change.event_id for change in stretch if change.event_id),
     )
+
+
+def is_out(item: Item) -> bool:
+    """Whether somebody has an item, in whatever state it is."""
+    return IssuedItem.objects.filter(item=item, back=None).exists()
 
 
 def stands_at(item: Item) -> str:
@@ -204,10 +210,6 @@ def _refuse_unless_it_clears(item: Item, inspection: Inspection) -> None:
             f"{item.mark} is quarantined since {hold.since}; an inspection of {inspection.day} is older "
             "and can't clear it"
         )
-
-
-def _is_out(item: Item) -> bool:
-    return IssuedItem.objects.filter(item=item, back=None).exists()
 
 
 def _because(words: str, inspection: Inspection) -> str:
