@@ -254,5 +254,5 @@ def test_what_speaks_against_a_plan_since_it_was_shown_is_shown_first(plan: Plan
 
 def test_too_few_instructors_are_no_plain_yes(plan: Plan) -> None:
     plan.people.set([somebody("Ann", mass=60.0)])
-    plan.more_people, plan.work = 20, "at-height"
+    plan.more_people, plan.more_instructors, plan.work = 20, 1, "at-height"
     assert "the policy asks for more instructors" in unknowns(answer(plan, rules_now()))

@@ -18,6 +18,7 @@ __all__ = ["LANE", "MAKERS", "SATURDAY", "lane_gear", "make_plan", "saturday", "
 
 SATURDAY = "Saturday"
 LANE = "tower-day-lane"
+ENOUGH = 20
 _LANE_GEAR = (
     ("bar-rack", 2), ("descender-self-braking", 1), ("running-back-up", 1), ("carabiner-locking", 4),
     ("lanyard", 1), ("harness", 1),
@@ -30,8 +31,11 @@ def saturday() -> date:
 
 
 def make_plan(title: str, author: Account, *rigs: tuple[str, int, str], **known: Any) -> Plan:
-    """A plan of rigs, each with how many and its station; one lane where none is named."""
-    plan = Plan.objects.create(title=title, made_by=author, **{"day": saturday(), **known})
+    """A plan of rigs, each with how many and its station; one lane where none is named. It has people enough
+    for every rope, where nobody says how many.
+    """
+    first = {"day": saturday(), "more_instructors": ENOUGH}
+    plan = Plan.objects.create(title=title, made_by=author, **{**first, **known})
     for slug, count, station in rigs or ((LANE, 1, ""),):
         PlanLine.objects.create(plan=plan, rig=make_rig(slug, author), count=count, station=station)
     return plan

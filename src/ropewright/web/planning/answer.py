@@ -116,6 +116,16 @@ class Answer:
         """How many people the rigs hold at once."""
         return sum(len(one.units) * len(one.rig.people) for one in self.asked)
 
+    @property
+    def at_once(self) -> int:
+        """How many people the rigs need at once: those they hold, and those of their crews."""
+        return self.places + sum(len(one.units) * one.rig.hands for one in self.asked)
+
+    @property
+    def planned(self) -> int:
+        """How many people the plan has, whatever they do."""
+        return self.students + self.instructors
+
     def at(self, mass: float) -> tuple[Person, ...]:
         """Those on rope who have this very mass [kg], as far as it may be read."""
         return tuple(person for person in self.people if person not in self.unread and person.mass == mass)

@@ -40,8 +40,9 @@ class RigNeeds:
     """One rig: its pieces, whose mass counts against what, and how it was judged.
 
     ``fault``: why its text can't be used; then it has no needs, and nothing of it can be planned.
-    ``within``: as it is written. ``people``: its loads that are persons. ``at``: how it is judged with people
-    of other masses in their places; the needs are then those of the worst.
+    ``within``: as it is written. ``people``: its loads that are persons. ``hands``: how many people its crews
+    are. ``at``: how it is judged with people of other masses in their places; the needs are then those of the
+    worst.
     """
 
     needs: tuple[Need, ...] = ()
@@ -49,6 +50,7 @@ class RigNeeds:
     within: bool = False
     fault: str = ""
     people: tuple[str, ...] = ()
+    hands: int = 0
     at: tuple[AtMass, ...] = ()
 
     @property
@@ -141,6 +143,7 @@ def _taken(rig: Rig, report: Data) -> Data:
         "needs": [asdict(need) for need in needs_of(prepared, report)],
         "worn": [asdict(worn) for worn in limits_of(prepared)],
         "people": [name for name, load in rig.loads.items() if load.kind == "person"],
+        "hands": sum(crew.people for crew in rig.crews.values()),
     }
 
 
@@ -162,6 +165,7 @@ def _read(data: Data, at: Sequence[tuple[float, Data]]) -> RigNeeds:
         worst_worn([[Worn(**worn) for worn in one["worn"]] for one in several]),
         bool(data["within"]),
         people=tuple(data["people"]),
+        hands=int(data["hands"]),
         at=tuple(AtMass(mass, bool(one["within"]), tuple(one["wrong"])) for mass, one in at),
     )
 

@@ -27,12 +27,24 @@ def unknowns(answer: Answer) -> list[str]:
     if answer.uneven:
         names = ", ".join(one.name for one in answer.uneven)
         said.append(f"several people hang in one rig ({names}): people of unequal mass in it not checked")
+    if answer.planned < answer.at_once:
+        said.append(_too_few(answer))
     if answer.ratio is not None and not answer.ratio.within:
         said.append("the policy asks for more instructors")
     gone = sum(len(gone.marks) for lot in answer.lots for gone in lot.gone)
     if gone:
         said.append(f"{gone} of the items given out for it may no longer be used")
     return said
+
+
+def _too_few(answer: Answer) -> str:
+    """How many are planned, where the rigs need more at once: on rope, and at the hands of their crews."""
+    planned = people_told(answer.planned) if answer.planned else "nobody"
+    hands = answer.at_once - answer.places
+    counts = ((answer.places, "on rope"), (hands, "handling rope"))
+    who = ", ".join(f"{count} {words}" for count, words in counts if count)
+    are = "is" if answer.planned <= 1 else "are"
+    return f"{planned} {are} planned where the rigs need {answer.at_once} at once ({who})"
 
 
 def people_told(count: int) -> str:
