@@ -16,6 +16,8 @@ from tests.web.rigs.things import make_rig
 BrowserOf = Callable[[Role | None], Client]
 Team = dict[Role, Account]
 
+BELOW = "These limits are the gear's own: at a mass below them the check may still find a factor too small"
+
 
 def _crew(browser: Client, slug: str) -> str:
     return browser.get(reverse("rigs:crew", args=(slug, 1)), headers={"hx-request": "true"}).content.decode()
@@ -111,6 +113,7 @@ def test_a_rig_at_rest_says_who_is_over_what_it_takes(team: Team, browser_of: Br
     assert "equipment limit" in limits
     assert "Otis Pellerin" in limits
     assert "Lead Person" not in limits
+    assert BELOW in limits
 
 
 def test_a_rig_at_rest_tells_a_student_classes_of_mass_and_no_name(team: Team, browser_of: BrowserOf) -> None:
@@ -120,6 +123,7 @@ def test_a_rig_at_rest_tells_a_student_classes_of_mass_and_no_name(team: Team, b
     assert "Otis" not in page
     assert "146" not in page
     assert 'id="limits"' in page
+    assert BELOW in page
     opened = browser_of(Role.STUDENT).get(reverse("rigs:open", args=(rig.slug,))).content.decode()
     assert reverse("rigs:crew", args=(rig.slug, 1)) in opened
 
