@@ -13,14 +13,15 @@ BESIDE = 1.0
 
 
 def ground_for(rig: Rig, load: str) -> Place | None:
-    """What a load comes down on: the ground below it, the nearest sideways of several, or a stand right under
-    it; None where the file draws none.
+    """What a load comes down on: the highest ground or stand right under it, else the ground that is nearest
+    sideways; None where the file draws none.
     """
     at = rig.loads[load].at
     below = [p for p in rig.points.values() if p.at[2] <= at[2] + 1e-6]
     ground = [p for p in below if p.kind == "ground"]
-    under = [min(ground, key=lambda p: _aside(p.at, at))] if ground else []
-    under += [p for p in below if p.kind == "stand" and _aside(p.at, at) <= BESIDE]
+    under = [p for p in below if p.kind in ("ground", "stand") and _aside(p.at, at) <= BESIDE]
+    if ground and not any(p.kind == "ground" for p in under):
+        under.append(min(ground, key=lambda p: _aside(p.at, at)))
     return max(under, key=lambda p: p.at[2], default=None)
 
 

@@ -45,7 +45,9 @@ LEAST_WAY = 2e-3
 PROBE = 0.5
 """Way [m] after which a motion is looked at again, to see whether it goes on as it began."""
 LATE = 0.98
-"""Share of a stroke at which forces are looked at once more: strands that close up turn most at its end."""
+"""Share of a stroke at which forces are looked at once more where something ends it: strands that close up
+turn most at its end, and on the ground nothing hangs. A lowering that nothing ends is looked at to its last.
+"""
 KNOT_ROOM = 0.15
 """Room [m] that a knot with its loop takes between a strand and what it is tied to: this project's own
 planning figure."""
@@ -196,7 +198,7 @@ def move_rig(
         int((~good).sum()),
         hung,
         begun,
-        *(_later(assembly, direction, LATE * way.reach) if to_the_end else (None, "")),
+        *(_later(assembly, direction, _share(direction, way) * way.reach) if to_the_end else (None, "")),
     )
 
 
@@ -251,6 +253,10 @@ def _under_way(assembly: Assembly, direction: int, goal: float) -> tuple[Motion,
     except StuckError:
         return first, 0.0
     return (first, 0.0) if second.stance.held == first.stance.held else (second, probe)
+
+
+def _share(direction: int, way: Travel) -> float:
+    return 1.0 if direction < 0 and way.meets < 0 and way.stands < 0 else LATE
 
 
 def _later(assembly: Assembly, direction: int, at: float) -> tuple[Later | None, str]:

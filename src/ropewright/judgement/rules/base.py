@@ -124,6 +124,12 @@ class Context:
         return () if self.first else self.x.failures_later
 
     @property
+    def late(self) -> str:
+        """How a finding about the lower end of a lowering begins: `after 34.3 m down, `."""
+        later = self.x.lower.later if isinstance(self.x.lower, Moved) else None
+        return "" if later is None else f"after {self.length(later.at)} down, "
+
+    @property
     def holdings(self) -> tuple[Holding, ...]:
         """How each load is held."""
         return () if self.first else self.x.holdings
@@ -258,8 +264,16 @@ class Context:
         """For each part the greatest force [N] of a catch on it, ropes at their stiffest, and which failure
         it is the catch of. Catches that load nothing more than what then hangs there are left out.
         """
+        return self._caught_in(self.failures)
+
+    @cached_property
+    def caught_later(self) -> dict[str, tuple[float, str]]:
+        """The same near the lower end of a lowering."""
+        return self._caught_in(self.failures_later)
+
+    def _caught_in(self, failures: tuple[Failure, ...]) -> dict[str, tuple[float, str]]:
         out: dict[str, tuple[float, str]] = {}
-        for f in self.failures:
+        for f in failures:
             if f.after.rest is None or not any(o.peak is not None for o in f.after.outcomes):
                 continue
             for part, load in f.after.loads.items():

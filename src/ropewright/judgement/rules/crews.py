@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 
 from ropewright.judgement.moved import Moved
@@ -59,13 +60,14 @@ def find(ctx: Context) -> Iterator[Finding]:
     """
     yield from _at_rest(ctx)
     for moved in ctx.motions:
-        for name in hands_of(moved):
+        for name, ropes in Counter(hands_of(moved)).items():
             who: Crew | Load | None = ctx.rig.crews.get(name) or ctx.rig.loads.get(name)
             line = who.line if who else 0
             if moved.direction > 0:
-                yield from _haul(ctx, moved, name, line)
+                yield from _haul(ctx, moved, name, line, ropes)
+                yield from _haul_later(ctx, moved, name, line, ropes)
             else:
-                yield from _brake(ctx, moved, name, line)
+                yield from _brake(ctx, moved, name, line, ropes)
     yield from _looser(ctx)
     most = ctx.policy.number("most-haulers")
     for crew in ctx.rig.crews.values():
@@ -122,13 +124,35 @@ def _too_weak(ctx: Context, moved: Moved, name: str) -> bool:
     return moved.hand_force.likely > ctx.x.grip.get(name, 0.0) * (1 + EXACT)
 
 
-def _haul(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]:
+def _at(name: str, ropes: int) -> str:
+    """Where hands pull or hold; ``ropes``: how many the same people have, and share their force among."""
+    return name if ropes == 1 else f"{name}, on {ropes} ropes together"
+
+
+def _haul_later(ctx: Context, moved: Moved, name: str, line: int, ropes: int) -> Iterator[Finding]:
+    """A pull that people can begin and not end: strands that turn apart ask for more on the way."""
+    _, people, total = pull_of(ctx, name)
+    if moved.later is None or moved.hand_force.likely * ropes > total * (1 + EXACT):
+        return
+    needed = moved.later.hand * ropes
+    if needed > total * (1 + EXACT) and total > 0:
+        there = f"{people} {'person is' if people == 1 else 'people are'} counted on for {ctx.force(total)}"
+        text = (
+            f"near the end of a stroke, {ctx.length(moved.later.at)} on the way, the haul takes "
+            f"{ctx.force(needed)} at {_at(name, ropes)}; {there}{' together' if people > 1 else ''}"
+        )
+        repair = "reset sooner, lead the strands more nearly alike, or use more advantage or more people"
+        level: Level = "stop" if name in ctx.rig.crews else "caution"
+        yield Finding(level, "crew-too-weak", text, line, repair, name)
+
+
+def _haul(ctx: Context, moved: Moved, name: str, line: int, ropes: int) -> Iterator[Finding]:
     each, people, total = pull_of(ctx, name)
-    needed, high = moved.hand_force.likely, moved.hand_force.high
+    needed, high = moved.hand_force.likely * ropes, moved.hand_force.high * ropes
     if total < high and each > 0:
         enough, surely = math.ceil(needed / each), math.ceil(high / each)
         least, most = ctx.force(needed), ctx.force(high)
-        text = f"the haul takes {least} at {name}{'' if least == most else f', up to {most}'}; "
+        text = f"the haul takes {least} at {_at(name, ropes)}{'' if least == most else f', up to {most}'}; "
         if name in ctx.rig.crews:
             text += (
                 f"{people} {'person is' if people == 1 else 'people are'} counted on for {ctx.force(each)}"
@@ -144,8 +168,10 @@ def _haul(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]
         short = name in ctx.rig.crews and needed > total * (1 + EXACT)
         yield Finding("stop" if short else "caution", "crew-too-weak", text, line, repair, name)
     limit = ctx.policy.number("most-pull-on-line")
-    if limit is not None and high > limit:
-        text = f"the haul takes up to {ctx.force(high)} at {name}; the policy allows {ctx.force(limit)}"
+    if limit is not None and high / ropes > limit:
+        text = (
+            f"the haul takes up to {ctx.force(high / ropes)} at {name}; the policy allows {ctx.force(limit)}"
+        )
         yield Finding("stop", "line-pulled-too-hard", text, line, "use more advantage", name)
 
 
@@ -169,13 +195,13 @@ def _more_hands(ctx: Context, name: str, number: int, surely: int) -> str:
     )
 
 
-def _brake(ctx: Context, moved: Moved, name: str, line: int) -> Iterator[Finding]:
+def _brake(ctx: Context, moved: Moved, name: str, line: int, ropes: int) -> Iterator[Finding]:
     grip = ctx.x.grip.get(name, 0.0)
-    needed, high = moved.hand_force.likely, moved.hand_force.high
+    needed, high = moved.hand_force.likely * ropes, moved.hand_force.high * ropes
     if high > grip:
         text = (
-            f"lowering takes {ctx.force(needed)} of holding at {name}, up to {ctx.force(high)}; the hands "
-            f"there are counted on for {ctx.force(grip)}"
+            f"lowering takes {ctx.force(needed)} of holding at {_at(name, ropes)}, up to {ctx.force(high)}; "
+            f"the hands there are counted on for {ctx.force(grip)}"
         )
         level: Level = "stop" if needed > grip * (1 + EXACT) else "caution"
         yield Finding(

@@ -54,9 +54,8 @@ def _no_end(ctx: Context, moved: Moved) -> Iterator[Finding]:
     verb = "a stroke" if moved.direction > 0 else "the lowering"
     text = f"near the end of {verb} nothing is worked out: {moved.later_unsolved}"
     repair = "ask for less way, and check the rest as a rig of its own, drawn from there"
-    asks = moved.direction < 0 and bool(ctx.people)
     line = 0 if motion is None else motion.line
-    yield Finding("question", "end-not-solved", text, line, repair, moved.load, asks)
+    yield Finding("question", "end-not-solved", text, line, repair, moved.load, True)
 
 
 def _falls_later(ctx: Context) -> Iterator[Finding]:

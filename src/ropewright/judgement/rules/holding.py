@@ -40,6 +40,12 @@ def stands_there(outcome: Outcome) -> bool:
     return outcome.verdict != "held" and outcome.drop is not None and outcome.drop < STANDS
 
 
+def _only_stands(ctx: Context, outcome: Outcome) -> bool:
+    """Whether a load only comes down on the ground that it stands on, and is not hauled up from there."""
+    hauled = any(m.direction > 0 and m.load == outcome.load for m in ctx.motions)
+    return stands_there(outcome) and not hauled
+
+
 def find(ctx: Context) -> Iterator[Finding]:
     """Everything about who is held."""
     chains = {h.load: h for h in ctx.holdings}
@@ -81,7 +87,7 @@ def _as_drawn(ctx: Context, loose: set[str]) -> Iterator[Finding]:
 
 def _on_the_ground(ctx: Context, load: Load) -> Iterator[Finding]:
     after = [f.after for f in ctx.failures] + ([ctx.x.hands_off] if ctx.x.hands_off else [])
-    if any(stands_there(o) for a in after for o in a.outcomes if o.load == load.name):
+    if any(_only_stands(ctx, o) for a in after for o in a.outcomes if o.load == load.name):
         text = f"{load.name} stands on the ground as drawn, so whether it would fall can't be judged there"
         repair = f"draw {load.name} as high as it comes on the way"
         yield Finding("note", "stands-on-ground", text, load.line, repair, load.name)
@@ -91,14 +97,18 @@ def _hands_off(ctx: Context, load: Load) -> Iterator[Finding]:
     if ctx.x.hands_off is None:
         return
     outcome = next(o for o in ctx.x.hands_off.outcomes if o.load == load.name)
-    if outcome.verdict == "held" or stands_there(outcome):
+    if outcome.verdict == "held" or _only_stands(ctx, outcome):
         return
+    if stands_there(outcome) and outcome.beneath is not None:
+        return  # held once it is off the ground
     asks = (ctx.policy.number("hands-off-chains") or 0) >= 1
     if outcome.verdict == UNKNOWN:
         text = f"what becomes of {load.name} with every hand off is not worked out: {outcome.reason}"
         yield Finding("question", "held-not-known", text, load.line, NOT_SOLVED, load.name, asks)
         return
     text = f"with every hand off {load.name} {becomes(ctx, outcome)}: {outcome.reason}"
+    if stands_there(outcome):
+        text = f"off the ground, with every hand off, {load.name} {outcome.verdict}: {outcome.reason}"
     level: Level = "stop" if asks and load in ctx.people else "caution"
     yield Finding(level, "falls-hands-off", text, load.line, _BY_ITSELF, load.name)
 
@@ -188,7 +198,7 @@ def _falls(ctx: Context, failure: Failure, chains: dict[str, Holding]) -> Iterat
     part = failure.component
     for outcome in failure.after.outcomes:
         holding = chains.get(outcome.load)
-        if outcome.load not in people or outcome.verdict == "held" or stands_there(outcome):
+        if outcome.load not in people or outcome.verdict == "held" or _only_stands(ctx, outcome):
             continue
         if not failure.concerns(outcome.load) or at_the_start(ctx, failure, outcome):
             continue
@@ -210,7 +220,12 @@ def _one_cause(ctx: Context, alike: list[_Fall]) -> Finding:
     load, furthest = first.outcome.load, max(alike, key=lambda f: f.outcome.drop or 0.0).outcome
     kinds = dict.fromkeys({"falls": "falls", "runs": "runs down"}[f.outcome.verdict] for f in alike)
     drops = {round(f.outcome.drop or 0.0, 1) for f in alike}
-    far = "" if furthest.drop is None else f" {'up to ' if len(drops) > 1 else ''}{ctx.length(furthest.drop)}"
+    lifted = stands_there(furthest)
+    far = (
+        ""
+        if furthest.drop is None or lifted
+        else f" {'up to ' if len(drops) > 1 else ''}{ctx.length(furthest.drop)}"
+    )
     parts = [f.part.label for f in alike]
     reasons = "; ".join(dict.fromkeys(f.outcome.reason for f in alike))
     if len(alike) == 1:
@@ -222,25 +237,36 @@ def _one_cause(ctx: Context, alike: list[_Fall]) -> Finding:
     if any(f.gave_way for f in alike):
         where = "" if all(f.gave_way for f in alike) else " in some of these"
         text += f"; the hands are asked for more{where} than they are counted on to hold"
+    text = f"off the ground, {text}" if lifted else text
     level: Level = "caution" if (ctx.policy.number("chains") or 0) < 2 else "stop"
     return Finding(level, "single-failure", text, first.part.line, first.repair, ", ".join(parts))
 
 
 def _drops(ctx: Context) -> Iterator[Finding]:
-    """The furthest drop, the hardest catch and the least height over the ground, each after its failure."""
+    """The furthest drop, the hardest catch and the least height over the ground, each after its failure: as
+    the rig stands, else near the end of a lowering, where only that goes beyond what the policy allows.
+    """
     most, least = ctx.policy.number("most-drop"), ctx.policy.number("least-clearance")
     for load in ctx.people:
         hardest = ctx.policy.number("most-litter-catch" if load.kind == "litter" else "most-catch-force")
-        caught = list(_caught(ctx, load))
-        if caught:
-            yield from _swings(ctx, load, max(caught, key=lambda c: c.swing))
-        if most is not None and caught:
-            yield from _too_far(ctx, load, max(caught, key=lambda c: c.drop), most)
-        if hardest is not None and caught:
-            yield from _too_hard(ctx, load, max(caught, key=lambda c: c.peak), hardest)
-        rooms = [c for c in caught if c.room is not None]
-        if least is not None and rooms:
-            yield from _too_low(ctx, load, min(rooms, key=lambda c: c.room or 0.0), least)
+        now, later = list(_caught(ctx, load, ctx.failures)), list(_caught(ctx, load, ctx.failures_later))
+        if now:
+            yield from _swings(ctx, load, max(now, key=lambda c: c.swing))
+        for caught, late in ((now, ""), (later, ctx.late)):
+            worst = max(caught, key=lambda c: c.drop, default=None)
+            if most is not None and worst is not None and worst.drop > most:
+                yield _too_far(ctx, load, worst, most, late)
+                break
+        for caught, late in ((now, ""), (later, ctx.late)):
+            worst = max(caught, key=lambda c: c.peak, default=None)
+            if hardest is not None and worst is not None and worst.peak > hardest:
+                yield _too_hard(ctx, load, worst, hardest, late)
+                break
+        for caught, late in ((now, ""), (later, ctx.late)):
+            worst = min((c for c in caught if c.room is not None), key=lambda c: c.room or 0.0, default=None)
+            if least is not None and worst is not None and (worst.room or 0.0) < least:
+                yield _too_low(ctx, load, worst, least, late)
+                break
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,8 +282,8 @@ class _Caught:
     swing: float
 
 
-def _caught(ctx: Context, load: Load) -> Iterator[_Caught]:
-    for failure in ctx.failures:
+def _caught(ctx: Context, load: Load, failures: tuple[Failure, ...]) -> Iterator[_Caught]:
+    for failure in failures:
         after = failure.after
         o = next(o for o in after.outcomes if o.load == load.name)
         if o.verdict != "held" or o.drop is None or after.rest is None or not failure.concerns(load.name):
@@ -280,32 +306,30 @@ def _swings(ctx: Context, load: Load, worst: _Caught) -> Iterator[Finding]:
         yield Finding("caution", "swings-far", text, worst.part.line, repair, worst.part.label)
 
 
-def _too_far(ctx: Context, load: Load, worst: _Caught, most: float) -> Iterator[Finding]:
-    if worst.drop > most:
-        text = (
-            f"if {worst.part.label} fails, {load.name} drops {ctx.length(worst.drop)} before the rest holds; "
-            f"the policy allows {ctx.length(most)}"
-        )
-        repair = f"take {ctx.length(worst.drop - most)} or more of slack out of what then holds"
-        yield Finding("stop", "drop-too-far", text, worst.part.line, repair, worst.part.label)
+def _too_far(ctx: Context, load: Load, worst: _Caught, most: float, late: str) -> Finding:
+    text = (
+        f"{late}if {worst.part.label} fails, {load.name} drops {ctx.length(worst.drop)} before the rest "
+        f"holds; the policy allows {ctx.length(most)}"
+    )
+    repair = f"take {ctx.length(worst.drop - most)} or more of slack out of what then holds"
+    return Finding("stop", "drop-too-far", text, worst.part.line, repair, worst.part.label)
 
 
-def _too_hard(ctx: Context, load: Load, worst: _Caught, most: float) -> Iterator[Finding]:
-    if worst.peak > most:
-        text = (
-            f"if {worst.part.label} fails, {load.name} is caught with up to {ctx.force(worst.peak)}; the "
-            f"policy allows {ctx.force(most)}"
-        )
-        repair = "take slack out of what then holds, or put more or stretchier rope into it"
-        yield Finding("stop", "catch-too-hard", text, worst.part.line, repair, worst.part.label)
+def _too_hard(ctx: Context, load: Load, worst: _Caught, most: float, late: str) -> Finding:
+    text = (
+        f"{late}if {worst.part.label} fails, {load.name} is caught with up to {ctx.force(worst.peak)}; the "
+        f"policy allows {ctx.force(most)}"
+    )
+    repair = "take slack out of what then holds, or put more or stretchier rope into it"
+    return Finding("stop", "catch-too-hard", text, worst.part.line, repair, worst.part.label)
 
 
-def _too_low(ctx: Context, load: Load, worst: _Caught, least: float) -> Iterator[Finding]:
+def _too_low(ctx: Context, load: Load, worst: _Caught, least: float, late: str) -> Finding:
     room = worst.room or 0.0
-    if room < least:
-        text = (
-            f"if {worst.part.label} fails, {load.name} comes within {ctx.length(max(0.0, room))} of the "
-            f"ground; the policy asks for {ctx.length(least)}"
-        )
-        repair = f"start {ctx.length(least - room)} higher, or take slack out of what then holds"
-        yield Finding("stop", "too-little-clearance", text, worst.part.line, repair, worst.part.label)
+    text = (
+        f"{late}if {worst.part.label} fails, {load.name} comes within {ctx.length(max(0.0, room))} of the "
+        f"ground; the policy asks for {ctx.length(least)}"
+    )
+    higher = "stop" if late else "start"
+    repair = f"{higher} {ctx.length(least - room)} higher, or take slack out of what then holds"
+    return Finding("stop", "too-little-clearance", text, worst.part.line, repair, worst.part.label)

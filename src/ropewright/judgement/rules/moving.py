@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from ropewright.judgement.moved import CannotMove, Moved
-from ropewright.judgement.rules.base import Context, Finding, in_state
+from ropewright.judgement.rules.base import Context, Finding, Level, in_state
 from ropewright.judgement.strokes import Strokes, grown, strokes
 from ropewright.rig import Contact
 
@@ -178,7 +178,10 @@ def _tended(ctx: Context, moved: Moved) -> Iterator[Finding]:
         if catches is None:
             text = f"{name} gets {far} more slack on the way: whoever drops then drops that much further"
             repair = "tie it shorter on the way, or lead it through a device that takes it in"
-            yield Finding("caution", "back-up-follows", text, rope.line, repair, part)
+            most = ctx.policy.number("most-drop")
+            hangs = any(load.name == moved.load for load in ctx.people)
+            level: Level = "stop" if hangs and most is not None and -more > most else "caution"
+            yield Finding(level, "back-up-follows", text, rope.line, repair, part)
             continue
         if _follows(ctx, part):
             continue

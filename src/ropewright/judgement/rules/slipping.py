@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from ropewright.judgement import sliding
+from ropewright.judgement.examine import Failure
 from ropewright.judgement.lengths import knots, rope_needs
 from ropewright.judgement.loads import grip_difference
 from ropewright.judgement.parts import ALIKE
@@ -50,19 +51,26 @@ def find(ctx: Context) -> Iterator[Finding]:
 
 def _in_a_catch(ctx: Context) -> Iterator[Finding]:
     """Contacts that a catch asks for more than they hold, each where it is asked most."""
-    worst: dict[str, tuple[Slip, str]] = {}
-    for failure in ctx.failures:
-        for slip in sliding.slips(failure):
-            if slip.part not in worst or slip.asked > worst[slip.part][0].asked * (1 + ALIKE):
-                worst[slip.part] = (slip, failure.component.label)
-    for name, (slip, label) in worst.items():
+    now, later = _hardest(ctx.failures), _hardest(ctx.failures_later)
+    for name, (slip, label) in {**later, **now}.items():
+        late = "" if name in now else ctx.late
         text = (
-            f"if {label} fails, the catch asks up to {ctx.force(slip.asked)} of {name}, which may slip from "
-            f"{ctx.force(slip.slips_from)}: the load then slides further than the drop says, at about that "
-            "force"
+            f"{late}if {label} fails, the catch asks up to {ctx.force(slip.asked)} of {name}, which may "
+            f"slip from {ctx.force(slip.slips_from)}: the load then slides further than the drop says, at "
+            "about that force"
         )
         repair = f"leave less slack, keep clear height below, and read what {name} is made to do in a catch"
         yield Finding("caution", "slips-in-catch", text, slip.line, repair, name)
+
+
+def _hardest(failures: Iterable[Failure]) -> dict[str, tuple[Slip, str]]:
+    """Each contact that may slip in a catch where it is asked most, and what has failed then."""
+    worst: dict[str, tuple[Slip, str]] = {}
+    for failure in failures:
+        for slip in sliding.slips(failure):
+            if slip.part not in worst or slip.asked > worst[slip.part][0].asked * (1 + ALIKE):
+                worst[slip.part] = (slip, failure.component.label)
+    return worst
 
 
 def _short_tail(ctx: Context) -> Iterator[Finding]:

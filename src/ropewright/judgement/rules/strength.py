@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from ropewright.judgement.examine import Failure
 from ropewright.judgement.geometry import redirect_opened
 from ropewright.judgement.parts import ALIKE, PartLoad, strengths
 from ropewright.judgement.rules.base import LOADED, Case, Context, Finding, Level, in_state, ratio
@@ -124,11 +125,13 @@ def _in_the_catch(ctx: Context) -> Iterator[Finding]:
     """Parts that bear what hangs on them afterwards, but not the force of the catch; at their worst."""
     lines = {f.component.label: f.component.line for f in ctx.failures}
     for part in ctx.x.parts:
-        force, label = ctx.caught.get(part.part, (0.0, ""))
+        force, label, late = *ctx.caught.get(part.part, (0.0, "")), ""
+        if part.strength is not None and force <= part.strength:
+            force, label, late = *ctx.caught_later.get(part.part, (0.0, "")), ctx.late
         if part.strength is not None and force > part.strength:
             text = (
-                f"if {label} fails, the catch loads {part.part} with up to {ctx.force(force)}; it bears "
-                f"{ctx.force(part.strength)}"
+                f"{late}if {label} fails, the catch loads {part.part} with up to {ctx.force(force)}; "
+                f"it bears {ctx.force(part.strength)}"
             )
             repair = "take slack out of what then holds, or use a part that bears the catch"
             yield Finding("stop", "breaks-in-catch", text, lines[label], repair, part.part)
@@ -138,23 +141,33 @@ def _after_failure(ctx: Context) -> Iterator[Finding]:
     """The part that each failure leaves nearest its strength among those that hang together, its worst case
     only.
     """
+    now, later = _left_weak(ctx.failures), _left_weak(ctx.failures_later)
+    already = {p.part for p in ctx.x.parts if p.factor is not None and p.factor < ctx.asked(p.part)}
+    for part in dict.fromkeys((*now, *later)):
+        asked, late = ctx.asked(part), ""
+        factor, label, line = now.get(part, (math.inf, "", 0))
+        worse = later.get(part, (math.inf, "", 0))
+        if worse[0] < 1.0 <= factor or worse[0] < asked <= factor:
+            (factor, label, line), late = worse, ctx.late
+        if factor < 1.0:
+            text = f"{late}once {label} has failed, {part} is loaded beyond what it bears and follows"
+            repair = f"use a {part} that bears {asked / factor:.2g} times as much"
+            yield Finding("stop", "fails-in-turn", text, line, repair, part)
+        elif factor < asked and part not in already:
+            text = (
+                f"{late}once {label} has failed, {part} keeps a factor of {ratio(factor, asked)}; "
+                f"with nothing failed the policy asks for {asked:g}"
+            )
+            yield Finding("caution", "low-factor-after-failure", text, line, "", part)
+
+
+def _left_weak(failures: tuple[Failure, ...]) -> dict[str, tuple[float, str, int]]:
+    """For each part that a failure leaves nearest its strength its worst factor, and after what it is so."""
     worst: dict[str, tuple[float, str, int]] = {}
-    for failure in ctx.failures:
+    for failure in failures:
         hold = [o for o in failure.after.outcomes if (o.verdict == "held" and not o.reason) or o.strikes]
         weak = [failure.weakest_for(o.load) for o in hold if failure.concerns(o.load)]
         for part, factor in dict.fromkeys(w for w in weak if w is not None):
             if factor < worst.get(part, (math.inf, "", 0))[0] * (1 - ALIKE):
                 worst[part] = (factor, failure.component.label, failure.component.line)
-    already = {p.part for p in ctx.x.parts if p.factor is not None and p.factor < ctx.asked(p.part)}
-    for part, (factor, label, line) in worst.items():
-        if factor < 1.0:
-            text = f"once {label} has failed, {part} is loaded beyond what it bears and follows"
-            repair = f"use a {part} that bears {ctx.asked(part) / factor:.2g} times as much"
-            yield Finding("stop", "fails-in-turn", text, line, repair, part)
-        elif factor < ctx.asked(part) and part not in already:
-            asked = ctx.asked(part)
-            text = (
-                f"once {label} has failed, {part} keeps a factor of {ratio(factor, asked)}; with nothing "
-                f"failed the policy asks for {asked:g}"
-            )
-            yield Finding("caution", "low-factor-after-failure", text, line, "", part)
+    return worst
