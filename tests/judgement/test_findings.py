@@ -64,6 +64,7 @@ SPOILED: list[tuple[str, str, str, tuple[Swap, ...]]] = [
     ("anchor-unrated", "question", HANG, (("[-0.2, 9], strength: 36 kN", "[-0.2, 9]"),)),
     ("grab-slips", "stop", HAUL, ((POLICY, f"{POLICY}  grab: {{slips: 0.4 kN}}\n"),)),
     ("slip-margin", "stop", HAUL, ((POLICY, f"{POLICY}  grab: {{slips: 0.8 kN}}\n"),)),
+    ("no-ground", "question", HANG, (("  floor: {kind: ground, at: [0, 0]}\n", ""),)),
     ("stands-on-ground", "note", HANG, (("floor: {kind: ground, at: [0, 0]}",
         "floor: {kind: ground, at: [0, 4.97]}"),)),
     ("swings-far", "caution", HANG, (("[-0.2, 9]", "[-3, 9]"), ("[0.2, 9]", "[3, 9]"))),

@@ -16,7 +16,7 @@ from ropewright.rig import read_rig
 from .small import CATALOGUE
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-BESIDE = ("litter-and-attendant", "down: 5}")
+BESIDE = ("litter-and-attendant", "down: 4}")
 SLACK_SECOND = ("lower-main-and-second", "down: 7}")
 
 

@@ -120,8 +120,11 @@ class Context:
 
     @property
     def failures_later(self) -> tuple[Failure, ...]:
-        """Failures near the lower end of a lowering."""
-        return () if self.first else self.x.failures_later
+        """Failures near the lower end of a lowering, of what hangs together with the load that is lowered."""
+        moved = self.x.lower
+        if self.first or not isinstance(moved, Moved):
+            return ()
+        return tuple(f for f in self.x.failures_later if f.concerns(moved.load))
 
     @property
     def late(self) -> str:

@@ -33,6 +33,7 @@ CODES: Mapping[str, str] = {
     "too-little-clearance": "less height is left over the ground after a drop than the policy asks for",
     "catch-too-hard": "a person or litter is caught with more force than the policy allows",
     "swings-far": "a person or litter swings far when one thing fails",
+    "no-ground": "no ground is drawn below a person or litter, so where a drop ends is not known",
     "stands-on-ground": "a load stands on the ground as drawn, so its falls can't be judged there",
     # edges
     "edge-unprotected": "a rope or sling lies on an edge without protection",

@@ -9,6 +9,7 @@ from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.components import Component, holding_nobody
 from ropewright.judgement.examine import Failure
+from ropewright.judgement.ground import ground_for
 from ropewright.judgement.letting_go import STANDS, UNKNOWN, Outcome, ground_below
 from ropewright.judgement.rules.base import Context, Finding, Level
 from ropewright.judgement.rules.near_ground import at_the_start, near_ground
@@ -53,6 +54,7 @@ def find(ctx: Context) -> Iterator[Finding]:
     yield from _as_drawn(ctx, loose)
     for load in ctx.rig.loads.values():
         yield from _on_the_ground(ctx, load)
+        yield from _no_ground(ctx, load)
         if load.name not in loose:
             yield from _hands_off(ctx, load)
     for load in ctx.people:
@@ -91,6 +93,15 @@ def _on_the_ground(ctx: Context, load: Load) -> Iterator[Finding]:
         text = f"{load.name} stands on the ground as drawn, so whether it would fall can't be judged there"
         repair = f"draw {load.name} as high as it comes on the way"
         yield Finding("note", "stands-on-ground", text, load.line, repair, load.name)
+
+
+def _no_ground(ctx: Context, load: Load) -> Iterator[Finding]:
+    if load in ctx.people and ground_for(ctx.rig, load.name) is None:
+        text = (
+            f"no ground is drawn below {load.name}: whether a drop, or its way down, ends there is not known"
+        )
+        repair = "draw it where it is, as in `floor: {kind: ground, at: [0, 0]}`"
+        yield Finding("question", "no-ground", text, load.line, repair, load.name, True)
 
 
 def _hands_off(ctx: Context, load: Load) -> Iterator[Finding]:
