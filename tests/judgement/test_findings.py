@@ -237,6 +237,19 @@ def test_no_angle_is_opened_in_a_reeving_or_at_a_device() -> None:
     assert not any("angle" in repair for repair in repairs)
 
 
+@pytest.mark.parametrize(
+    ("strength", "repair"),
+    [
+        ("9 kN", "use one that bears 14.9 kN (3350 lbf), or bring the load on it down to 60 %"),
+        ("14.89 kN", "use one that bears more than 14.9 kN (3350 lbf), or bring the load on it down to 99 %"),
+    ],
+)
+def test_a_repair_asks_for_more_than_there_is(strength: str, repair: str) -> None:
+    weak = ("[0, 12], strength: 36 kN", f"[0, 12], strength: {strength}")
+    (beam,) = (f for f in found(HAUL, weak, ("mass: 80", "mass: 150")) if f.part == "beam")
+    assert (beam.code, beam.repair) == ("part-overloaded", repair)
+
+
 def test_a_climber_who_is_too_weak_is_told_of_advantage() -> None:
     text = swapped(HAUL, ("kind: object", "kind: person"), ("- hand haulers", "- hand weight"),
         ("crews:\n  haulers: {at: [6, 12], people: 3, pull: 0.2}\n", ""),

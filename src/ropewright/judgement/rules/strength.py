@@ -9,9 +9,12 @@ from ropewright.judgement.examine import Failure
 from ropewright.judgement.geometry import redirect_opened
 from ropewright.judgement.parts import ALIKE, PartLoad, strengths
 from ropewright.judgement.rules.base import LOADED, Case, Context, Finding, Level, in_state, ratio
-from ropewright.quantity import show_angle
+from ropewright.quantity import show_angle, show_force
 
 __all__ = ["find"]
+
+HAIR = 1e-9
+"""What rounding may have taken off a whole percent."""
 
 
 def find(ctx: Context) -> Iterator[Finding]:
@@ -42,7 +45,8 @@ def _known(ctx: Context, part: PartLoad, strength: float) -> Iterator[Finding]:
             f"of the uncertain figures ({ctx.force(part.load.high)} {in_state(part.state)}) only "
             f"{ratio(strength / part.load.high, asked)}; the policy asks for {asked:g}"
         )
-        repair = f"use one that bears {ctx.force(asked * part.load.high)}, or measure the uncertain figures"
+        needed = _more_than_has(ctx, asked * part.load.high, strength)
+        repair = f"use one that bears {needed}, or measure the uncertain figures"
         yield Finding("caution", "part-low-factor", text, part.line, repair, part.part)
 
 
@@ -83,14 +87,25 @@ def _repair(ctx: Context, part: PartLoad, allowed: float) -> str:
         angle = _angle(case, part, allowed)
         if angle:
             return angle
-    share = f"{100 * allowed / load:.0f} %" if load > 0 else "less"
-    needed = ctx.force(ctx.asked(part.part) * load)
-    repair = f"use one that bears {needed}, or bring the load on it down to {share}"
+    needed = _more_than_has(ctx, ctx.asked(part.part) * load, part.strength)
+    repair = f"use one that bears {needed}, or bring the load on it down to {_percent(allowed, load)}"
     item = ctx.rig.gear.get(part.part)
     grab = item is not None and ctx.catalogue[item.type].family == "grab"
     if grab and ctx.policy.number("grab-factor") is None:
         repair += "; few grabs bear ten times a load: a policy may have a `grab-factor:` of their own"
     return repair
+
+
+def _percent(allowed: float, load: float) -> str:
+    """What a load is to come down to, in whole percent that are really enough; never all of it."""
+    share = min(math.floor(100 * allowed / load + HAIR), 99)
+    return f"{share} %" if share else "less than 1 %"
+
+
+def _more_than_has(ctx: Context, needed: float, has: float | None) -> str:
+    """A strength that is needed [N]; "more than" it where what a part has is shown by the same figure."""
+    same = has is not None and any(show_force(needed, u) == show_force(has, u) for u in ("metric", "us"))
+    return f"more than {ctx.force(needed)}" if same else ctx.force(needed)
 
 
 def _angle(case: Case, part: PartLoad, allowed: float) -> str:
