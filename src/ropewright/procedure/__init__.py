@@ -3,7 +3,7 @@
 from .model import CHECKS, Person, Procedure, Step
 from .moment import Moment
 from .prove import Held, Played, Proof, prove, run
-from .reader import KEYS, read_procedure
+from .reader import KEYS, keys_of, read_procedure
 from .rules import KINDS, Fault
 from .world import World, beginning
 
@@ -21,6 +21,7 @@ __all__ = [
     "Step",
     "World",
     "beginning",
+    "keys_of",
     "prove",
     "read_procedure",
     "run",

@@ -24,7 +24,7 @@ from .kit import read_kit, read_spare
 from .model import Person, Procedure, Step
 from .naming import check_names
 
-__all__ = ["ENDING", "KEYS", "RigSource", "read_procedure"]
+__all__ = ["ENDING", "KEYS", "RigSource", "keys_of", "read_procedure"]
 
 RigSource = Callable[[str], Rig]
 
@@ -92,6 +92,22 @@ class _Reading:
         return {str(name): part for name, part in value.items() if name not in bad}
 
 
+def keys_of(source: Path | str | bytes, name: str = "procedure file") -> Tree:
+    """The keys of a procedure file, whatever else is wrong with it; ``name``: what it is called in an error.
+
+    Errors: RigFileError where it is no procedure file at all.
+    """
+    tree = load_yaml(read_text(source, name, "a procedure file", f"pass.{ENDING.lstrip('.')}"), name)
+    if not isinstance(tree.value, dict):
+        keys = "`procedure:`, `from:`, `steps:`"
+        text = f"found {shown(tree.value)}; a procedure file is a list of keys such as {keys}"
+        raise RigFileError(tree.faults or [tree.fault((), text)], name)
+    if "rig" in tree.value and "steps" not in tree.value:
+        text = "this is a rig file; a procedure file names one under `from:` and has `steps:`"
+        raise RigFileError([tree.fault(("rig",), text, key=True)], name)
+    return tree
+
+
 def read_procedure(
     source: Path | str | bytes, catalogue: Catalogue | None = None, rigs: RigSource | None = None
 ) -> Procedure:
@@ -106,14 +122,7 @@ def read_procedure(
     if rigs is None:
         folder = source.parent if isinstance(source, Path) else Path()
         rigs = lambda called: read_rig(folder / called, catalogue)  # noqa: E731 - one use, read where it stands
-    tree = load_yaml(read_text(source, name, "a procedure file", f"pass.{ENDING.lstrip('.')}"), name)
-    if not isinstance(tree.value, dict):
-        keys = "`procedure:`, `from:`, `steps:`"
-        text = f"found {shown(tree.value)}; a procedure file is a list of keys such as {keys}"
-        raise RigFileError(tree.faults or [tree.fault((), text)], name)
-    if "rig" in tree.value and "steps" not in tree.value:
-        text = "this is a rig file; a procedure file names one under `from:` and has `steps:`"
-        raise RigFileError([tree.fault(("rig",), text, key=True)], name)
+    tree = keys_of(source, name)
     reading = _Reading(tree, tree.value, catalogue)
     procedure = _procedure(reading, rigs)
     faults = [*tree.faults, *(tree.fault(each.path, each.text, key=each.key) for each in reading.found)]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from html import unescape
 
+import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
@@ -60,10 +62,40 @@ def test_a_file_may_be_the_next_version_and_a_text_with_faults_is_a_draft(
     assert sent["Location"] == "/procedures/too-early/"
     refused.refresh_from_db()
     assert refused.latest == 2
-    sent = browser_of(Role.LEAD).post("/procedures/upload/", {"pasted": text + "x", "into": "too-early"})
+    sent = browser_of(Role.LEAD).post(
+        "/procedures/upload/", {"pasted": text + "  - x\n", "into": "too-early"}
+    )
     assert sent["Location"] == "/procedures/too-early/edit/?from=3"
     refused.refresh_from_db()
     assert refused.latest == 2
+
+
+@pytest.mark.parametrize(
+    ("sent", "why"),
+    [
+        (b"hello there", "line 1, column 1: found `hello there`; a procedure file is a list of keys such as"),
+        (b"- a\n- b\n", "line 1, column 1: found a list; a procedure file is a list of keys such as"),
+        (b"procedure: Up\nsteps: [", "Nothing was kept: line "),
+        (b"PK\x03\x04junk", "U+0003"),
+        (b"rig: Lane\npoints: {}\n", "this is a rig file; a procedure file names one under `from:`"),
+        (b"name: build\njobs: {}\n", "this is another file. A procedure file starts with `procedure:`"),
+    ],
+)
+@pytest.mark.parametrize("into", ["", "too-early"])
+def test_what_is_no_procedure_file_is_refused_and_said(
+    browser_of: BrowserOf, refused: Procedure, sent: bytes, why: str, into: str
+) -> None:
+    file = SimpleUploadedFile("junk.procedure.yaml", sent)
+    answer = browser_of(Role.LEAD).post("/procedures/upload/", {"file": file, "into": into})
+    assert answer.status_code == 422
+    assert why in unescape(answer.content.decode())
+    assert (Procedure.objects.count(), refused.versions.count()) == (1, 1)
+
+
+def test_a_file_that_is_refused_stands_in_the_form_to_be_mended(browser_of: BrowserOf) -> None:
+    file = SimpleUploadedFile("mine.procedure.yaml", b"procedure: Up\nsteps: [")
+    answer = browser_of(Role.LEAD).post("/procedures/upload/", {"file": file})
+    assert "procedure: Up\nsteps: [</textarea>" in answer.content.decode()
 
 
 def test_what_is_no_text_is_refused_and_said(browser_of: BrowserOf) -> None:

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.http import HttpRequest, QueryDict
 
+from ropewright.procedure import KEYS, keys_of
 from ropewright.procedure.pairing import CARRIED
 from ropewright.rig import Rig as ReadRig
 from ropewright.rig import RigFileError
@@ -139,7 +140,7 @@ class TakeInForm(forms.Form):
     note = note_of_file("")
 
     def clean(self) -> dict[str, Any]:
-        """One of the two is there, and it is a text."""
+        """One of the two is there, and it is a procedure file, whatever is to be mended in it."""
         data = super().clean() or self.cleaned_data
         file = data.get("file")
         source: str | bytes = file.read(MOST_BYTES + 1) if file is not None else data.get("pasted", "")
@@ -147,9 +148,23 @@ class TakeInForm(forms.Form):
             raise forms.ValidationError("Choose a .procedure.yaml file, or paste its text.")
         try:
             self.text = read_text(source, "procedure file", "a procedure file", "pass.procedure.yaml")
+            known = KEYS.keys() & keys_of(self.text).value.keys()
         except RigFileError as error:
+            self._offer_the_text()
             fault = error.faults[0]
-            raise forms.ValidationError(f"Line {fault.line}, column {fault.column}: {fault.text}") from None
+            raise forms.ValidationError(
+                f"Nothing was kept: line {fault.line}, column {fault.column}: {fault.text}"
+            ) from None
+        if not known:
+            raise forms.ValidationError(
+                "Nothing was kept: this is another file. "
+                "A procedure file starts with `procedure:` and a title."
+            )
         if file is not None:
             self.note = note_of_file(file.name or "")
         return data
+
+    def _offer_the_text(self) -> None:
+        """Let what was sent as a file stand in the form, to be mended there."""
+        if self.text and not hidden_character(self.text):
+            self.data = {"into": self.data.get("into", ""), "pasted": self.text}
