@@ -127,10 +127,12 @@ def test_a_margin_is_that_of_the_state_nearest_to_what_is_asked_not_of_the_great
     assert row["least"] == {
         "load_N": 1000.0 / 12.0, "factor": 12.0, "required": 10, "state": "hauling", "share": 1.2
     }  # fmt: skip
-    assert row["other"]
-    assert not margins_of({"parts": [_part("device", 12.0)]})[0]["other"]
+    assert row["also"] == []  # it has after a failure what is asked with nothing failed
 
 
-def test_a_catch_is_a_state_too() -> None:
-    (row,) = margins_of({"parts": [_part("device", 12.0, 11.1, caught=0.9)]})
+def test_a_catch_is_a_state_too_and_what_is_less_than_asked_otherwise_stands_beside() -> None:
+    (row,) = margins_of({"parts": [_part("device", 12.0, 9.1, caught=0.9)]})
     assert (row["least"]["state"], row["share"]) == ("in a catch, if cord fails", 0.9)
+    assert [(each["state"], each["factor"]) for each in row["also"]] == [
+        ("hauling", 12.0), ("once sling has failed", 9.1)
+    ]  # fmt: skip

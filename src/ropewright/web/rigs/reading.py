@@ -69,15 +69,18 @@ def _one(alike: Sequence[Finding], lines: Sequence[str]) -> Told:
 def margins_of(report: Data) -> list[dict[str, Any]]:
     """Every part that bears something, nearest to what is asked first; ``share``: its least margin, with
     nothing failed, after a failure or in a catch, and ``least`` the load and factor of that, what is asked
-    then, and when it is. ``other``: whether that is another state than the one of its greatest load.
+    then, and when it is. ``also``: of the other states the one with nothing failed, and those in which it
+    keeps less than is asked there.
     """
     rows = []
     for part in report["parts"]:
         if part["load_N"] is None or part["load_N"] < 1.0:
             continue
-        least = min(_held_against(part), key=lambda each: each["share"], default=None)
-        other = least is not None and part["state"] != least["state"]
-        rows.append({**part, "share": least and least["share"], "least": least, "other": other})
+        found, whole = list(_held_against(part)), part["nothing_failed"]
+        least = min(found, key=lambda each: each["share"], default=None)
+        told = (each["state"] == whole["state"] or each["factor"] < whole["required"] for each in found)
+        also = [each for each, tell in zip(found, told, strict=True) if tell and each is not least]
+        rows.append({**part, "share": least and least["share"], "least": least, "also": also})
     return sorted(rows, key=lambda row: -1.0 if row["share"] is None else row["share"])
 
 
