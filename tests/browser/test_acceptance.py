@@ -82,7 +82,7 @@ def begins_an_ascent_rig(page: Page) -> None:
     page.wait_for_url(f"**/rigs/{RIG}/edit/")
     expect(page.locator("#verdict")).to_contain_text("outside policy", timeout=SLOW)
     said = page.locator("#said")
-    expect(said).to_contain_text("nobody has rated the anchor anchor-1")
+    expect(said).to_contain_text("nobody has rated each of these anchors: anchor-1")
     expect(said).to_contain_text("nobody has said how many kilograms the harness of climber is rated for")
 
 

@@ -53,3 +53,16 @@ def test_cautions_are_counted_as_listed_and_stops_each() -> None:
     stop = replace(SAME, level="stop")
     found = [SAME, replace(SAME, part="b"), stop, replace(stop, part="b"), replace(SAME, code="assumptions")]
     assert counted(found) == {"stop": 2, "question": 0, "caution": 1, "note": 0}
+
+
+def test_anchors_that_nobody_rated_are_named_as_anchors() -> None:
+    texts = [f"nobody has rated the anchor a{k}; it carries {k} kN at rest" for k in (1, 2)]
+    found = [
+        Finding("question", "anchor-unrated", text, 3, "have it rated", f"a{k}")
+        for k, text in enumerate(texts, 1)
+    ]
+    (alike,) = grouped(found)
+    assert (
+        words_of_all(alike)
+        == "nobody has rated each of these anchors: a1, it carries 1 kN at rest; a2, it carries 2 kN at rest"
+    )

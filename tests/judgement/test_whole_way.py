@@ -177,3 +177,27 @@ def test_slack_that_grows_beyond_what_may_be_dropped_is_a_stop() -> None:
         ((said, text),) = told(fixed.replace("UP", up), "back-up-follows")
         assert said == level
         assert "more slack on the way" in text
+
+
+def several_ropes(people: int, *, mass: int) -> str:
+    """An object on three ropes over plain sheaves, all three in the same hands."""
+    names = (("one", "p", "a", -0.3), ("two", "q", "b", 0.0), ("three", "r", "d", 0.3))
+    points = "".join(f"  {a}: {{kind: anchor, at: [{x}, 12], strength: 36 kN}}\n" for _, _, a, x in names)
+    gear = "".join(f"  {g}: {{is: pulley-single, at: {a}}}\n" for _, g, a, _ in names)
+    ropes = "".join(
+        f"  {r}: {{is: rope-12.5-low-stretch, length: 60, "
+        f"run: [tie w with figure-eight-bight, through {g}, hand c]}}\n"
+        for r, g, _, _ in names
+    )
+    return (
+        f"rig: Several ropes in one hand\npoints:\n{points}  floor: {{kind: ground, at: [0, 0]}}\n"
+        f"loads: {{w: {{kind: object, mass: {mass}, at: [0, 6]}}}}\n"
+        f"crews: {{c: {{at: [3, 11.8], people: {people}}}}}\ngear:\n{gear}ropes:\n{ropes}"
+    )
+
+
+def test_whoever_keeps_several_ropes_still_has_one_grip_for_them_all() -> None:
+    ((level, text),) = told(several_ropes(1, mass=60), "hands-too-weak")
+    assert level == "stop"
+    assert text.startswith("at rest the hands of c have to hold 0.5")
+    assert told(several_ropes(5, mass=60), "hands-too-weak") == []

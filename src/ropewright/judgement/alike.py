@@ -54,5 +54,7 @@ def _of_each(f: Finding) -> str:
     first, semicolon, _ = f.text.partition("; ")
     if not (semicolon and f.repair and f.part):
         return ""
-    said, times = re.subn(rf"(?<![\w-]){re.escape(f.part)}(?![\w-])", "each of these", first)
-    return said if times else ""
+    part = rf"{re.escape(f.part)}(?![\w-])"
+    said = re.sub(rf"\bthe (anchor) {part}", r"each of these \1s", first)
+    said = re.sub(rf"(?<![\w-]){part}", "each of these", said)
+    return said if said != first else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -15,7 +16,7 @@ from ropewright.rig import Rig
 from .assemble import Assembly
 from .policy import Policy
 
-__all__ = ["OverAsked", "fallen", "hand_grips", "over_asked"]
+__all__ = ["OverAsked", "fallen", "hand_grips", "over_asked", "shared"]
 
 LEAST = 1.0
 """Grip [N] below which a hand counts as this much when what it lacks is sought: nothing has no multiple."""
@@ -50,6 +51,16 @@ def hand_grips(rig: Rig, policy: Policy) -> dict[str, float]:
     return out
 
 
+def shared(names: Mapping[int, str], grip: Mapping[str, float]) -> list[tuple[tuple[int, ...], float]]:
+    """The strands of everybody who holds several, with what they can hold in all [N]; ``names``: who holds
+    each strand.
+    """
+    held_by: dict[str, list[int]] = {}
+    for strand, name in names.items():
+        held_by.setdefault(name, []).append(strand)
+    return [(tuple(ids), grip.get(name, 0.0)) for name, ids in held_by.items() if len(ids) > 1]
+
+
 def fallen(assembly: Assembly) -> NDArray[np.bool_]:
     """Points (n,) that nothing holds, such as a grab on a rope gone slack; a load is never left out."""
     out = ~held(assembly.system)
@@ -74,20 +85,24 @@ def over_asked(
     grips = {k: grip.get(name, 0.0) for k, name in strands.items()}
     dropped, band = fallen(assembly), max(1e-5, 2 * rest.residual / system.moved_weight)
 
-    def rests(most: Mapping[int, float]) -> bool:
-        return can_rest(system, rest.position, dropped=dropped, band=band, most=most)
+    of_several = shared(strands, grip)
 
-    if not grips or rests(grips) or not rests({}):
+    def rests(most: Mapping[int, float], share: float = math.inf) -> bool:
+        """Whether it rests with strands bounded so, and whoever has several giving ``share`` of the grip."""
+        together = [(ids, share * max(LEAST, most_of)) for ids, most_of in of_several if share < math.inf]
+        return can_rest(system, rest.position, dropped=dropped, band=band, most=most, together=together)
+
+    if not grips or rests(grips, 1.0) or not rests({}):
         return ()
     least = {k: max(LEAST, g) for k, g in grips.items()}
     low, high = 1.0, 2.0
-    while not rests({k: high * g for k, g in least.items()}):
+    while not rests({k: high * g for k, g in least.items()}, high):
         low, high = high, 2 * high
         if high > MOST:
             return ()
     while high - low > CLOSE * high:
         middle = (low + high) / 2
-        enough = rests({k: middle * g for k, g in least.items()})
+        enough = rests({k: middle * g for k, g in least.items()}, middle)
         low, high = (low, middle) if enough else (middle, high)
     alone = [k for k in strands if not rests({k: grips[k]})]
     return tuple((strands[k], high * least[k], grips[k]) for k in alone or strands)

@@ -19,6 +19,7 @@ from ropewright.rig import Rig
 from .assemble import Assembly, assemble
 from .components import Component
 from .figures import Figures
+from .hands import shared
 from .lanes import lane_at, lanes
 from .loads import Pulls, grip_difference
 from .parts import part_loads, rest_pulls
@@ -228,17 +229,27 @@ def _in_one(
 
 def _overasked(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> list[Component]:
     """The hands that are asked for more than they can hold, as components that let go."""
+    names = _hands(light)
+    asked = {k: _asked(light, rest, k) for k in names}
+    total: dict[str, float] = {}
+    for k, name in names.items():
+        total[name] = total.get(name, 0.0) + asked[k]
     out = []
-    for k in range(len(light.system.strands)):
-        _, end = light.strand_ends(k)
-        last = light.system.contacts[int(light.system.strands.first[k]) + 1].end == "hand"
-        if (
-            end.contact.verb == "hand"
-            and last
-            and _asked(light, rest, k) > grip.get(end.contact.target or "", 0.0)
-        ):
+    for k, name in names.items():
+        if total[name] > grip.get(name, 0.0) and asked[k] > 0:
+            end = light.strand_ends(k)[1]
             out.append(Component("hand", end.rope, end.index))
     return out
+
+
+def _hands(light: Assembly) -> dict[int, str]:
+    """Who holds the end of each strand that a hand holds."""
+    return {
+        k: light.strand_ends(k)[1].contact.target or ""
+        for k in range(len(light.system.strands))
+        if light.strand_ends(k)[1].contact.verb == "hand"
+        and light.system.contacts[int(light.system.strands.first[k]) + 1].end == "hand"
+    }
 
 
 def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float], settled: bool) -> bool:
@@ -246,26 +257,26 @@ def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float], settled:
 
     ``settled``: whether it rests there at all, hands holding what it takes.
     """
-    most = {}
-    for k in range(len(light.system.strands)):
-        _, end = light.strand_ends(k)
-        if (
-            end.contact.verb == "hand"
-            and light.system.contacts[int(light.system.strands.first[k]) + 1].end == "hand"
-        ):
-            most[k] = grip.get(end.contact.target or "", 0.0)
+    names = _hands(light)
+    most = {k: grip.get(name, 0.0) for k, name in names.items()}
     if not most:
         return True
+    together = shared(names, grip)
     keeps = held(light.system)
     band = max(1e-5, 2 * rest.residual / light.system.moved_weight)
     guess = led_to_hands(light.system, rest.position, rest.tension)
-    if can_rest(light.system, rest.position, dropped=~keeps, band=band, most=most, guess=guess):
+    if can_rest(
+        light.system, rest.position, dropped=~keeps, band=band, most=most, together=together, guess=guess
+    ):
         return True
     if not settled or can_rest(light.system, rest.position, dropped=~keeps, band=band):
         return False
     # Not even the strongest hand keeps it just there: a pull from somebody who hangs moves them a little.
     moves = any(not light.system.fixed[int(light.system.strands.end[k])] for k in most)
-    return moves and all(_asked(light, rest, k) <= force for k, force in most.items())
+    each = all(_asked(light, rest, k) <= force for k, force in most.items())
+    return (
+        moves and each and all(sum(_asked(light, rest, k) for k in ids) <= force for ids, force in together)
+    )
 
 
 def _asked(light: Assembly, rest: Rest, strand: int) -> float:

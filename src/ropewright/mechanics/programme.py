@@ -259,19 +259,23 @@ def can_rest(
     dropped: NDArray[np.bool_] | None = None,
     band: float = 1e-5,
     most: Mapping[int, float] | None = None,
+    together: Sequence[tuple[Sequence[int], float]] = (),
     guess: Array | None = None,
 ) -> bool:
     """Whether any tensions hold the rig still at ``position`` (n, 3) to within ``band`` of its weight, grips
     not slipping.
 
     ``dropped`` (n,) marks points that have fallen away with the ropes on them. Strengths are not asked.
-    ``most`` [N] bounds the tension of single strands, as a hand's grip does. ``guess`` (S,) [N] are tensions
-    that may do it: they are tried first, and others sought only where they do not.
+    ``most`` [N] bounds the tension of single strands, as a hand's grip does; ``together`` [N] bounds the sum
+    over several, as the grip of whoever holds them all. ``guess`` (S,) [N] are tensions that may do it: they
+    are tried first, and others sought only where they do not.
     """
     keep_time()
     programme = Programme(system, position, hands=hands, band=band, dropped=dropped)
     for strand, force in (most or {}).items():
         programme.upper[strand] = min(programme.upper[strand], force / programme.scale)
+    for strands, force in together:
+        programme.rows.add([(k, 1.0) for k in strands], -highspy.kHighsInf, force / programme.scale)
     if programme.impossible:
         return False
     if guess is not None and programme.met_by(guess):
