@@ -190,6 +190,7 @@ def asks_for_four_lanes(page: Page) -> None:
     page.get_by_role("link", name="Can we rig it?").last.click()
     page.get_by_label("What for").fill("Ascent class, four lanes")
     page.locator("input[name=lines-0-count]").fill("4")
+    page.locator("input[name=more_instructors]").fill("4")
     page.get_by_label("Day", exact=True).fill(str(today() + timedelta(days=9)))
     page.get_by_role("button", name="See whether we can").click()
     verdict = page.locator(".verdict")
