@@ -23,7 +23,7 @@ stop() {
 trap stop EXIT
 
 cd /
-as_server "$bin/initdb" -D "$folder/data" -U ropewright -A trust --no-sync >"$folder/log" 2>&1 || { cat "$folder/log" >&2; exit 1; }
+as_server "$bin/initdb" -D "$folder/data" -U ropewright -A trust -E UTF8 --locale=C.UTF-8 --no-sync >"$folder/log" 2>&1 || { cat "$folder/log" >&2; exit 1; }
 as_server "$bin/pg_ctl" -D "$folder/data" -w -l "$folder/server.log" \
   -o "-p $port -k $folder -c listen_addresses=127.0.0.1 -c fsync=off -c max_connections=200" start >>"$folder/log" 2>&1 \
   || { cat "$folder/log" "$folder/server.log" >&2; exit 1; }
