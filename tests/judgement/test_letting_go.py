@@ -5,7 +5,8 @@ import math
 import pytest
 
 from ropewright.judgement.components import Component
-from ropewright.judgement.letting_go import Aftermath, Outcome, ground_below, let_go
+from ropewright.judgement.ground import ground_below
+from ropewright.judgement.letting_go import Aftermath, Outcome, let_go
 from ropewright.mechanics import GRAVITY
 from ropewright.rig import Rig
 

@@ -13,7 +13,7 @@ from ropewright.rig import Contact, Rope
 
 from .assemble import Assembly
 from .examine import Examination
-from .letting_go import ground_below
+from .ground import ground_below
 from .moved import Moved
 from .spare import ROUNDING, Spare, spares
 from .strokes import grown

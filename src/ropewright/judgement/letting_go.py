@@ -19,6 +19,7 @@ from ropewright.rig import Rig
 from .assemble import Assembly, assemble
 from .components import Component
 from .figures import Figures
+from .ground import STANDS, ground_below
 from .hands import shared
 from .lanes import lane_at, lanes
 from .loads import Pulls, grip_difference
@@ -33,8 +34,6 @@ NO_REST = "the model found no rest for what is left"
 NO_TENSIONS = "the model found no tensions that keep it where it came to rest, though nothing slips there"
 HARDLY = 0.05
 """Drop [m] below which nothing is caught to speak of."""
-STANDS = 0.05
-"""Way [m] down to the ground below which a load stands on it and does not fall."""
 MORE = 0.02
 """Share by which a load is made heavier to feel how stiffly it hangs."""
 Array = NDArray[np.float64]
@@ -106,31 +105,6 @@ class Aftermath:
     def loads(self) -> Mapping[str, Array]:
         """The load (1,) [N] on everything then; empty where nothing is left to settle."""
         return {} if self.pulls is None else part_loads(self.assembly, self.pulls)
-
-
-BESIDE = 1.0
-"""Distance sideways [m] within which a fall ends on a stand: this project's own planning figure."""
-
-
-def ground_below(rig: Rig, height: float, over: Array | None = None) -> float | None:
-    """The highest stand or ground [m] at or below ``height``, None where the file draws none.
-
-    ``over`` (3,) [m]: stands further than ``BESIDE`` from straight below it don't count, if there is ground.
-    What lies aside at the height itself is nothing to stand on, but for the nearest ground of all.
-    """
-    under = [p for p in rig.points.values() if p.kind in ("stand", "ground") and p.at[2] <= height + 1e-6]
-    if over is not None:
-        aside = {p.name: float(np.hypot(p.at[0] - over[0], p.at[1] - over[1])) for p in under}
-        ground = [p for p in under if p.kind == "ground"]
-        nearest = min(ground, key=lambda p: aside[p.name], default=None)
-        under = [
-            p
-            for p in under
-            if aside[p.name] <= BESIDE
-            or p is nearest
-            or (height - p.at[2] >= STANDS and (p.kind == "ground" or nearest is None))
-        ]
-    return max((p.at[2] for p in under), default=None)
 
 
 def drawing_height(rig: Rig) -> float:
@@ -230,16 +204,24 @@ def _in_one(
 def _overasked(light: Assembly, rest: Rest, grip: Mapping[str, float]) -> list[Component]:
     """The hands that are asked for more than they can hold, as components that let go."""
     names = _hands(light)
-    asked = {k: _asked(light, rest, k) for k in names}
-    total: dict[str, float] = {}
-    for k, name in names.items():
-        total[name] = total.get(name, 0.0) + asked[k]
+    asked, total = _asked_of_each(light, rest, names)
     out = []
     for k, name in names.items():
         if total[name] > grip.get(name, 0.0) and asked[k] > 0:
             end = light.strand_ends(k)[1]
             out.append(Component("hand", end.rope, end.index))
     return out
+
+
+def _asked_of_each(
+    light: Assembly, rest: Rest, names: Mapping[int, str]
+) -> tuple[dict[int, float], dict[str, float]]:
+    """What each hand has to hold [N], and what everybody with all of theirs."""
+    asked = {k: _asked(light, rest, k) for k in names}
+    total = dict.fromkeys(names.values(), 0.0)
+    for k, name in names.items():
+        total[name] += asked[k]
+    return asked, total
 
 
 def _hands(light: Assembly) -> dict[int, str]:
@@ -273,9 +255,8 @@ def _hands_hold(light: Assembly, rest: Rest, grip: Mapping[str, float], settled:
         return False
     # Not even the strongest hand keeps it just there: a pull from somebody who hangs moves them a little.
     moves = any(not light.system.fixed[int(light.system.strands.end[k])] for k in most)
-    each = all(_asked(light, rest, k) <= force for k, force in most.items())
-    return (
-        moves and each and all(sum(_asked(light, rest, k) for k in ids) <= force for ids, force in together)
+    return moves and all(
+        force <= grip.get(name, 0.0) for name, force in _asked_of_each(light, rest, names)[1].items()
     )
 
 

@@ -8,7 +8,7 @@ from ropewright.catalogue import Catalogue
 from ropewright.rig import Contact, Rig, Rope
 
 from .assemble import Assembly
-from .letting_go import ground_below
+from .ground import ground_below
 from .policy import Policy
 
 __all__ = ["ROUNDING", "Spare", "height_over_ground", "laid_to", "spares"]

@@ -13,7 +13,8 @@ from ropewright.catalogue import Catalogue
 from ropewright.judgement.chains import Chain, Holding
 from ropewright.judgement.components import Component
 from ropewright.judgement.figures import Figures
-from ropewright.judgement.letting_go import Aftermath, drawing_height, ground_below, let_go
+from ropewright.judgement.ground import ground_below
+from ropewright.judgement.letting_go import Aftermath, drawing_height, let_go
 from ropewright.mechanics import GRAVITY
 from ropewright.rig import Place, Rig, Rope, hangs_on
 

@@ -8,7 +8,8 @@ from math import ceil
 from typing import Literal
 
 from ropewright.judgement.chains import Holding
-from ropewright.judgement.letting_go import ground_below, let_go
+from ropewright.judgement.ground import ground_below
+from ropewright.judgement.letting_go import let_go
 from ropewright.mechanics import GRAVITY, MechanicsError, move
 from ropewright.quantity import show_force, show_length
 from ropewright.rig import Load, hangs_on

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from ropewright.judgement.ground import ground_below
 from ropewright.judgement.lengths import knots, rope_needs
-from ropewright.judgement.letting_go import ground_below
 from ropewright.judgement.rules import Context
 from ropewright.judgement.spare import ROUNDING, Spare, laid_to
 from ropewright.rig import Rope

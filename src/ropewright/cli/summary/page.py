@@ -6,7 +6,7 @@ from ropewright.cli.summary.figures import assumptions, forces, limit, motion, p
 from ropewright.cli.summary.people import chains, failures, hands_off
 from ropewright.cli.summary.text import heading, item, paragraph
 from ropewright.cli.terminal import clean
-from ropewright.judgement.alike import ELSEWHERE, grouped, words_of_all
+from ropewright.judgement.alike import ELSEWHERE, counted, grouped, words_of_all
 from ropewright.judgement.findings import within_policy
 from ropewright.judgement.own_rules import sentence
 from ropewright.judgement.rules import Context, Finding, Level, near_ground, words_of
@@ -57,12 +57,10 @@ def verdict(found: Iterable[Finding]) -> str:
 
 def _counts(found: tuple[Finding, ...]) -> str:
     words: list[tuple[Level, str]] = [("stop", "stop"), ("question", "open question"), ("caution", "caution")]
-    parts = []
-    for level, word in words:
-        alike = [f for f in found if f.level == level and f.code not in ELSEWHERE]
-        count = len(grouped(alike)) if level == "caution" else len(alike)  # as many as are listed
-        if count:
-            parts.append(f"{count} {word}{'' if count == 1 else 's'}")
+    number = counted(found)
+    parts = [
+        f"{number[level]} {word}{'' if number[level] == 1 else 's'}" for level, word in words if number[level]
+    ]
     return f": {', '.join(parts)}" if parts else ""
 
 

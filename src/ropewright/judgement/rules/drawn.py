@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ropewright.judgement.letting_go import ground_below
+from ropewright.judgement.ground import ground_below
 from ropewright.judgement.moved import Moved
 from ropewright.judgement.rules.base import Context, Finding
 from ropewright.mechanics import held, settle

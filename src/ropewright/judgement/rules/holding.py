@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from ropewright.judgement.assemble import assemble
 from ropewright.judgement.chains import Holding
 from ropewright.judgement.components import Component, holding_nobody
 from ropewright.judgement.examine import Failure
-from ropewright.judgement.ground import ground_for
-from ropewright.judgement.letting_go import STANDS, UNKNOWN, Outcome, ground_below
+from ropewright.judgement.ground import STANDS, ground_below, ground_for
+from ropewright.judgement.letting_go import UNKNOWN, Outcome
 from ropewright.judgement.rules.base import Context, Finding, Level
 from ropewright.judgement.rules.near_ground import at_the_start, near_ground
 from ropewright.mechanics import held
@@ -263,21 +264,15 @@ def _drops(ctx: Context) -> Iterator[Finding]:
         now, later = list(_caught(ctx, load, ctx.failures)), list(_caught(ctx, load, ctx.failures_later))
         if now:
             yield from _swings(ctx, load, max(now, key=lambda c: c.swing))
-        for caught, late in ((now, ""), (later, ctx.late)):
-            worst = max(caught, key=lambda c: c.drop, default=None)
-            if most is not None and worst is not None and worst.drop > most:
-                yield _too_far(ctx, load, worst, most, late)
-                break
-        for caught, late in ((now, ""), (later, ctx.late)):
-            worst = max(caught, key=lambda c: c.peak, default=None)
-            if hardest is not None and worst is not None and worst.peak > hardest:
-                yield _too_hard(ctx, load, worst, hardest, late)
-                break
-        for caught, late in ((now, ""), (later, ctx.late)):
-            worst = min((c for c in caught if c.room is not None), key=lambda c: c.room or 0.0, default=None)
-            if least is not None and worst is not None and (worst.room or 0.0) < least:
-                yield _too_low(ctx, load, worst, least, late)
-                break
+        both = ((now, ""), (later, ctx.late))
+        if most is not None and (over := _over(both, lambda c: c.drop, most)):
+            yield _too_far(ctx, load, over[0], most, over[1])
+        if hardest is not None and (over := _over(both, lambda c: c.peak, hardest)):
+            yield _too_hard(ctx, load, over[0], hardest, over[1])
+        if least is not None and (
+            over := _over(both, lambda c: -math.inf if c.room is None else -c.room, -least)
+        ):
+            yield _too_low(ctx, load, over[0], least, over[1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -291,6 +286,17 @@ class _Caught:
     peak: float
     room: float | None
     swing: float
+
+
+def _over(
+    both: Iterable[tuple[list[_Caught], str]], much: Callable[[_Caught], float], most: float
+) -> tuple[_Caught, str] | None:
+    """The worst of the first of several states in which it is over what is allowed, and when that is."""
+    for caught, when in both:
+        worst = max(caught, key=much, default=None)
+        if worst is not None and much(worst) > most:
+            return worst, when
+    return None
 
 
 def _caught(ctx: Context, load: Load, failures: tuple[Failure, ...]) -> Iterator[_Caught]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ropewright.judgement.letting_go import ground_below
+from ropewright.judgement.ground import ground_below
 from ropewright.judgement.state import State
 from ropewright.procedure.laying import lay_in
 from ropewright.procedure.model import Step

@@ -8,7 +8,8 @@ from typing import Any
 
 from ropewright.effort import own_pull
 from ropewright.judgement.alike import ELSEWHERE, grouped, words_of_all
-from ropewright.judgement.letting_go import STANDS, UNKNOWN
+from ropewright.judgement.ground import STANDS
+from ropewright.judgement.letting_go import UNKNOWN
 from ropewright.judgement.rules import Finding
 
 __all__ = [
